@@ -1,0 +1,1 @@
+"""The command line of turnband: commands that parse, call the library and report."""

@@ -1,0 +1,5 @@
+"""Runs the command line as `python -m turnband`."""
+
+from .main import run
+
+run()

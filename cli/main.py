@@ -1,0 +1,45 @@
+"""The command `turnband` and its subcommands."""
+
+from __future__ import annotations
+
+import gc
+import sys
+
+import click
+
+from .explain import explain
+from .job import job
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="turnband", message="%(prog)s %(version)s")
+def main() -> None:
+    """Print paper marks, to scale, that turn any socket into an angle gauge.
+
+    For fasteners tightened by torque, then turn: the marks show on the socket where the turn must end.
+
+    \b
+    Examples:
+      turnband job "110 N·m + 90° +10/-0" --points 12 --drive 1/2 --od "27.8 mm" -o bracket.pdf
+      turnband explain "80 lbf·ft + 1/4 turn" --points 6 --drive 1/2 --around "3-7/16 in"
+
+    The manufacturer's manual decides; turnband only marks the angle it states.
+
+    \b
+    Shell completion (bash; likewise zsh and fish):
+      eval "$(_TURNBAND_COMPLETE=bash_source turnband)"
+    """
+
+
+main.add_command(job)
+main.add_command(explain)
+
+
+def run() -> None:
+    """Run the command line; whatever goes wrong, the user reads a message and never a traceback."""
+    gc.set_threshold(100_000)  # a short run makes little garbage: looking for it took a tenth of the time
+    try:
+        main(prog_name="turnband")
+    except Exception as error:  # a fault of the program itself, or of the machine: disk full, out of memory
+        click.echo(f"turnband: failed: {type(error).__name__}: {error}", err=True)
+        sys.exit(1)

@@ -1,0 +1,164 @@
+"""Options that commands share, and what they have in common: refusals, warnings, reading the job."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+if TYPE_CHECKING:
+    from marking import Job
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+FIRST_LENGTH = "turnband.first_length"
+
+ERRORS = {
+    "od_error": "od_measured_mm", "around_error": "od_around_mm", "stock_error": "stock_mm",
+    "scale_error": "print_scale_percent", "witness_error": "witness_mm", "stop_error": "stop_mm",
+    "gap": "gap_mm", "view_angle": "view_angle_deg",
+}  # fmt: skip
+"""Option names of the error model's half-widths, and the library's names for them."""
+
+
+class Refusal(click.ClickException):
+    """A job that cannot be done as asked: the reason on stderr, exit code 1."""
+
+    exit_code = 1
+
+    def show(self, file: Any = None) -> None:
+        """Print the reason."""
+        click.echo(f"turnband: {self.message}", err=True, file=file)
+
+
+@contextmanager
+def refusals() -> Iterator[None]:
+    """Turn the library's errors into refusals."""
+    from marking import MarkingError  # the library loads only when a command runs: --help stays quick
+
+    try:
+        yield
+    except MarkingError as error:
+        raise Refusal(str(error)) from error
+
+
+def warn(messages: tuple[str, ...]) -> None:
+    """Print warnings on stderr."""
+    for message in messages:
+        click.echo(f"turnband: warning: {message}", err=True)
+
+
+def read_options(values: dict[str, Any], **more: Any) -> Job:
+    """Return the job that a command's option values describe."""
+    from marking import read_job
+
+    given = {name: value for name, value in values.items() if value is not None and name not in ERRORS}
+    errors = {ERRORS[name]: value for name, value in values.items() if name in ERRORS and value is not None}
+    given["points"] = int(given["points"])
+    return read_job(**given, **more, errors=errors, unit=_first_unit())
+
+
+def _note_length(ctx: click.Context, _: click.Parameter, value: str | None) -> str | None:
+    """Remember the first length on the command line: computed lengths are shown in its unit."""
+    if value is not None:
+        ctx.meta.setdefault(FIRST_LENGTH, value)
+    return value
+
+
+def _first_unit() -> str | None:
+    from marking.quantities import parse_length
+
+    text = click.get_current_context().meta.get(FIRST_LENGTH)
+    return parse_length(text).unit if text else None
+
+
+def _together(*options: Callable[[Command], Command]) -> Callable[[Command], Command]:
+    """Join option decorators so that --help lists them in the order written."""
+
+    def decorate(command: Command) -> Command:
+        for option in reversed(options):
+            command = option(command)
+        return command
+
+    return decorate
+
+
+job_options = _together(
+    click.argument("spec"),
+    click.option("--points", type=click.Choice(["4", "6", "8", "12"]), required=True, help="Corners of the opening."),
+    click.option("--drive", metavar="SIZE", required=True, help="Driving square: 1/4, 3/8, 1/2, 3/4, 1, 1-1/2 (in)."),
+    click.option("--od", metavar="LENGTH", callback=_note_length, help="Outside diameter where the band sits."),
+    click.option(
+        "--around",
+        metavar="LENGTH",
+        callback=_note_length,
+        help="Instead of --od: length at which a strip of the same paper just closes round the socket.",
+    ),
+    click.option(
+        "--opening",
+        metavar="LENGTH",
+        callback=_note_length,
+        help="Width across flats; adds the slack to the steps.",
+    ),
+    click.option("--drive-end", metavar="LENGTH", help="Diameter of the drive end, if the socket is thicker there."),
+    click.option("--thread", type=click.Choice(["right", "left"]), default="right", show_default=True, help="Thread."),
+    click.option("--stock", metavar="LENGTH", help="Thickness of the printed material.  [default: 0.1 mm]"),
+    click.option("--height", metavar="LENGTH", help="Height of the band.  [default: by drive, 12 to 30 mm]"),
+    click.option(
+        "--start",
+        type=click.Choice(["corner", "flat"]),
+        default="corner",
+        show_default=True,
+        help="Where START lies.",
+    ),
+    click.option(
+        "--witness",
+        type=click.Choice(["fresh", "first"]),
+        default="fresh",
+        show_default=True,
+        help='"first": the manual states every turn as a total from snug.',
+    ),
+    click.option(
+        "--paper",
+        metavar="SIZE",
+        default="a4",
+        show_default=True,
+        help="a4, letter, a5, a3, legal or WIDTHxHEIGHT.",
+    ),
+)
+
+error_options = _together(
+    click.option("--od-error", metavar="LENGTH", help="Half-width for a measured OD.  [default: 0.05 mm]"),
+    click.option("--around-error", metavar="LENGTH", help="Half-width for --around.  [default: 0.25 mm]"),
+    click.option("--stock-error", metavar="LENGTH", help="Half-width for the stock.  [default: 0.02 mm]"),
+    click.option("--scale-error", metavar="PERCENT", help="Half-width for the print scale.  [default: 0.5 %]"),
+    click.option("--witness-error", metavar="LENGTH", help="Half-width for the witness mark.  [default: 0.25 mm]"),
+    click.option("--stop-error", metavar="LENGTH", help="Half-width for reading the stop.  [default: 0.25 mm]"),
+    click.option("--gap", metavar="LENGTH", help="Gap between band and part, for parallax.  [default: 1 mm]"),
+    click.option("--view-angle", metavar="ANGLE", help="How far from square one looks.  [default: 10°]"),
+)
+
+sheet_options = _together(
+    click.option("--copies", type=click.IntRange(1, 50), default=2, show_default=True, help="Copies of the band."),
+    click.option(
+        "--fasteners",
+        type=click.IntRange(1, 200),
+        default=4,
+        show_default=True,
+        help="Pointers and record rows.",
+    ),
+    click.option(
+        "--ring",
+        type=click.Choice(["full", "sector"]),
+        default="full",
+        show_default=True,
+        help="Part ring all the way round, or a sector for cramped places.",
+    ),
+    click.option("--ring-width", metavar="LENGTH", help="Width of the part ring.  [default: 12 mm]"),
+    click.option("--ring-bore", metavar="LENGTH", help="Bore of the part ring.  [default: OD + 1 mm]"),
+    click.option("--title", default="", help="Title of the sheets."),
+)
+
+json_option = click.option("--json", "as_json", is_flag=True, help="Print all numbers as one JSON object.")

@@ -1,0 +1,122 @@
+"""Blocks of words for a sheet: paragraphs, numbered steps and tables, each a drawing of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from .drawing import Drawing, Group, Line, Primitive, Text, moved
+from .fonts import MM_PER_PT, REGULAR, SEMIBOLD, text_width_mm, wrap
+
+BODY_PT, HEAD_PT, NOTE_PT = 8.0, 9.0, 6.5
+LEADING = 1.3
+"""Line pitch over type size."""
+
+
+def line_pitch_mm(size_pt: float) -> float:
+    """Return the distance from baseline to baseline."""
+    return size_pt * MM_PER_PT * LEADING
+
+
+class _Column:
+    """Lines of text set downwards from the top; turned into a drawing once the height is known."""
+
+    def __init__(self) -> None:
+        self.lines: list[tuple[float, float, str, float, str]] = []
+        self.depth = 0.0
+
+    def add(self, text: str, size_pt: float, weight: str = REGULAR, x: float = 0.0) -> None:
+        self.depth += line_pitch_mm(size_pt)
+        self.lines.append((x, self.depth - 0.28 * line_pitch_mm(size_pt), text, size_pt, weight))
+
+    def skip(self, mm: float) -> None:
+        self.depth += mm
+
+    def drawing(self, width: float, name: str) -> Drawing:
+        items = tuple(Text(x, self.depth - y, text, pt, weight) for x, y, text, pt, weight in self.lines)
+        return Drawing(width, self.depth, Group(name, items))
+
+
+def paragraph(text: str, width_mm: float, size_pt: float = BODY_PT, weight: str = REGULAR) -> Drawing:
+    """Return `text` wrapped to `width_mm`."""
+    column = _Column()
+    for line in wrap(text, width_mm, size_pt, weight):
+        column.add(line, size_pt, weight)
+    return column.drawing(width_mm, "paragraph")
+
+
+def listed(heading: str, entries: Sequence[str], width_mm: float, numbered: bool, size_pt: float = BODY_PT) -> Drawing:
+    """Return a heading and entries below it, each with its number or a dash and a hanging indent."""
+    column = _Column()
+    column.add(heading, HEAD_PT, SEMIBOLD)
+    column.skip(0.6)
+    indent = text_width_mm("00 ", size_pt, SEMIBOLD) if numbered else 2.6
+    for number, entry in enumerate(entries, 1):
+        for k, line in enumerate(wrap(entry, width_mm - indent, size_pt)):
+            column.add(line, size_pt, x=indent)
+            if k == 0:
+                _x, y, _, _, _ = column.lines[-1]
+                column.lines.append((0.0, y, str(number) if numbered else "–", size_pt, SEMIBOLD))
+        column.skip(0.7)
+    return column.drawing(width_mm, "list")
+
+
+def table(
+    heading: str,
+    columns: Sequence[tuple[str, float]],
+    rows: Sequence[Sequence[str]],
+    row_mm: float = 4.6,
+    boxed: bool = False,
+    size_pt: float = BODY_PT,
+) -> Drawing:
+    """Return a table: `columns` are (title, width in mm). `boxed` draws boxes to write in, else rules under rows.
+
+    Titles are set in 6.5 pt; cells are not wrapped: the caller gives columns wide enough.
+    """
+    width = sum(w for _, w in columns)
+    head_mm = line_pitch_mm(HEAD_PT) + 1.2 if heading else 0.0
+    title_mm = 4.2
+    height = head_mm + title_mm + row_mm * len(rows)
+    items: list[Primitive] = []
+    if heading:
+        items.append(Text(0, height - line_pitch_mm(HEAD_PT) * 0.72, heading, HEAD_PT, SEMIBOLD))
+    edges = [0.0]
+    for title, column_mm in columns:
+        items.append(Text(edges[-1] + 0.8, height - head_mm - title_mm + 1.3, title, NOTE_PT, SEMIBOLD))
+        edges.append(edges[-1] + column_mm)
+    for number in range(len(rows) + 1):
+        y = height - head_mm - title_mm - row_mm * number
+        items.append(Line(0, y, width, y, "rule-strong" if number == 0 else "rule"))
+    if boxed:
+        items += [Line(x, 0, x, row_mm * len(rows), "rule") for x in edges]
+    for number, row in enumerate(rows):
+        y = height - head_mm - title_mm - row_mm * (number + 1) + (row_mm - 0.66 * size_pt * MM_PER_PT) / 2
+        items += [Text(x + 0.8, y, cell, size_pt) for x, cell in zip(edges, row, strict=False) if cell]
+    return Drawing(width, height, Group("table", tuple(items)))
+
+
+def columns_for(
+    titles: Sequence[str], rows: Sequence[Sequence[str]], size_pt: float = BODY_PT
+) -> list[tuple[str, float]]:
+    """Return columns just wide enough for their titles and cells."""
+    return [
+        (title, 2.4 + max(
+            text_width_mm(title, NOTE_PT, SEMIBOLD), *(text_width_mm(row[k], size_pt) for row in rows)
+        ))
+        for k, title in enumerate(titles)
+    ]  # fmt: skip
+
+
+def captioned(drawing: Drawing, captions: Sequence[str], width_mm: float, above: bool = False) -> Drawing:
+    """Return `drawing` with small words under it (or above it), wrapped to `width_mm` or to the drawing's width.
+
+    The drawing keeps its group, so that scripts still find it by its name.
+    """
+    width = max(width_mm, drawing.width_mm)
+    lines = [line for caption in captions for line in wrap(caption, width, NOTE_PT)]
+    pitch = line_pitch_mm(NOTE_PT)
+    depth = pitch * len(lines) + (1.2 if lines else 0.0)
+    height = drawing.height_mm + depth
+    first = height - 0.72 * pitch if above else depth - 1.2 - 0.72 * pitch
+    texts = tuple(Text(0, first - pitch * k, line, NOTE_PT) for k, line in enumerate(lines))
+    content = drawing.content if above else moved(drawing.content, 0.0, depth)
+    return Drawing(width, height, Group("captioned", (content, *texts)))

@@ -1,0 +1,203 @@
+"""What is on a sheet, neutral to any renderer: lines, arcs, polygons and text in millimetres, each with a role.
+
+Coordinates: x to the right, y up. Angles: degrees, counterclockwise from the x axis. The role of a stroke decides
+how it looks (`STROKES`), so that all sheets share one look; it is also what scripts and tests find it by.
+
+These are named tuples rather than dataclasses because a set of sheets holds millions of them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import NamedTuple, TypeVar
+
+from .fonts import REGULAR, ink_limits_mm, text_width_mm
+
+Point = tuple[float, float]
+Data = tuple[tuple[str, str], ...]
+"""Named values that go with a drawn thing, such as (("stage", "1"),); SVG writes them as data-… attributes."""
+
+
+class Stroke(NamedTuple):
+    """Line width and dash pattern in mm; `grey` from 0 (black) to 1 (white)."""
+
+    width_mm: float
+    dash_mm: tuple[float, ...] = ()
+    grey: float = 0.0
+
+
+HAIR, FINE, THIN, STRONG = Stroke(0.12), Stroke(0.15), Stroke(0.25), Stroke(0.35)
+CUT = Stroke(0.15, (1.6, 0.8))
+
+STROKES: dict[str, Stroke] = {
+    "start": STRONG, "stop-low": STRONG, "stop-high": STRONG, "stop": STRONG, "zero": STRONG,
+    "aim": Stroke(0.25, (1.8, 0.7)),
+    "hatch": HAIR,
+    "corner": THIN, "mid-flat": FINE, "degree": FINE,
+    "drive-edge": CUT, "fastener-edge": CUT, "seam": CUT, "tab-edge": CUT, "cut": CUT,
+    "inner-edge": CUT, "outer-edge": CUT, "slit": CUT,
+    "closure": THIN, "splice": THIN, "splice-edge": CUT,
+    "arrow": THIN, "witness": Stroke(0.2),
+    "ruler-x": FINE, "ruler-y": FINE,
+    "rule": Stroke(0.15, (), 0.35), "rule-strong": THIN, "box": FINE,
+}  # fmt: skip
+"""How each role of stroke looks: cut lines dashed, marks 0.35 mm, ticks 0.25 and 0.15 mm, hatch 0.12 mm."""
+
+MARK_ROLES = frozenset({"start", "stop-low", "stop-high", "stop", "aim", "zero"})
+
+
+class Line(NamedTuple):
+    """A straight stroke."""
+
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+    role: str
+    data: Data = ()
+
+
+class Polyline(NamedTuple):
+    """Strokes through `points`, closed or open; `fill` is a grey from 0 (black) to 1, or None for no fill.
+
+    A filled polygon has no outline.
+    """
+
+    points: tuple[Point, ...]
+    role: str
+    closed: bool = False
+    fill: float | None = None
+    data: Data = ()
+
+
+class Arc(NamedTuple):
+    """A circular stroke round (cx, cy) from `start_deg` over `sweep_deg` counterclockwise (360: the full circle)."""
+
+    cx: float
+    cy: float
+    radius: float
+    start_deg: float
+    sweep_deg: float
+    role: str
+    data: Data = ()
+
+
+class Text(NamedTuple):
+    """One line of text with its baseline at (x, y); `anchor` is start, middle or end; rotated counterclockwise."""
+
+    x: float
+    y: float
+    text: str
+    size_pt: float
+    weight: str = REGULAR
+    anchor: str = "start"
+    rotation_deg: float = 0.0
+    role: str = "text"
+    grey: float = 0.0
+
+    @property
+    def width_mm(self) -> float:
+        """The advance width in mm."""
+        return text_width_mm(self.text, self.size_pt, self.weight)
+
+    @property
+    def box(self) -> tuple[Point, Point, Point, Point]:
+        """The four corners of the rectangle that holds its ink, counterclockwise from lower left of the text."""
+        below, above = ink_limits_mm(self.text, self.size_pt, self.weight)
+        left = -self.width_mm * {"start": 0.0, "middle": 0.5, "end": 1.0}[self.anchor]
+        right = left + self.width_mm
+        cos, sin = math.cos(math.radians(self.rotation_deg)), math.sin(math.radians(self.rotation_deg))
+
+        def turned(x: float, y: float) -> Point:
+            return self.x + x * cos - y * sin, self.y + x * sin + y * cos
+
+        return turned(left, below), turned(right, below), turned(right, above), turned(left, above)
+
+
+Primitive = Line | Polyline | Arc | Text
+
+
+class Group(NamedTuple):
+    """Primitives and groups that belong together; `name` is a part's name ("band") and its class in SVG."""
+
+    name: str
+    items: tuple[Primitive | Group, ...]
+    data: Data = ()
+
+
+Item = TypeVar("Item", Line, Polyline, Arc, Text, Group, Primitive, Primitive | Group)
+
+
+class Drawing(NamedTuple):
+    """One part at true size in a box from (0, 0) to (width_mm, height_mm)."""
+
+    width_mm: float
+    height_mm: float
+    content: Group
+
+
+class Placed(NamedTuple):
+    """A drawing with its lower left corner at (x, y) of a page. One drawing may be placed many times."""
+
+    drawing: Drawing
+    x: float
+    y: float
+
+
+class Page(NamedTuple):
+    """A page of exact size and the drawings on it."""
+
+    width_mm: float
+    height_mm: float
+    placed: tuple[Placed, ...]
+
+
+class Document(NamedTuple):
+    """Pages with a title and subject for the file's own description."""
+
+    pages: tuple[Page, ...]
+    title: str = ""
+    subject: str = ""
+
+
+def primitives(group: Group) -> Iterator[Primitive]:
+    """Yield every primitive of a group and the groups within it, in drawing order."""
+    for item in group.items:
+        if isinstance(item, Group):
+            yield from primitives(item)
+        else:
+            yield item
+
+
+def moved(item: Item, dx: float, dy: float) -> Item:
+    """Return the same primitive or group, moved to the right by `dx` and up by `dy`."""
+    match item:
+        case Group():
+            return item._replace(items=tuple(moved(part, dx, dy) for part in item.items))
+        case Line():
+            return item._replace(x1=item.x1 + dx, y1=item.y1 + dy, x2=item.x2 + dx, y2=item.y2 + dy)
+        case Polyline():
+            return item._replace(points=tuple((x + dx, y + dy) for x, y in item.points))
+        case Arc():
+            return item._replace(cx=item.cx + dx, cy=item.cy + dy)
+        case Text():
+            return item._replace(x=item.x + dx, y=item.y + dy)
+
+
+def polar(radius: float, deg: float) -> Point:
+    """Return the point at `radius` and `deg` counterclockwise from the x axis."""
+    return radius * math.cos(math.radians(deg)), radius * math.sin(math.radians(deg))
+
+
+def hatch_segments(width: float, height: float, spacing_mm: float = 0.8) -> list[tuple[float, float, float, float]]:
+    """Return 45° lines (x1, y1, x2, y2) that hatch the rectangle (0, 0)–(width, height), `spacing_mm` apart."""
+    step = spacing_mm * math.sqrt(2)
+    segments = []
+    count = math.ceil((width + height) / step)
+    for k in range(count):
+        offset = (k + 0.5) * step - height  # the line y = x − offset
+        x1, x2 = max(0.0, offset), min(width, offset + height)
+        if x2 - x1 > 1e-6:
+            segments.append((x1, x1 - offset, x2, x2 - offset))
+    return segments

@@ -1,0 +1,153 @@
+"""The sheets of a job: the socket sheet with its bands, and the part sheet with ring, pointers, steps and record."""
+
+from __future__ import annotations
+
+from .band import Band, BandPlan, draw_band
+from .blocks import captioned, columns_for, listed, table
+from .drawing import Document, Drawing, Group, moved
+from .fonts import printable
+from .job import Plan
+from .part import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, draw_pointer, draw_ring
+from .quantities import shown_degrees, shown_length
+from .sheet import Sheet
+from .words import CAUTIONS, fitting_steps, reading_error, ring_captions, use_steps
+
+DEFAULT_TITLE = "Torque, then turn"
+MAX_TITLE = 120
+
+STEPS_WIDTH_MM = 103.0
+"""A column of steps that is easy to read and leaves an A4 page room for the record beside it."""
+
+RECORD_ROWS = 25
+"""Most rows of one record table; more fasteners get more tables."""
+
+
+def job_document(plan: Plan) -> Document:
+    """Return the finished pages of a job.
+
+    Raises LayoutError for what does not fit on the paper and CharacterError for a title that cannot be printed.
+    """
+    job = plan.job
+    title = printable(job.title, "title", MAX_TITLE) or DEFAULT_TITLE
+    thread = "" if job.spec.clockwise else " · left-hand thread"
+    sheet = Sheet(job.paper, (title, f"{job.spec.printed}{thread}", job.socket.printed()))
+    _socket_sheet(sheet, plan)
+    _part_sheet(sheet, plan)
+    subject = f"{job.spec.printed}{thread} · {job.socket.printed()}"
+    return Document(sheet.pages(), title, subject)
+
+
+def _socket_sheet(sheet: Sheet, plan: Plan) -> None:
+    """The bands, where their marks lie, how to fit them, and the reading error."""
+    paper = plan.job.paper
+    bands = [draw_band(band, cuts) for band, cuts in zip(plan.bands, plan.cuts, strict=True)]
+    long = max(piece.width_mm for band in bands for piece in band.pieces) > paper.content_width_mm
+    sheet.new_page(paper.wide if long else paper)
+    for band, drawn in zip(plan.bands, bands, strict=True):
+        for copy in range(1, plan.job.copies + 1):
+            _put_band(sheet, plan, band, drawn, copy)
+    sheet.new_row()
+    sheet.put(_mark_table(plan))
+    width, _ = sheet.room_mm()
+    if width < 60.0:
+        sheet.new_row()
+        width, _ = sheet.room_mm()
+    sheet.put(listed("Reading error and aim", reading_error(plan), width, numbered=False))
+    sheet.new_row()
+    width, _ = sheet.room_mm()
+    sheet.put(listed("Fit the band", fitting_steps(plan, plan.bands[0]), min(width, 180.0), numbered=True))
+
+
+def _put_band(sheet: Sheet, plan: Plan, band: BandPlan, drawn: Band, copy: int) -> None:
+    """One copy of a band, each piece captioned."""
+    job = plan.job
+    stage = f" {'+'.join(map(str, band.stages[0].numbers))}" if len(plan.bands) > 1 else ""
+    name = f"Band{' for stage' + stage if stage else ''}, copy {copy} of {job.copies}"
+    size = (
+        f"closed length {shown_length(job.length_mm, job.socket.unit)} on {job.socket.od_text} with stock "
+        f"{shown_length(job.stock_mm, 'mm')} thick"
+    )
+    for piece_number, piece in enumerate(drawn.pieces, 1):
+        part = f", piece {piece_number} of {len(drawn.pieces)}" if len(drawn.pieces) > 1 else ""
+        words = [f"{name}{part}: {size}"]
+        if piece_number == 1 and drawn.below:
+            words.append(" · ".join(drawn.below))
+        sheet.new_row()
+        sheet.put(captioned(piece, words, min(90.0, sheet.paper.content_width_mm)))
+
+
+def _mark_table(plan: Plan) -> Drawing:
+    """Where every mark lies: degrees, along the band, and in words."""
+    names = {
+        "start": "START",
+        "stop-low": "STOP, low edge",
+        "stop-high": "STOP, high edge",
+        "stop": "STOP",
+        "aim": "aim line",
+    }
+    several = len(plan.job.spec.stages) > 1
+    unit = plan.job.socket.unit
+    rows = []
+    for mark in plan.marks:
+        stage = f" ({mark.stage})" if several and mark.stage else ""
+        along = shown_length(plan.job.length_mm * mark.deg / 360.0, unit)
+        rows.append((names[mark.kind] + stage, shown_degrees(mark.turn_deg, 1), along, plan.where(mark)))
+    titles = ("mark", "turn", "from START", "on the socket")
+    return table("Where the marks lie", columns_for(titles, rows), rows)
+
+
+def _part_sheet(sheet: Sheet, plan: Plan) -> None:
+    """Ring and pointers, the steps, the record, the cautions."""
+    sheet.new_page(plan.job.paper)
+    for ring in plan.rings:
+        if ring is not None:
+            sheet.put(captioned(draw_ring(ring), ring_captions(plan), 55.0))
+    _pointers(sheet, plan.job.fasteners)
+    sheet.new_row()
+    width = min(STEPS_WIDTH_MM, sheet.room_mm()[0])
+    sheet.put(listed("Tighten", use_steps(plan), width, numbered=True))
+    _record(sheet, plan)
+    sheet.new_row()
+    sheet.put(listed("Cautions", CAUTIONS, min(sheet.room_mm()[0], 180.0), numbered=False))
+
+
+def _pointers(sheet: Sheet, count: int) -> None:
+    """The witness pointers in blocks of equal columns, beside the ring as far as they fit there."""
+    pitch_x, pitch_y = POINTER_WIDTH_MM + 1.0, POINTER_HEIGHT_MM + 1.0
+    number = 1
+    while number <= count:
+        width, height = sheet.room_mm()
+        columns, rows = int((width + 1.0) // pitch_x), int(min(height, sheet.row_mm or 60.0) // pitch_y)
+        if columns < 3 or rows < 1:
+            sheet.new_row()
+            if sheet.room_mm()[1] < pitch_y:
+                sheet.new_page()
+            continue
+        wanted = range(number, min(count + 1, number + columns * rows))
+        sheet.put(_pointer_block(wanted, columns, pitch_x, pitch_y))
+        number = wanted.stop
+
+
+def _pointer_block(numbers: range, columns: int, pitch_x: float, pitch_y: float) -> Drawing:
+    rows = -(-len(numbers) // columns)
+    parts = []
+    for place, number in enumerate(numbers):
+        x, y = pitch_x * (place % columns), pitch_y * (rows - 1 - place // columns)
+        parts.append(moved(draw_pointer(number).content, x, y))
+    width = pitch_x * min(columns, len(numbers)) - 1.0
+    block = Drawing(width, pitch_y * rows - 1.0, Group("pointers", tuple(parts)))
+    return captioned(block, ["Witness pointers, one per fastener: stick on the part."], 0.0)
+
+
+def _record(sheet: Sheet, plan: Plan) -> None:
+    """A table to fill in, a row per fastener."""
+    stages = len(plan.job.spec.stages)
+    columns = [("fastener", 13.0), ("snug", 10.0)]
+    for stage in range(1, stages + 1):
+        which = f" {stage}" if stages > 1 else ""
+        columns += [(f"marked{which}", 13.0), (f"turned{which}", 13.0), (f"in window{which}", 15.0)]
+    columns.append(("initials", 11.0))
+    every = list(range(1, plan.job.fasteners + 1))
+    for first in range(0, len(every), RECORD_ROWS):
+        rows = [(str(number),) for number in every[first : first + RECORD_ROWS]]
+        sheet.put(table("Record" if first == 0 else "", columns, rows, row_mm=6.0, boxed=True))

@@ -1,0 +1,48 @@
+"""From a document to finished files: the suffix decides the format, and files are written whole or not at all."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from ..drawing import Document
+from ..errors import OutputError
+
+SUFFIXES = (".pdf", ".svg")
+
+
+def format_of(target: str) -> str:
+    """Return ".pdf" or ".svg", by the suffix of `target`. Raises OutputError for another one."""
+    suffix = Path(target).suffix.lower()
+    if suffix not in SUFFIXES:
+        raise OutputError(f"cannot write {target!r}", "a name that ends in .pdf or .svg", "check --output", target)
+    return suffix
+
+
+def rendered(document: Document, target: str) -> dict[Path, bytes]:
+    """Return the files that `save` would write, by name: one PDF, or an SVG a page.
+
+    An SVG of several pages goes to `name-1.svg`, `name-2.svg`, … Raises OutputError for another suffix.
+    """
+    path = Path(target)
+    if format_of(target) == ".pdf":
+        from .pdf import pdf_bytes
+
+        return {path: pdf_bytes(document)}
+    from .svg import svg_bytes
+
+    pages = [svg_bytes(page, document) for page in document.pages]
+    if len(pages) == 1:
+        return {path: pages[0]}
+    return {path.with_stem(f"{path.stem}-{number}"): page for number, page in enumerate(pages, 1)}
+
+
+def save(document: Document, target: str) -> list[str]:
+    """Write `document` as PDF or SVG and return the names of the files written.
+
+    All files are written, or none is made or changed. Raises OutputError when they cannot be written.
+    """
+    from .files import write_whole
+
+    files = rendered(document, target)
+    write_whole(files)
+    return [str(path) for path in files]

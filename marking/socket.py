@@ -1,0 +1,214 @@
+"""The socket that carries the band: points, drive, opening, outside diameter, and whether it can exist."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import NamedTuple
+
+from .errors import RangeError, SocketError
+from .geometry import od_from_around_mm, play_deg
+from .quantities import Length, Scanner, parse_length, shown_length
+from .tables import rows
+
+POINTS = (4, 6, 8, 12)
+
+MIN_OD_MM, MAX_OD_MM = 8.0, 300.0
+"""Limits of our own choosing: below, no window is legible; above, a strip is no longer the tool for the job."""
+
+DEFAULT_STOCK_MM = 0.1
+"""Ordinary office paper of 80 g/m² is about 0.1 mm thick (common practice, no published source)."""
+
+MAX_STOCK_MM = 1.0
+
+SAME_SIZE_MM = 0.03
+"""Widths across flats this close name the same nominal size (3/4 in is 19.05 mm, not 19 mm; the inch tables
+round to 0.001 in)."""
+
+
+class Drive(NamedTuple):
+    """A driving square of ISO 1174-1: trade name in inches, nominal size and largest male square in mm."""
+
+    inch: str
+    nominal_mm: float
+    male_max_mm: float
+
+    @property
+    def size_in(self) -> float:
+        """The size in inches as a number: 0.5 for "1/2"."""
+        return float(_inches(self.inch))
+
+    @property
+    def diagonal_mm(self) -> float:
+        """The diagonal of the largest male square."""
+        return self.male_max_mm * math.sqrt(2)
+
+
+def _inches(text: str) -> Fraction:
+    whole, _, part = text.rpartition("-")
+    return Fraction(whole or 0) + Fraction(part)
+
+
+DRIVES = tuple(Drive(row["inch"], float(row["nominal_mm"]), float(row["male_max_mm"])) for row in rows("drive_squares"))
+
+
+def parse_drive(text: str) -> Drive:
+    """Read a drive by its inch name or its nominal in mm: `1/2`, `1/2 in`, `½"`, `12.5`, `12.5 mm`.
+
+    Raises TextInputError for what cannot be read, SocketError for a size that no drive has.
+    """
+    scan = Scanner(text, "drive")
+    value, tidy = scan.number("a drive such as 1/2")
+    names = [f"{drive.inch} in ({drive.nominal_mm:g})" for drive in DRIVES]
+    expected = f"one of {', '.join(names)}"
+    if scan.at_end():
+        wanted, units = float(value), "in or mm"
+    else:
+        length = parse_length(text, "drive")
+        wanted, units = length.mm / 25.4 if length.unit == "in" else length.mm, length.unit
+    for drive in DRIVES:
+        if "in" in units and math.isclose(wanted, drive.size_in, rel_tol=1e-6):
+            return drive
+        if "mm" in units and math.isclose(wanted, drive.nominal_mm, rel_tol=1e-6):
+            return drive
+    raise SocketError(f"no drive has the size {tidy}", expected, "check --drive", text)
+
+
+class Play(NamedTuple):
+    """How far a fastener turns freely in the opening, degrees each way, at the worst of the tables' limits."""
+
+    deg: float
+    opening_max_mm: float
+    fastener_min_mm: float
+    fastener: str
+
+
+@dataclass(frozen=True)
+class Socket:
+    """A socket. `od_mm` is its outside diameter where the band sits; `drive_end_mm` that of its drive end.
+
+    `od_source` is "measured" or "around" (from a strip of the same stock). Raises SocketError or RangeError for a
+    socket that cannot exist.
+    """
+
+    points: int
+    drive: Drive
+    od_mm: float
+    od_source: str = "measured"
+    opening: Length | None = None
+    drive_end_mm: float | None = None
+    unit: str = "mm"
+
+    def __post_init__(self) -> None:
+        if self.points not in POINTS:
+            raise SocketError(f"a socket with {self.points} points", "4, 6, 8 or 12 points", "check --points")
+        if not MIN_OD_MM <= self.od_mm <= MAX_OD_MM:
+            raise RangeError(
+                f"the outside diameter is {self._shown(self.od_mm)}",
+                f"{self._shown(MIN_OD_MM)} to {self._shown(MAX_OD_MM)}",
+                "check --od or --around",
+                self.od_mm,
+            )
+        if self.opening and self.od_mm <= self.across_corners_mm(self.opening.mm):
+            raise SocketError(
+                f"an outside diameter of {self._shown(self.od_mm)} cannot hold an opening of {self.opening.text}",
+                f"more than {self._shown(self.across_corners_mm(self.opening.mm))}, the opening across its corners",
+                "check --od (outside) and --opening (across flats)",
+                self.od_mm,
+            )
+        end_mm = self.od_mm if self.drive_end_mm is None else self.drive_end_mm
+        if end_mm <= self.drive.diagonal_mm:
+            given = self.drive_end_mm is not None
+            raise SocketError(
+                f"a {'drive end' if given else 'socket'} of {self._shown(end_mm)} cannot hold a "
+                f"{self.drive.inch} in drive square",
+                f"more than {self._shown(self.drive.diagonal_mm)}, the diagonal of the square",
+                "check --drive and --drive-end"
+                if given
+                else "check --drive and --od; if the socket is thicker at its drive end, give that with --drive-end",
+                end_mm,
+            )
+
+    @property
+    def sides(self) -> int:
+        """Sides of the fastener it fits: 6 for 6 and 12 points, 4 for 4 and 8."""
+        return 6 if self.points in (6, 12) else 4
+
+    def across_corners_mm(self, across_flats_mm: float) -> float:
+        """Return s / cos(180°/n), the width across corners of a polygon of `across_flats_mm`."""
+        return across_flats_mm / math.cos(math.pi / self.sides)
+
+    def play(self) -> Play | None:
+        """Return the largest play that the opening and hexagon tables allow, or None when they lack the size."""
+        if self.opening is None or self.sides != 6:
+            return None
+        mm = self.opening.mm
+        openings = [r for r in rows("socket_openings") if abs(float(r["nominal_mm"]) - mm) < 1e-3]
+        fasteners = [r for r in rows("hexagons") if abs(float(r["s_max_mm"]) - mm) < SAME_SIZE_MM]
+        if not openings or not fasteners:
+            return None
+        widest = max(float(r["max_mm"]) for r in openings)
+        slimmest = min(fasteners, key=lambda r: float(r["s_min_mm"]))
+        narrow = float(slimmest["s_min_mm"])
+        name = f"{slimmest['standard']} {slimmest['size']}"
+        return Play(play_deg(self.sides, widest, narrow), widest, narrow, name)
+
+    def printed(self) -> str:
+        """The socket in words: "12-point · 1/2 in drive · 19 mm · OD 27.8 mm"."""
+        opening = [self.opening.text] if self.opening else []
+        return " · ".join([f"{self.points}-point", f"{self.drive.inch} in drive", *opening, self.od_text])
+
+    @property
+    def od_text(self) -> str:
+        """The outside diameter in words: "OD 27.8 mm"."""
+        return f"OD {self._shown(self.od_mm)}"
+
+    def _shown(self, mm: float) -> str:
+        return shown_length(mm, self.unit)
+
+
+def parse_socket(
+    points: int,
+    drive: str,
+    *,
+    od: str | None = None,
+    around: str | None = None,
+    opening: str | None = None,
+    drive_end: str | None = None,
+    stock_mm: float = DEFAULT_STOCK_MM,
+    unit: str | None = None,
+) -> Socket:
+    """Return the socket described by texts; exactly one of `od` and `around` must be given.
+
+    `around` is the length at which a strip of the same stock just closes round the socket. `unit` ("mm" or "in") is
+    the unit that computed lengths are shown in; by default that of the OD. Raises TextInputError, RangeError or
+    SocketError.
+    """
+    if (od is None) == (around is None):
+        raise SocketError(
+            "the socket needs its outside diameter or the length round it",
+            "one of the two",
+            'give --od "27.8 mm" (callipers) or --around "87.6 mm" (a strip of the same paper)',
+        )
+    size = parse_length(od, "outside diameter") if od is not None else parse_length(around or "", "length round it")
+    od_mm = size.mm if od is not None else od_from_around_mm(size.mm, stock_mm)
+    return Socket(
+        points=points,
+        drive=parse_drive(drive),
+        od_mm=od_mm,
+        od_source="measured" if od is not None else "around",
+        opening=parse_length(opening, "opening") if opening is not None else None,
+        drive_end_mm=parse_length(drive_end, "drive end").mm if drive_end is not None else None,
+        unit=unit or size.unit,
+    )
+
+
+def parse_stock(text: str | None) -> float:
+    """Return the thickness of the printed material in mm from its text, or the default for None."""
+    if text is None:
+        return DEFAULT_STOCK_MM
+    stock = parse_length(text, "stock thickness")
+    if stock.mm > MAX_STOCK_MM:
+        raise RangeError(f"the stock is {stock.text} thick", f"at most {MAX_STOCK_MM:g} mm", "check --stock", stock.mm)
+    return stock.mm

@@ -1,0 +1,148 @@
+"""The words of the sheets: steps written for one job, cautions, notes. Plain and short, for a workshop."""
+
+from __future__ import annotations
+
+from .band import BandPlan
+from .job import Plan
+from .quantities import shown_degrees, shown_length, trimmed
+
+CAUTIONS = (
+    "The manufacturer's manual decides: torque, angle, order, lubricant and reuse. This sheet only marks the angle.",
+    "Fasteners tightened by angle are often for single use: fit new ones when the manual says so.",
+    "Clean and oil threads and seats, or leave them dry, exactly as the manual says.",
+    "Hand tools only: never use a band, ring or pointer on an impact wrench.",
+    "Wear eye protection.",
+    "Local rules and licensed practice come before this sheet.",
+)
+
+
+def direction(plan: Plan) -> str:
+    """The way to tighten, in words."""
+    turned = "clockwise" if plan.job.spec.clockwise else "counterclockwise"
+    left = "" if plan.job.spec.clockwise else " (left-hand thread)"
+    return f"{turned}, seen from the drive end{left}"
+
+
+def fitting_steps(plan: Plan, band: BandPlan) -> list[str]:
+    """How to fit the band on the socket."""
+    job = plan.job
+    side = "right" if job.spec.clockwise else "left"
+    place = "on a corner of the opening; call that corner 1" if job.start == "corner" else (
+        "on a mid-flat of the opening, half way between two corners"
+    )  # fmt: skip
+    misfit = shown_length(plan.misfit_mm(band), job.socket.unit) if plan.misfit_mm(band) >= 0.05 else "0.05 mm"
+    points = f"Corners are numbered from START to the {side}; a band that fits has each ▼ on its own corner."
+    return [
+        "Measure both check rulers, then cut along the dashed lines.",
+        f"Clean the socket and dry it. Put the edge with the scale at the fastener end and START {place}. {points}",
+        f"Wrap the band tight. Its cut end must meet the closure line within {misfit}; glue the tab under it, or "
+        "tape it. If it misses by more, measure round the socket with a strip of this paper and print again with "
+        "--around.",
+    ]
+
+
+def use_steps(plan: Plan) -> list[str]:
+    """How to tighten one fastener, step by step, with this job's numbers."""
+    job, spec = plan.job, plan.job.spec
+    steps = [
+        "Read the manual: it says which order, which lubricant, and whether the fastener may be used again.",
+        "Clean and oil threads and seats as the manual says, or leave them dry.",
+        _snug_step(plan),
+        _slack_step(plan),
+    ]
+    several = len(spec.stages) > 1
+    for number, stage in enumerate(spec.stages, 1):
+        lead = f"Stage {number}: " if several else ""
+        if number == 1 or job.witness == "fresh":
+            again = "a fresh witness mark" if number > 1 else "the witness mark"
+            steps.append(
+                f"{lead}{'put' if lead else 'Put'} {again} on the part beside START, or lay the part ring with its "
+                "zero at START, or stick the pointer on so that its hairline meets START."
+            )
+            lead = ""
+        steps.append(_turn_step(plan, number, lead))
+        assert stage is spec.stages[number - 1]
+    steps += [
+        "If the socket has to come off before the stop, put it back on the same corner.",
+        "Look square on the mark, then fill in the record.",
+        "Overshot: stop. Do what the manual says, often a new fastener from the beginning. Never turn back and guess.",
+    ]
+    return steps
+
+
+def _snug_step(plan: Plan) -> str:
+    spec = plan.job.spec
+    if spec.hand_tight:
+        return "Turn the fastener in until it is hand tight."
+    if spec.snug is None:
+        return "Tighten to the snug torque that the manual gives, with a torque wrench."
+    return f"Tighten to the snug torque, {spec.snug.both}, with a torque wrench, {direction(plan)}."
+
+
+def _slack_step(plan: Plan) -> str:
+    play = plan.job.socket.play()
+    text = f"Pull lightly {direction(plan)}, to take up the slack between socket and fastener, and hold it."
+    if play is None:
+        return text
+    return (
+        f"{text} The slack is up to {shown_degrees(play.deg, 1)} each way here; left in, it costs up to "
+        f"{shown_degrees(2 * play.deg, 1)}."
+    )
+
+
+def _turn_step(plan: Plan, number: int, lead: str) -> str:
+    spec, budget = plan.job.spec, plan.budgets[number - 1]
+    stage = spec.stages[number - 1]
+    marks = [mark for mark in plan.marks if mark.stage == number]
+    turns = marks[0].full_turns
+    window = "the stop window" if len(spec.stages) == 1 else f"the window STOP {number}"
+    whole = f"{turns} full turn{'s' if turns > 1 else ''}, then on " if turns else ""
+    start = f"{lead}{'turn' if lead else 'Turn'} in one smooth pull, {direction(plan)}: {whole}"
+    if stage.window is None:
+        return (
+            f"{start}until the stop line stands at the witness mark ({shown_degrees(stage.turn_deg)}). The manual's "
+            "tolerance is missing: look it up."
+        )
+    aim = f", at the aim line ({shown_degrees(budget.aim_deg, 1)})" if budget.aim_deg is not None else ""
+    return f"{start}until the witness mark stands in {window}, {stage.window.text}{aim}."
+
+
+def reading_error(plan: Plan) -> list[str]:
+    """The reading error of each stage and what it rests on."""
+    lines = []
+    for budget in plan.budgets:
+        name = f"Stage {budget.stage}: the" if len(plan.budgets) > 1 else "The"
+        error = f"{name} reading error is ±{shown_degrees(budget.expanded_deg, 1)} (U, k = 2)"
+        zone = budget.aim_zone
+        if zone is not None and budget.aim_deg is not None:
+            lines.append(
+                f"{error}, so aim at {shown_degrees(budget.aim_deg, 1)}, between {shown_degrees(zone.low_deg, 1)} "
+                f"and {shown_degrees(zone.high_deg, 1)}."
+            )
+        elif budget.window is not None:
+            lines.append(f"{error}: too large to prove the window {budget.window.text}.")
+        else:
+            lines.append(f"{error}; without a tolerance there is no window to aim inside.")
+    model, socket = plan.job.model, plan.job.socket
+    od = (
+        f"OD ±{trimmed(model.od_measured_mm, 3)} mm"
+        if socket.od_source == "measured"
+        else f"length round the socket ±{trimmed(model.od_around_mm, 3)} mm"
+    )
+    lines.append(
+        f"It rests on working assumptions: {od}, stock ±{trimmed(model.stock_mm, 3)} mm, print scale "
+        f"±{trimmed(model.print_scale_percent, 3)} %, witness mark ±{trimmed(model.witness_mm, 3)} mm, stop reading "
+        f"±{trimmed(model.stop_mm, 3)} mm, sighting within {trimmed(model.view_angle_deg, 1)}° of square across a gap "
+        f"of {trimmed(model.gap_mm, 2)} mm. Where yours differ, give your own."
+    )
+    return lines
+
+
+def ring_captions(plan: Plan) -> list[str]:
+    """What stands below the part ring."""
+    job = plan.job
+    way = "clockwise" if job.spec.clockwise else "counterclockwise"
+    return [
+        f"Part ring, bore {shown_length(job.bore_mm, job.socket.unit)}. Cut out, slip it round the socket by its slit "
+        f"and tape it to the part, print up. START travels over it {way}.",
+    ]
