@@ -129,7 +129,7 @@ def carries(plan: BandPlan) -> bool:
     if any(right + 2 * SIDE > left for (_, right), (left, _) in itertools.pairwise(spans)):
         return False
     try:
-        _Strip(plan, ()).labels()
+        _Strip(plan, ()).labels(whole=True)
     except LayoutError:
         return False
     return True
@@ -212,6 +212,12 @@ def _middle_x(item: Primitive) -> float:
     assert not isinstance(item, Arc)  # a band is straight
     xs = [x for x, _ in (item.box if isinstance(item, Text) else item.points)]
     return (min(xs) + max(xs)) / 2
+
+
+def _no_room(name: str) -> LayoutError:
+    return LayoutError(
+        f"there is no room for the label {name} beside its mark", "a longer or higher band", "use a larger --height"
+    )
 
 
 class _Strip:
@@ -328,26 +334,33 @@ class _Strip:
 
     # -- words
 
-    def labels(self) -> None:
-        """START and the stop labels, each beside its mark. Raises LayoutError when one finds no room."""
+    def labels(self, whole: bool = False) -> None:
+        """START and the stop labels, each beside its mark.
+
+        A stop label that finds no room is cut down to its name and stands in full below the band, unless `whole` asks
+        for all of it. Raises LayoutError when a label finds no room.
+        """
         plan = self.plan
+        x = plan.x_of(0)
+        inside = [span for span in map(plan.span, plan.stages) if span[0] - SIDE <= x <= span[1] + SIDE]
+        a, b = min([x, *(a for a, _ in inside)]), max([x, *(b for _, b in inside)])
+        name = "START ▼" if inside else "START"  # the label of a START within a window stands beside the window
+        if self._beside([(name,)], b, a, beyond_first=False) is None:
+            raise _no_room("START")
         for stage in sorted(plan.stages, key=plan.span):
             a, b = plan.span(stage)
             label, in_one = stage.label, f"{stage.name}: {' '.join(stage.label[1:])}"
             aim = () if stage.aim_deg is None else (f"aim {shown_degrees(stage.aim_deg % 360.0, 1)}",)
-            self._beside(((*label, *aim), label, (in_one,)), b, a, stage.name)
-        x = plan.x_of(0)
-        self._beside((("START",),), x, x, "START", beyond_first=False)
+            choices = [(*label, *aim), label, (in_one,)]
+            if self._beside(choices, b, a) is None:
+                if whole or self._beside([(stage.name,)], b, a) is None:
+                    raise _no_room(stage.name)
+                self.below.append(in_one)
 
     def _beside(
-        self,
-        choices: Sequence[tuple[str, ...]],
-        right_edge: float,
-        left_edge: float,
-        name: str,
-        beyond_first: bool = True,
-    ) -> None:
-        """Put the first choice of lines that fits beyond a mark, seen from START, or else before it."""
+        self, choices: Sequence[tuple[str, ...]], right_edge: float, left_edge: float, beyond_first: bool = True
+    ) -> tuple[str, ...] | None:
+        """Put the first choice of lines that fits beyond a mark, seen from START, or else before it; return it."""
         beyond_is_right = self.plan.clockwise is beyond_first
         for wanted in choices:
             for size in self.sizes(7.0):
@@ -357,11 +370,8 @@ class _Strip:
                     for row in range(len(self.rows) - len(wanted) + 1):
                         if self.rows.fits(row, len(wanted), left, left + width):
                             self._put(wanted, row, left, left + width, size, to_right)
-                            return
-        raise LayoutError(
-            f"there is no room for the label {name} beside its mark",
-            "a longer or higher band", "use a larger --height, or one band a stage",
-        )  # fmt: skip
+                            return wanted
+        return None
 
     def _put(self, lines: tuple[str, ...], row: int, left: float, right: float, size: float, flush_left: bool) -> None:
         self.rows.block(row, len(lines), left - SIDE, right + SIDE)

@@ -11,6 +11,11 @@ BODY_PT, HEAD_PT, NOTE_PT = 8.0, 9.0, 6.5
 LEADING = 1.3
 """Line pitch over type size."""
 
+CAP_EM = 0.66
+"""Height of the family's capitals, in ems."""
+
+TITLE_ROW_MM = 4.2
+
 
 def line_pitch_mm(size_pt: float) -> float:
     """Return the distance from baseline to baseline."""
@@ -66,44 +71,43 @@ def table(
     rows: Sequence[Sequence[str]],
     row_mm: float = 4.6,
     boxed: bool = False,
-    size_pt: float = BODY_PT,
 ) -> Drawing:
-    """Return a table: `columns` are (title, width in mm). `boxed` draws boxes to write in, else rules under rows.
+    """Return a table: `columns` are (title, width in mm), cells are wrapped to their column.
 
-    Titles are set in 6.5 pt; cells are not wrapped: the caller gives columns wide enough.
+    `boxed` draws boxes to write in, else rules under the rows, each `row_mm` high or more.
     """
     width = sum(w for _, w in columns)
+    edges = [sum(w for _, w in columns[:k]) for k in range(len(columns) + 1)]
+    cells = [[wrap(cell, w - 1.6, BODY_PT) for cell, (_, w) in zip(row, columns, strict=False)] for row in rows]
+    heights = [row_mm + line_pitch_mm(BODY_PT) * (max(1, *map(len, row)) - 1) for row in cells]
     head_mm = line_pitch_mm(HEAD_PT) + 1.2 if heading else 0.0
-    title_mm = 4.2
-    height = head_mm + title_mm + row_mm * len(rows)
+    top = sum(heights)
+    height = top + TITLE_ROW_MM + head_mm
     items: list[Primitive] = []
     if heading:
         items.append(Text(0, height - line_pitch_mm(HEAD_PT) * 0.72, heading, HEAD_PT, SEMIBOLD))
-    edges = [0.0]
-    for title, column_mm in columns:
-        items.append(Text(edges[-1] + 0.8, height - head_mm - title_mm + 1.3, title, NOTE_PT, SEMIBOLD))
-        edges.append(edges[-1] + column_mm)
-    for number in range(len(rows) + 1):
-        y = height - head_mm - title_mm - row_mm * number
-        items.append(Line(0, y, width, y, "rule-strong" if number == 0 else "rule"))
+    items += [Text(x + 0.8, top + 1.3, title, NOTE_PT, SEMIBOLD) for x, (title, _) in zip(edges, columns, strict=False)]
+    items.append(Line(0, top, width, top, "rule-strong"))
+    y = top
+    for row, row_height in zip(cells, heights, strict=True):
+        first = y - (row_mm + CAP_EM * BODY_PT * MM_PER_PT) / 2
+        for x, lines in zip(edges, row, strict=False):
+            items += [Text(x + 0.8, first - line_pitch_mm(BODY_PT) * k, line, BODY_PT) for k, line in enumerate(lines)]
+        y -= row_height
+        items.append(Line(0, y, width, y, "rule"))
     if boxed:
-        items += [Line(x, 0, x, row_mm * len(rows), "rule") for x in edges]
-    for number, row in enumerate(rows):
-        y = height - head_mm - title_mm - row_mm * (number + 1) + (row_mm - 0.66 * size_pt * MM_PER_PT) / 2
-        items += [Text(x + 0.8, y, cell, size_pt) for x, cell in zip(edges, row, strict=False) if cell]
+        items += [Line(x, 0, x, top, "rule") for x in edges]
     return Drawing(width, height, Group("table", tuple(items)))
 
 
-def columns_for(
-    titles: Sequence[str], rows: Sequence[Sequence[str]], size_pt: float = BODY_PT
-) -> list[tuple[str, float]]:
-    """Return columns just wide enough for their titles and cells."""
-    return [
-        (title, 2.4 + max(
-            text_width_mm(title, NOTE_PT, SEMIBOLD), *(text_width_mm(row[k], size_pt) for row in rows)
-        ))
-        for k, title in enumerate(titles)
-    ]  # fmt: skip
+def columns_for(titles: Sequence[str], rows: Sequence[Sequence[str]], widest_mm: float) -> list[tuple[str, float]]:
+    """Return columns just wide enough for their titles and cells; the last one gives way to keep within `widest_mm`."""
+    columns = []
+    for k, title in enumerate(titles):
+        cells = [text_width_mm(row[k], BODY_PT) for row in rows]
+        columns.append((title, 2.4 + max(text_width_mm(title, NOTE_PT, SEMIBOLD), *cells)))
+    over = max(0.0, sum(width for _, width in columns) - widest_mm)
+    return [*columns[:-1], (columns[-1][0], columns[-1][1] - over)]
 
 
 def captioned(drawing: Drawing, captions: Sequence[str], width_mm: float, above: bool = False) -> Drawing:

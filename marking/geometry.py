@@ -227,9 +227,10 @@ def play_deg(sides: int, opening_mm: float, fastener_mm: float) -> float:
     """Return how far a fastener turns freely in an opening, degrees each way.
 
     φ = 180°/n − arccos((s_s / s_f) cos(180°/n)) for an n-sided fastener of width s_f across flats in an opening of
-    width s_s: the fastener's corner, at radius s_f / (2 cos(180°/n)), meets the opening's flat. It holds for 12- and
-    8-point openings too, since the flat is met near its corner. play_deg(6, 19.36, 18.67) = 3.90.
-    Raises RangeError when the fastener is wider than the opening, or so narrow that it turns right round.
+    width s_s: the fastener's corner, at radius s_f / (2 cos(180°/n)), meets the opening's flat. In 12- and 8-point
+    openings that part of the flat is there up to φ = 90°/n; beyond, they no longer hold the fastener.
+    play_deg(6, 19.36, 18.67) = 3.90. Raises RangeError when the fastener is wider than the opening, or so narrow that
+    it turns right round.
     """
     if fastener_mm > opening_mm:
         raise RangeError(

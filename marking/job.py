@@ -88,14 +88,14 @@ class Job:
                 "check --height",
                 self.height_mm,
             )
-        if self.bore_mm < self.socket.od_mm:
+        if not self.bore_mm >= self.socket.od_mm:
             raise RangeError(
                 f"a ring with a bore of {shown_length(self.bore_mm, self.socket.unit)} does not go round the socket",
                 f"at least the {self.socket.od_text}",
                 "check --ring-bore",
                 self.bore_mm,
             )
-        if self.bore_mm > 2 * self.socket.od_mm:
+        if not self.bore_mm <= 2 * self.socket.od_mm:
             raise RangeError(
                 f"a ring with a bore of {shown_length(self.bore_mm, self.socket.unit)} lies too far from the socket",
                 f"at most twice the {self.socket.od_text}",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from .band import Band, BandPlan, draw_band
 from .blocks import captioned, columns_for, listed, table
 from .drawing import Document, Drawing, Group, moved
@@ -20,6 +22,8 @@ STEPS_WIDTH_MM = 103.0
 
 RECORD_ROWS = 25
 """Most rows of one record table; more fasteners get more tables."""
+
+RECORD_ROW_MM, RECORD_HEAD_MM = 6.0, 12.0
 
 
 def job_document(plan: Plan) -> Document:
@@ -47,7 +51,7 @@ def _socket_sheet(sheet: Sheet, plan: Plan) -> None:
         for copy in range(1, plan.job.copies + 1):
             _put_band(sheet, plan, band, drawn, copy)
     sheet.new_row()
-    sheet.put(_mark_table(plan))
+    sheet.put(_mark_table(plan, sheet.room_mm()[0]))
     width, _ = sheet.room_mm()
     if width < 60.0:
         sheet.new_row()
@@ -76,7 +80,7 @@ def _put_band(sheet: Sheet, plan: Plan, band: BandPlan, drawn: Band, copy: int) 
         sheet.put(captioned(piece, words, min(90.0, sheet.paper.content_width_mm)))
 
 
-def _mark_table(plan: Plan) -> Drawing:
+def _mark_table(plan: Plan, widest: float) -> Drawing:
     """Where every mark lies: degrees, along the band, and in words."""
     names = {
         "start": "START",
@@ -93,7 +97,7 @@ def _mark_table(plan: Plan) -> Drawing:
         along = shown_length(plan.job.length_mm * mark.deg / 360.0, unit)
         rows.append((names[mark.kind] + stage, shown_degrees(mark.turn_deg, 1), along, plan.where(mark)))
     titles = ("mark", "turn", "from START", "on the socket")
-    return table("Where the marks lie", columns_for(titles, rows), rows)
+    return table("Where the marks lie", columns_for(titles, rows, widest), rows)
 
 
 def _part_sheet(sheet: Sheet, plan: Plan) -> None:
@@ -101,7 +105,7 @@ def _part_sheet(sheet: Sheet, plan: Plan) -> None:
     sheet.new_page(plan.job.paper)
     for ring in plan.rings:
         if ring is not None:
-            sheet.put(captioned(draw_ring(ring), ring_captions(plan), 55.0))
+            sheet.put(captioned(draw_ring(ring), ring_captions(plan, ring), 55.0))
     _pointers(sheet, plan.job.fasteners)
     sheet.new_row()
     width = min(STEPS_WIDTH_MM, sheet.room_mm()[0])
@@ -140,14 +144,26 @@ def _pointer_block(numbers: range, columns: int, pitch_x: float, pitch_y: float)
 
 
 def _record(sheet: Sheet, plan: Plan) -> None:
-    """A table to fill in, a row per fastener."""
-    stages = len(plan.job.spec.stages)
+    """A table to fill in, a row per fastener; a table a stage where the paper is too narrow for one."""
+    stages = range(1, len(plan.job.spec.stages) + 1)
+    columns = _record_columns(stages if len(stages) > 1 else ())
+    if sum(width for _, width in columns) <= sheet.paper.content_width_mm:
+        _record_tables(sheet, plan, "Record", columns)
+        return
+    for stage in stages:
+        _record_tables(sheet, plan, f"Record, stage {stage}", _record_columns(()))
+
+
+def _record_columns(stages: Sequence[int]) -> list[tuple[str, float]]:
     columns = [("fastener", 13.0), ("snug", 10.0)]
-    for stage in range(1, stages + 1):
-        which = f" {stage}" if stages > 1 else ""
+    for which in [f" {stage}" for stage in stages] or [""]:
         columns += [(f"marked{which}", 13.0), (f"turned{which}", 13.0), (f"in window{which}", 15.0)]
-    columns.append(("initials", 11.0))
+    return [*columns, ("initials", 11.0)]
+
+
+def _record_tables(sheet: Sheet, plan: Plan, heading: str, columns: Sequence[tuple[str, float]]) -> None:
     every = list(range(1, plan.job.fasteners + 1))
-    for first in range(0, len(every), RECORD_ROWS):
-        rows = [(str(number),) for number in every[first : first + RECORD_ROWS]]
-        sheet.put(table("Record" if first == 0 else "", columns, rows, row_mm=6.0, boxed=True))
+    most = min(RECORD_ROWS, int((sheet.empty_height_mm - RECORD_HEAD_MM) / RECORD_ROW_MM))
+    for first in range(0, len(every), most):
+        rows = [(str(number),) for number in every[first : first + most]]
+        sheet.put(table(heading if first == 0 else "", columns, rows, row_mm=RECORD_ROW_MM, boxed=True))

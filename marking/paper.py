@@ -12,7 +12,8 @@ SIZES = {
     "a3": (297.0, 420.0), "a4": (210.0, 297.0), "a5": (148.0, 210.0),
     "letter": (215.9, 279.4), "legal": (215.9, 355.6),
 }  # fmt: skip
-"""Width and height in mm. A sizes: ISO 216. Letter and legal: ANSI/ASME Y14.1, 8.5 × 11 and 8.5 × 14 in."""
+"""Width and height in mm. A sizes: ISO 216. Letter 8.5 × 11 in (ANSI/ASME Y14.1, size A), legal
+8.5 × 14 in (common practice, no published source)."""
 
 EDGE_MM = 6.0
 """Nothing is printed nearer to the paper's edge: many printers cannot (common practice, no published source)."""

@@ -7,7 +7,7 @@ clockwise of the ring's zero, for a left-hand thread counterclockwise.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from .band import StageMarks
@@ -25,7 +25,7 @@ from .drawing import (
     moved,
     polar,
 )
-from .errors import LayoutError, RangeError
+from .errors import RangeError
 from .fonts import REGULAR, SEMIBOLD, text_width_mm
 from .geometry import arc_deg, arc_mm, stage_arc
 
@@ -115,7 +115,7 @@ class RingPlan:
 
 
 def draw_ring(plan: RingPlan) -> Drawing:
-    """Draw the part ring, or a sector of it, at true size. Raises LayoutError when a stop label finds no room."""
+    """Draw the part ring, or a sector of it, at true size."""
     ring = _Ring(plan)
     ring.marks()
     ring.labels()
@@ -234,37 +234,36 @@ class _Ring:
         self.items.append(Text(x, y, text, size_pt, weight, "middle", at - 90.0, role=role))
 
     def labels(self) -> None:
-        """A stop label beside each window, and "0" with its words beside zero."""
+        """A stop label beside each window and words beside zero; what finds no room is left to the caption."""
         for stage in sorted(self.plan.stages, key=lambda stage: stage_arc(stage.stage)):
             begin, span = stage_arc(stage.stage)
-            self._beside(stage.label, begin, begin + span, stage.name)
-        self._beside(("ZERO", "at START"), 0.0, 0.0, "ZERO", beyond_first=False)
+            self._beside([stage.label, (stage.name,)], begin, begin + span)
+        self._beside([("ZERO", "at START"), ("ZERO",)], 0.0, 0.0, beyond_first=False)
 
-    def _beside(self, lines: tuple[str, ...], begin: float, end: float, name: str, beyond_first: bool = True) -> None:
-        """Put lines beyond an arc of marks, or before it, on the text part of the ring."""
-        plan = self.plan
-        for size in (7.0, 6.5, 6.0, 5.5, 5.0):
-            pitch = size * 0.36
-            base = plan.inner + TEXT_MM
-            width = max(text_width_mm(line, size, SEMIBOLD) for line in lines)
-            top = base + pitch * (len(lines) - 1) + 0.26 * size
-            if math.hypot(top, width / 2) > plan.outer - 0.3:
-                continue
-            half = math.degrees(math.atan(width / 2 / base))
-            gap = arc_deg(math.tau * base, 2 * SIDE_MM)
-            for beyond in (beyond_first, not beyond_first):
-                middle = end + gap + half if beyond else begin - gap - half
-                if self._free(self.taken_text, middle - half, middle + half):
-                    self.taken_text.append((middle - half - gap / 2, middle + half + gap / 2))
-                    for k, line in enumerate(reversed(lines)):
-                        weight = SEMIBOLD if k == len(lines) - 1 else REGULAR
-                        self._text(line, middle, base + pitch * k, size, weight, "label")
+    def _beside(self, choices: Sequence[tuple[str, ...]], begin: float, end: float, beyond_first: bool = True) -> None:
+        """Put the first choice of lines that fits beyond an arc of marks, or before it, on the ring's text part."""
+        for lines in choices:
+            for size in (7.0, 6.5, 6.0, 5.5, 5.0):
+                if self._block(lines, size, begin, end, beyond_first):
                     return
-        raise LayoutError(
-            f"there is no room for the label {name} on the part ring",
-            "a wider ring",
-            "use a larger --ring-width",
-        )
+
+    def _block(self, lines: tuple[str, ...], size: float, begin: float, end: float, beyond_first: bool) -> bool:
+        plan, pitch, base = self.plan, size * 0.36, self.plan.inner + TEXT_MM
+        width = max(text_width_mm(line, size, SEMIBOLD) for line in lines)
+        top = base + pitch * (len(lines) - 1) + 0.26 * size
+        if math.hypot(top, width / 2) > plan.outer - 0.3:
+            return False
+        half = math.degrees(math.atan(width / 2 / base))
+        gap = arc_deg(math.tau * base, 2 * SIDE_MM)
+        for beyond in (beyond_first, not beyond_first):
+            middle = end + gap + half if beyond else begin - gap - half
+            if self._free(self.taken_text, middle - half, middle + half):
+                self.taken_text.append((middle - half - gap / 2, middle + half + gap / 2))
+                for k, line in enumerate(reversed(lines)):
+                    weight = SEMIBOLD if k == len(lines) - 1 else REGULAR
+                    self._text(line, middle, base + pitch * k, size, weight, "label")
+                return True
+        return False
 
     def arrow(self) -> None:
         """A bent arrow for the way START travels: just beyond zero, with words if they fit there, else elsewhere."""

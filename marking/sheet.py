@@ -62,6 +62,11 @@ class Sheet:
         return self.paper.width_mm - RIGHT_MM - self._x, self._top - self._bottom
 
     @property
+    def empty_height_mm(self) -> float:
+        """Height that an empty page offers."""
+        return self.paper.height_mm - TOP_MM - self.header_mm - self._bottom
+
+    @property
     def row_mm(self) -> float:
         """Height of the row being filled, 0 when it is empty."""
         return self._row_mm
@@ -151,10 +156,10 @@ def check_rulers(paper: Paper) -> Group:
         if mm % 10 == 0:
             items.append(Text(x0 + mm, y0 + 3.5, f"{mm} mm" if mm == 100 else str(mm), 5.0, anchor="middle"))
     lines, beside = _note_lines(paper)
-    for k, line in enumerate(lines):
-        x = x0 + RULER_MM + 8.0 if beside else x0
-        y = y0 + (3.4 if beside else 7.0 + line_pitch_mm(NOTE_PT) * (len(lines) - 1)) - line_pitch_mm(NOTE_PT) * k
-        items.append(Text(x, y, line, NOTE_PT))
+    pitch = line_pitch_mm(NOTE_PT)
+    for k, line in enumerate(reversed(lines)):
+        x, base = (x0 + RULER_MM + 8.0, y0 + 0.4) if beside else (x0, y0 + 7.0)
+        items.append(Text(x, base + pitch * k, line, NOTE_PT))
     x1, y1 = 7.0, max(24.0, (paper.height_mm - RULER_MM) / 2)
     items.append(Line(x1, y1, x1, y1 + RULER_MM, "ruler-y", (("mm", "100"),)))
     for mm in range(101):

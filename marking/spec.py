@@ -12,6 +12,7 @@ A "+" may join two stages or begin a tolerance. All readings are tried; a text w
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -64,8 +65,8 @@ class Stage:
             raise RangeError("the turn has half a tolerance", "both plus and minus", "write +10/-0")
         if self.plus_deg is None or self.minus_deg is None:
             return
-        if self.plus_deg < 0 or self.minus_deg < 0:
-            raise RangeError("the tolerance is negative", "plus and minus of 0 or more", "write +10/-0")
+        if not (0 <= self.plus_deg < math.inf and 0 <= self.minus_deg < math.inf):
+            raise RangeError("the tolerance is negative or endless", "plus and minus of 0 or more", "write +10/-0")
         if self.minus_deg >= self.turn_deg:
             raise RangeError(
                 f"the window of {shown_degrees(self.turn_deg)} begins at "

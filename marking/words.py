@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from .band import BandPlan
 from .job import Plan
+from .part import RingPlan
 from .quantities import shown_degrees, shown_length, trimmed
 
 CAUTIONS = (
@@ -138,11 +139,14 @@ def reading_error(plan: Plan) -> list[str]:
     return lines
 
 
-def ring_captions(plan: Plan) -> list[str]:
-    """What stands below the part ring."""
-    job = plan.job
-    way = "clockwise" if job.spec.clockwise else "counterclockwise"
+def ring_captions(plan: Plan, ring: RingPlan) -> list[str]:
+    """What stands below a part ring."""
+    unit = plan.job.socket.unit
+    way = "clockwise" if ring.clockwise else "counterclockwise"
+    name = "Part ring" if ring.closed else "Sector of the part ring"
+    slip = "slip it round the socket by its slit" if ring.closed else "lay it against the socket"
+    stops = "; ".join(" ".join(stage.label) for stage in ring.stages)
     return [
-        f"Part ring, bore {shown_length(job.bore_mm, job.socket.unit)}. Cut out, slip it round the socket by its slit "
-        f"and tape it to the part, print up. START travels over it {way}.",
+        f"{name}, bore {shown_length(ring.bore_mm, unit)}. Cut out, {slip} and tape it to the part, print up. "
+        f"START travels over it {way}. {stops}.",
     ]

@@ -1,0 +1,120 @@
+"""The reading error, the aim zone, and what is said when the window cannot be proved."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from marking import as_data, plan_job
+from marking.budget import ErrorModel, band_contributions, sufficient_od_mm
+from marking.spec import Window
+from measure import a_job
+
+
+def test_contributions_are_those_of_the_table_of_the_method() -> None:
+    """Worked by hand for θ = 100°, D = 27.8 mm, t = 0.1 mm and the default half-widths."""
+    found = {
+        c.name: (c.half_width, c.sensitivity) for c in band_contributions(100, 27.8, 0.1, "measured", ErrorModel())
+    }
+    face = 360 / (math.pi * 28.0)
+    expected = {
+        "outside diameter": (0.05, 100 / 27.9),
+        "stock thickness": (0.02, 100 / 27.9),
+        "print scale": (0.5, 1.0),  # half a per cent of 100° is 0.5°
+        "witness mark": (0.25, face),
+        "stop reading": (0.25, face),
+        "parallax at START": (math.tan(math.radians(10)), face),
+        "parallax at the stop": (math.tan(math.radians(10)), face),
+    }
+    assert found.keys() == expected.keys()
+    for name, values in expected.items():
+        assert found[name] == pytest.approx(values), name
+
+
+def test_a_strip_measured_round_the_socket_has_its_own_error() -> None:
+    first = band_contributions(100, 27.8, 0.1, "around", ErrorModel())[0]
+    assert first.half_width == pytest.approx(0.25 / math.pi)
+
+
+def test_the_aim_lies_in_the_middle_of_the_window_less_the_reading_error() -> None:
+    budget = plan_job(a_job()).budgets[0]
+    zone = budget.aim_zone
+    assert zone is not None
+    assert zone.low_deg == pytest.approx(90 + budget.expanded_deg)
+    assert zone.high_deg == pytest.approx(100 - budget.expanded_deg)
+    assert budget.aim_deg == pytest.approx(95)
+    assert budget.expanded_deg == pytest.approx(2 * math.sqrt(sum(c.u_deg**2 for c in budget.contributions)))
+
+
+def test_an_aim_zone_that_is_empty_is_said_with_the_diameter_that_would_do() -> None:
+    plan = plan_job(a_job("20 N·m + 90° +3/-0", 6, "1/4", od="12 mm"))
+    assert plan.budgets[0].aim_zone is None
+    assert not [mark for mark in plan.marks if mark.kind == "aim"]
+    warning = next(w for w in plan.warnings if "cannot prove the window 90–93°" in w)
+    od = float(warning.split("at least ")[1].split(" mm")[0])
+    assert plan_job(a_job("20 N·m + 90° +3/-0", 6, "1/4", od=f"{od + 0.02} mm")).budgets[0].provable
+    assert not plan_job(a_job("20 N·m + 90° +3/-0", 6, "1/4", od=f"{od - 0.1} mm")).budgets[0].provable
+
+
+def test_no_diameter_helps_against_the_print_scale_alone() -> None:
+    assert sufficient_od_mm(Window(300, 301), 300, 330, 0.1, "measured", ErrorModel()) is None
+    plan = plan_job(a_job("20 N·m + 200° +0.5/-0", od="60 mm"))
+    assert any("no larger diameter" in warning for warning in plan.warnings)
+
+
+def test_without_a_tolerance_there_is_a_stop_line_and_a_warning_but_no_aim() -> None:
+    plan = plan_job(a_job("110 N·m + 90°"))
+    assert [mark.kind for mark in plan.marks] == ["start", "stop"]
+    assert any("tolerance is missing" in warning for warning in plan.warnings)
+    assert as_data(plan)["budgets"][0]["aim_low_deg"] is None
+
+
+def test_without_a_snug_torque_there_is_a_warning() -> None:
+    assert any("no snug torque" in warning for warning in plan_job(a_job("90° ±5")).warnings)
+    assert not any("no snug torque" in warning for warning in plan_job(a_job("hand tight + 90° ±5")).warnings)
+
+
+@pytest.mark.parametrize(
+    ("option", "text"),
+    [
+        ("od_measured_mm", "0.4 mm"), ("stock_mm", "0.4 mm"), ("print_scale_percent", "2 %"), ("witness_mm", "0.5 mm"),
+        ("stop_mm", "0.5 mm"), ("gap_mm", "3 mm"), ("view_angle_deg", "20°"),
+    ],
+)  # fmt: skip
+def test_every_default_can_be_replaced_and_counts(option: str, text: str) -> None:
+    usual = plan_job(a_job()).budgets[0].u_deg
+    assert plan_job(a_job(errors={option: text})).budgets[0].u_deg > usual
+    assert plan_job(a_job(errors={option: text.replace(text.split()[0].rstrip("°"), "0")})).budgets[0].u_deg < usual
+
+
+def test_an_error_of_the_length_round_the_socket_counts_only_for_such_a_length() -> None:
+    wide = {"od_around_mm": "2 mm"}
+    assert plan_job(a_job(errors=wide)).budgets == plan_job(a_job()).budgets
+    around = "87.65 mm"
+    assert (
+        plan_job(a_job(around=around, errors=wide)).budgets[0].u_deg > plan_job(a_job(around=around)).budgets[0].u_deg
+    )
+
+
+@given(st.floats(9, 150), st.floats(20, 340))
+def test_the_reading_error_falls_with_the_diameter(od: float, turn: float) -> None:
+    small = band_contributions(turn, od, 0.1, "measured", ErrorModel())
+    large = band_contributions(turn, od + 5, 0.1, "measured", ErrorModel())
+    assert sum(c.u_deg**2 for c in large) < sum(c.u_deg**2 for c in small)
+
+
+def test_whole_turns_add_nothing_to_the_reading_error() -> None:
+    one, two = plan_job(a_job("90° ±10")), plan_job(a_job("450° ±10"))
+    assert one.budgets[0].u_deg == pytest.approx(two.budgets[0].u_deg)
+
+
+def test_the_sheet_names_its_assumptions() -> None:
+    from marking.words import reading_error
+
+    words = " ".join(reading_error(plan_job(a_job())))
+    assert "working assumptions" in words
+    for value in ("±0.05 mm", "±0.02 mm", "±0.5 %", "±0.25 mm", "10°", "1 mm"):
+        assert value in words

@@ -1,0 +1,159 @@
+"""The error that ruins an engine: the marks must arrive at the witness mark when the socket is tightened.
+
+Nothing here uses the library's own idea of left and right. The finished SVG is wrapped round a cylinder in space, the
+cylinder is turned the way the thread tightens, and the test looks which mark stands where START was.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from marking import plan_job
+from measure import Stroke, a_document, a_job, groups, of_role, only, strokes, svg_root
+
+Vector = NDArray[np.float64]
+
+SPECS = ["60 N·m + 90° +10/-0", "60 N·m + 30° ±8", "60 N·m + 240° ±20", "60 N·m + 450° ±10", "60 N·m + 90°"]
+
+
+def wrapped(line: Stroke, seam_x: float, length: float) -> Vector:
+    """The foot of a band's line in space: the axis is z with the drive end up, the print faces outwards.
+
+    Somebody who stands outside, in front of the strip's point x, sees larger x to the right. With z up, the right of a
+    viewer who looks at the axis is z × (direction towards the viewer), which is the way of growing azimuth.
+    """
+    azimuth = 2 * math.pi * (line.x1 - seam_x) / length
+    towards_viewer = np.array([math.cos(azimuth), math.sin(azimuth), 0.0])
+    return towards_viewer
+
+
+def turned_clockwise_from_above(point: Vector, deg: float) -> Vector:
+    """Turn about z as seen by somebody above (at the drive end) looking down: clockwise is negative about z."""
+    c, s = math.cos(math.radians(-deg)), math.sin(math.radians(-deg))
+    rotation = np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
+    return np.asarray(rotation @ point, dtype=np.float64)
+
+
+def tightened(point: Vector, deg: float, thread: str) -> Vector:
+    """Right-hand threads tighten clockwise seen from the drive end, left-hand threads the other way.
+
+    (Common practice; ISO 5408 defines the right-hand thread by it.)
+    """
+    return turned_clockwise_from_above(point, deg if thread == "right" else -deg)
+
+
+def test_right_of_a_viewer_is_growing_azimuth() -> None:
+    """The one fact of space that the proof rests on: up × towards-the-viewer points to the viewer's right."""
+    towards_viewer, up = np.array([1.0, 0.0, 0.0]), np.array([0.0, 0.0, 1.0])
+    looking = -towards_viewer
+    assert np.allclose(np.cross(looking, up), np.cross(up, towards_viewer))
+    step = np.array([math.cos(0.01), math.sin(0.01), 0.0]) - towards_viewer
+    assert np.dot(step, np.cross(looking, up)) > 0
+
+
+def band_strokes(spec: str, points: int, thread: str) -> list[Stroke]:
+    document = a_document(spec, points, thread=thread)
+    root = svg_root(document.pages[0], document)
+    return strokes(groups(root, "band")[0])
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize("points", [4, 6, 8, 12])
+@pytest.mark.parametrize("spec", SPECS)
+def test_the_mark_of_the_turn_arrives_at_the_witness_mark(spec: str, points: int, thread: str) -> None:
+    lines = band_strokes(spec, points, thread)
+    seam, closure, start = only(lines, "seam"), only(lines, "closure"), only(lines, "start")
+    length = closure.x1 - seam.x1
+    witness = wrapped(start, seam.x1, length)
+    stage = a_job(spec, points).spec.stages[0]
+    turns = (
+        {"stop": stage.turn_deg}
+        if stage.window is None
+        else {"stop-low": stage.window.low_deg, "stop-high": stage.window.high_deg}
+    )
+    for role, deg in turns.items():
+        arrived = tightened(wrapped(only(lines, role), seam.x1, length), deg, thread)
+        assert np.allclose(arrived, witness, atol=1e-4), f"{role} is not at the witness mark"
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+def test_the_reading_edge_is_at_the_fastener(thread: str) -> None:
+    lines = band_strokes(SPECS[0], 12, thread)
+    fastener, drive = only(lines, "fastener-edge"), only(lines, "drive-edge")
+    assert fastener.y1 < drive.y1, "with the drive end up, the fastener edge is the lower one"
+    for corner in of_role(lines, "corner", "mid-flat", "degree"):
+        assert math.isclose(min(corner.y1, corner.y2), fastener.y1, abs_tol=1e-3)
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize("points", [4, 6, 8, 12])
+def test_corners_of_the_opening_come_by_in_the_order_of_their_numbers(points: int, thread: str) -> None:
+    lines = band_strokes(SPECS[0], points, thread)
+    seam, closure, start = only(lines, "seam"), only(lines, "closure"), only(lines, "start")
+    length = closure.x1 - seam.x1
+    witness = wrapped(start, seam.x1, length)
+    corners = of_role(lines, "corner")
+    assert len(corners) == points
+    for corner in corners:
+        turn = (int(corner.data["index"]) - 1) * 360 / points
+        assert np.allclose(tightened(wrapped(corner, seam.x1, length), turn, thread), witness, atol=1e-4)
+
+
+def ring_centre(lines: list[Stroke]) -> Vector:
+    """Where the radial lines of a ring meet, by least squares."""
+    rows, values = [], []
+    for line in of_role(lines, "zero", "stop-low", "stop-high", "stop", "slit"):
+        normal = np.array([line.y2 - line.y1, line.x1 - line.x2])
+        normal /= np.linalg.norm(normal)
+        rows.append(normal)
+        values.append(normal @ np.array([line.x1, line.y1]))
+    return np.asarray(np.linalg.lstsq(np.array(rows), np.array(values), rcond=None)[0])
+
+
+@pytest.mark.parametrize("ring", ["full", "sector"])
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize("spec", SPECS)
+def test_start_arrives_in_the_window_of_the_part_ring(spec: str, thread: str, ring: str) -> None:
+    """The ring lies still and is seen from above; START begins at its zero and travels with the socket."""
+    document = a_document(spec, thread=thread, ring=ring)
+    root = svg_root(document.pages[-1], document)
+    lines = strokes(groups(root, "part-ring")[0])
+    centre = ring_centre(lines)
+
+    def outwards(line: Stroke) -> Vector:
+        far = max(((line.x1, line.y1), (line.x2, line.y2)), key=lambda p: float(np.hypot(*(np.array(p) - centre))))
+        away = np.array(far) - centre
+        return np.array([*away / np.linalg.norm(away), 0.0])
+
+    start = outwards(only(lines, "zero"))
+    stage = a_job(spec).spec.stages[0]
+    if stage.window is None:
+        assert np.allclose(tightened(start, stage.turn_deg, thread), outwards(only(lines, "stop")), atol=1e-4)
+        return
+    low, high = outwards(only(lines, "stop-low")), outwards(only(lines, "stop-high"))
+    assert np.allclose(tightened(start, stage.window.low_deg, thread), low, atol=1e-4)
+    assert np.allclose(tightened(start, stage.window.high_deg, thread), high, atol=1e-4)
+
+
+@pytest.mark.parametrize("spec", SPECS)
+def test_a_left_hand_band_is_the_mirror_image_of_a_right_hand_one(spec: str) -> None:
+    right, left = band_strokes(spec, 6, "right"), band_strokes(spec, 6, "left")
+    seam, closure = only(right, "seam").x1, only(right, "closure").x1
+    for role in ("start", "stop-low", "stop-high", "stop", "aim", "corner", "mid-flat"):
+        mirrored = sorted(seam + closure - line.x1 for line in of_role(right, role))
+        drawn = sorted(line.x1 for line in of_role(left, role))
+        length = closure - seam
+        # A line exactly on the seam may be drawn at either end of the strip: they are the same place.
+        assert [round((x - seam) % length, 3) % round(length, 3) for x in mirrored] == pytest.approx(
+            [round((x - seam) % length, 3) % round(length, 3) for x in drawn], abs=2e-3
+        ), role
+
+
+def test_the_plan_says_the_same_seam_for_both_threads() -> None:
+    right, left = (plan_job(a_job(thread=thread)) for thread in ("right", "left"))
+    assert right.bands[0].seam == left.bands[0].seam
+    assert right.bands[0].clockwise is not left.bands[0].clockwise

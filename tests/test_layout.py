@@ -1,0 +1,159 @@
+"""No text touches another text or a mark, and everything stays inside its part and off the paper's edge."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import STRtree
+from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from marking import MarkingError, job_document, plan_job, read_job
+from marking.drawing import Arc, Document, Group, Line, Page, Polyline, Primitive, Text, moved
+from marking.errors import LayoutError
+from marking.paper import EDGE_MM
+from measure import a_document, placed_texts
+
+
+def shape(item: Primitive) -> BaseGeometry:
+    if isinstance(item, Text):
+        return Polygon(item.box)
+    if isinstance(item, Line):
+        return LineString([(item.x1, item.y1), (item.x2, item.y2)])
+    if isinstance(item, Polyline):
+        closed = item.closed or item.fill is not None
+        return Polygon(item.points) if closed and item.fill is not None else LineString(item.points)
+    points = [
+        (item.cx + item.radius * math.cos(math.radians(d)), item.cy + item.radius * math.sin(math.radians(d)))
+        for d in (item.start_deg + item.sweep_deg * k / 90 for k in range(91))
+    ]
+    return LineString(points)
+
+
+def placed_items(page: Page) -> Iterator[Primitive]:
+    def walk(group: Group) -> Iterator[Primitive]:
+        for item in group.items:
+            if isinstance(item, Group):
+                yield from walk(item)
+            else:
+                yield item
+
+    for placed in page.placed:
+        yield from walk(moved(placed.drawing.content, placed.x, placed.y))
+
+
+def collisions(page: Page) -> list[str]:
+    """Every text whose ink box meets another text's or any other ink of the page."""
+    items = [item for item in placed_items(page) if not isinstance(item, Text) or item.text]
+    shapes = [shape(item) for item in items]
+    tree = STRtree(shapes)
+    found = []
+    for number, item in enumerate(items):
+        if not isinstance(item, Text):
+            continue
+        for other in tree.query(shapes[number], predicate="intersects"):
+            if other != number:
+                name = items[other].text if isinstance(items[other], Text) else items[other].role
+                found.append(f"{item.text!r} meets {name!r}")
+    return found
+
+
+def check(document: Document) -> None:
+    for page in document.pages:
+        assert collisions(page) == []
+        inside = Polygon(
+            [
+                (EDGE_MM, EDGE_MM),
+                (page.width_mm - EDGE_MM, EDGE_MM),
+                (page.width_mm - EDGE_MM, page.height_mm - EDGE_MM),
+                (EDGE_MM, page.height_mm - EDGE_MM),
+            ]
+        )
+        for item in placed_items(page):
+            assert inside.covers(shape(item)), f"{item} is off the printable page"
+
+
+def turn_texts() -> st.SearchStrategy[str]:
+    turn = st.integers(5, 800)
+    plus, minus = st.integers(0, 60), st.integers(0, 4)
+    with_tolerance = st.builds("{}° +{}/-{}".format, turn, plus, minus)
+    return with_tolerance | st.builds("{}°".format, turn) | st.builds("{}° ±4".format, turn)
+
+
+snug_texts = st.sampled_from(["110 N·m + ", "1234.5 lbf·ft + ", "hand tight + ", "", "12,5 kgf·m then "])
+specs = st.builds(
+    lambda snug, stages: snug + " then ".join(stages), snug_texts, st.lists(turn_texts(), min_size=1, max_size=3)
+)
+sockets = st.fixed_dictionaries(
+    {
+        "points": st.sampled_from([4, 6, 8, 12]),
+        "drive": st.sampled_from(["1/4", "3/8", "1/2", "3/4", "1"]),
+        "od": st.floats(9.5, 130).map("{:.2f} mm".format) | st.sampled_from(["11 mm", "28 mm", "96 mm", "1-1/8 in"]),
+        "drive_end": st.just("60 mm"),
+        "thread": st.sampled_from(["right", "left"]),
+        "start": st.sampled_from(["corner", "flat"]),
+        "ring": st.sampled_from(["full", "sector"]),
+        "paper": st.sampled_from(["a4", "letter", "a5", "a3", "legal", "200x240"]),
+        "height": st.none() | st.integers(12, 40).map(lambda mm: f"{mm} mm"),
+        "fasteners": st.integers(1, 60),
+        "copies": st.integers(1, 3),
+    }
+)  # fmt: skip
+
+
+@settings(max_examples=120, deadline=None)
+@given(spec=specs, socket=sockets)
+def test_no_text_touches_anything_on_any_sheet(spec: str, socket: dict[str, object]) -> None:
+    try:
+        plan = plan_job(read_job(spec, **socket))  # type: ignore[arg-type]
+    except MarkingError:
+        return  # refused, with a reason: other tests look at those
+    try:
+        document = job_document(plan)
+    except LayoutError:
+        assert plan.job.socket.od_mm < 16 or len(plan.job.spec.stages) > 1, "only crowded bands may be refused"
+        return
+    check(document)
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter", "a5", "a3", "legal", "200x240"])
+@pytest.mark.parametrize(("od", "drive"), [("12 mm", "1/4"), ("28 mm", "1/2"), ("96 mm", "1"), ("120 mm", "1")])
+@pytest.mark.parametrize("thread", ["right", "left"])
+def test_small_middle_and_large_sockets_fit_every_paper(od: str, drive: str, paper: str, thread: str) -> None:
+    check(a_document("110 N·m + 90° +25/-0", 12, drive, od=od, paper=paper, thread=thread))
+
+
+def test_the_longest_title_fits_every_page() -> None:
+    title = "Ŵiiiide M " * 12
+    for paper in ("a5", "a4"):
+        document = a_document(title=title.strip(), paper=paper)
+        check(document)
+        for page in document.pages:
+            words = " ".join(text.text for text in placed_texts(page))
+            assert words.count("Ŵiiiide") == 12
+
+
+def test_the_check_sees_a_collision() -> None:
+    """The measure itself: a text on a line, and one on another text, are both found."""
+    page = a_document().pages[0]
+    spoiled = next(placed_texts(page))
+    group = Group("spoiled", (spoiled, spoiled._replace(x=spoiled.x + 0.1)))
+    drawing = page.placed[0].drawing._replace(content=group)
+    assert collisions(page._replace(placed=(page.placed[0]._replace(drawing=drawing, x=0, y=0),)))
+
+
+def test_rings_texts_stay_on_the_ring() -> None:
+    for od in ("12 mm", "28 mm", "96 mm"):
+        document = a_document("20 N·m + 450° ±15", 6, "1/4", od=od)
+        items = list(placed_items(document.pages[-1]))
+        inner = next(item for item in items if isinstance(item, Arc) and item.role == "inner-edge")
+        outer = next(item for item in items if isinstance(item, Arc) and item.role == "outer-edge")
+        centre = Point(inner.cx, inner.cy)
+        ring = centre.buffer(outer.radius, 256).difference(centre.buffer(inner.radius, 256))
+        for item in items:
+            if isinstance(item, Text) and item.role in ("label", "number", "words") and item.rotation_deg:
+                assert ring.contains(Polygon(item.box)), item
