@@ -105,7 +105,7 @@ job_options = _together(
     click.option("--drive-end", metavar="LENGTH", help="Diameter of the drive end, if the socket is thicker there."),
     click.option("--thread", type=click.Choice(["right", "left"]), default="right", show_default=True, help="Thread."),
     click.option("--stock", metavar="LENGTH", help="Thickness of the printed material.  [default: 0.1 mm]"),
-    click.option("--height", metavar="LENGTH", help="Height of the band.  [default: by drive, 12 to 30 mm]"),
+    click.option("--height", metavar="LENGTH", help="Height of the band.  [default: by drive, 14 to 30 mm]"),
     click.option(
         "--start",
         type=click.Choice(["corner", "flat"]),

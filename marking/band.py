@@ -8,7 +8,6 @@ turned clockwise as seen from its drive end.
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -30,7 +29,7 @@ from .quantities import shown_degrees
 from .rows import Rows
 from .spec import Stage, Window
 
-DEFAULT_HEIGHT_MM = {"1/4": 12.0, "3/8": 14.0, "1/2": 16.0, "3/4": 20.0, "1": 25.0, "1-1/2": 30.0}
+DEFAULT_HEIGHT_MM = {"1/4": 14.0, "3/8": 14.0, "1/2": 16.0, "3/4": 20.0, "1": 25.0, "1-1/2": 30.0}
 """Height of the band by drive (our choice: what the straight part of an ordinary socket of that drive offers)."""
 
 MIN_HEIGHT_MM, MAX_HEIGHT_MM = 12.0, 60.0
@@ -46,7 +45,7 @@ TEXT_BOTTOM = 7.2
 """Heights above the fastener edge: end of the ticks, baselines of the two rows of numbers, beginning of the text."""
 
 TOP_MARGIN = 0.7
-ROW_PITCH_MM = 2.5
+ROW_PITCH_MM, LEAST_ROW_PITCH_MM = 2.5, 2.0
 SIDE = 0.9
 """Least distance of a text from a mark or a cut line, in mm."""
 
@@ -79,12 +78,31 @@ class StageMarks(NamedTuple):
     @property
     def label(self) -> tuple[str, ...]:
         """What stands beside the window, line by line."""
+        turns = full_turns(self.stage.turn_deg)
+        around = [f"{turns_in_words(turns)} +"] if turns else []
         window = self.stage.window
-        low, high = (window.low_deg, window.high_deg) if window else (self.stage.turn_deg,) * 2
-        turns = full_turns(low)
-        rest = Window(low - 360 * turns, high - 360 * turns)
-        angle = rest.text if window else shown_degrees(rest.low_deg)
-        return (self.name, *([f"{turns_in_words(turns)} +"] if turns else []), angle)
+        if window is None:
+            rest_deg = self.stage.turn_deg - 360.0 * turns
+            return (
+                (self.name, turns_in_words(turns)) if rest_deg == 0 else (self.name, *around, shown_degrees(rest_deg))
+            )
+        rest = Window(window.low_deg - 360.0 * turns, window.high_deg - 360.0 * turns)
+        if rest.low_deg >= 0:
+            return (self.name, *around, rest.text)
+        # a window on both sides of a whole turn: "1 full turn", "−20 to +20°"
+        return (
+            self.name,
+            turns_in_words(turns),
+            f"−{shown_degrees(-rest.low_deg)[:-1]} to +{shown_degrees(rest.high_deg)}",
+        )
+
+    @property
+    def aim_label(self) -> tuple[str, ...]:
+        """The aim in words: from the last whole turn like the label, in all when the window lies on both its sides."""
+        if self.aim_deg is None:
+            return ()
+        turns = full_turns(self.stage.window.low_deg) if self.stage.window else 0
+        return (f"aim {shown_degrees(self.aim_deg - 360.0 * turns, 1)}",)
 
 
 class BandPlan(NamedTuple):
@@ -129,7 +147,7 @@ def carries(plan: BandPlan) -> bool:
     if any(right + 2 * SIDE > left for (_, right), (left, _) in itertools.pairwise(spans)):
         return False
     try:
-        _Strip(plan, ()).labels(whole=True)
+        _filled(plan, (), whole=True)
     except LayoutError:
         return False
     return True
@@ -164,10 +182,7 @@ def splices(plan: BandPlan, widest_mm: float) -> tuple[float, ...]:
 
 def draw_band(plan: BandPlan, cuts: Sequence[float] = ()) -> Band:
     """Draw a band, in one piece or cut at `cuts`. Raises LayoutError when START or a stop label finds no room."""
-    strip = _Strip(plan, cuts)
-    strip.labels()
-    strip.numbers()
-    strip.words()
+    strip = _filled(plan, cuts)
     items = (*strip.ticks(), *strip.marks(), *strip.texts)
     ends = [0.0, *cuts, plan.length_mm]
     pieces = tuple(
@@ -175,6 +190,28 @@ def draw_band(plan: BandPlan, cuts: Sequence[float] = ()) -> Band:
         for number, (a, b) in enumerate(itertools.pairwise(ends), 1)
     )
     return Band(pieces, tuple(strip.below))
+
+
+def _filled(plan: BandPlan, cuts: Sequence[float], whole: bool = False) -> _Strip:
+    """Lay out a band's texts on the fewest rows that hold them all, or on the most that are legible."""
+    for count in _row_counts(plan.height_mm):
+        strip = _Strip(plan, cuts, count)
+        try:
+            strip.labels(whole)
+        except LayoutError:
+            if count == _row_counts(plan.height_mm)[-1]:
+                raise
+            continue
+        strip.numbers()
+        strip.words()
+        if not strip.below:
+            break
+    return strip
+
+
+def _row_counts(height_mm: float) -> range:
+    room = height_mm - TOP_MARGIN - TEXT_BOTTOM
+    return range(max(2, round(room / ROW_PITCH_MM)), max(2, int(room / LEAST_ROW_PITCH_MM)) + 1)
 
 
 def _piece(
@@ -223,13 +260,11 @@ def _no_room(name: str) -> LayoutError:
 class _Strip:
     """The content of one band while its texts find their places."""
 
-    def __init__(self, plan: BandPlan, cuts: Sequence[float]) -> None:
+    def __init__(self, plan: BandPlan, cuts: Sequence[float], count: int) -> None:
         self.plan = plan
         self.texts: list[Primitive] = []
         self.below: list[str] = []
-        room = plan.height_mm - TOP_MARGIN - TEXT_BOTTOM
-        count = max(2, math.floor(room / ROW_PITCH_MM + 0.3))
-        self.pitch = room / count
+        self.pitch = (plan.height_mm - TOP_MARGIN - TEXT_BOTTOM) / count
         self.rows = Rows(count, [(SIDE, plan.length_mm - SIDE)])
         self.number_rows = Rows(2, [(0.4, plan.length_mm - 0.4)])
         for x in (plan.x_of(0), *cuts):
@@ -350,8 +385,7 @@ class _Strip:
         for stage in sorted(plan.stages, key=plan.span):
             a, b = plan.span(stage)
             label, in_one = stage.label, f"{stage.name}: {' '.join(stage.label[1:])}"
-            aim = () if stage.aim_deg is None else (f"aim {shown_degrees(stage.aim_deg % 360.0, 1)}",)
-            choices = [(*label, *aim), label, (in_one,)]
+            choices = [(*label, *stage.aim_label), label, (in_one,)]
             if self._beside(choices, b, a) is None:
                 if whole or self._beside([(stage.name,)], b, a) is None:
                     raise _no_room(stage.name)
@@ -443,7 +477,7 @@ class _Strip:
 
     def _fastener_note(self) -> None:
         """ "This edge at the fastener" with a triangle that points down to the edge."""
-        for text in ("this edge at the fastener", "fastener edge"):
+        for text in ("this edge at the fastener", "fastener edge", "fastener"):
             spot = self.rows.find(text, SMALL_PT, indent=2.2)
             if spot is None:
                 continue

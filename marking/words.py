@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from .band import BandPlan
 from .job import Plan
 from .part import RingPlan
@@ -31,7 +33,7 @@ def fitting_steps(plan: Plan, band: BandPlan) -> list[str]:
     place = "on a corner of the opening; call that corner 1" if job.start == "corner" else (
         "on a mid-flat of the opening, half way between two corners"
     )  # fmt: skip
-    misfit = shown_length(plan.misfit_mm(band), job.socket.unit) if plan.misfit_mm(band) >= 0.05 else "0.05 mm"
+    misfit = f"{trimmed(max(0.1, math.floor(plan.misfit_mm(band) * 10) / 10), 1)} mm"
     points = f"Corners are numbered from START to the {side}; a band that fits has each ▼ on its own corner."
     return [
         "Measure both check rulers, then cut along the dashed lines.",
@@ -39,6 +41,7 @@ def fitting_steps(plan: Plan, band: BandPlan) -> list[str]:
         f"Wrap the band tight. Its cut end must meet the closure line within {misfit}; glue the tab under it, or "
         "tape it. If it misses by more, measure round the socket with a strip of this paper and print again with "
         "--around.",
+        "Hand tools only: never on an impact wrench. The manufacturer's manual decides.",
     ]
 
 

@@ -17,9 +17,10 @@ import pypdfium2
 import pytest
 import resvg_py
 from numpy.typing import NDArray
+from PIL import Image
 
 from marking import job_document, plan_job
-from marking.drawing import Document
+from marking.drawing import Document, Page
 from marking.fonts import font_path
 from marking.geometry import closed_length_mm
 from marking.paper import LEFT_MM
@@ -139,6 +140,9 @@ def test_page_sizes_and_check_rulers_are_true(case: tuple[str, int, str, str, st
         for ticks in (across, along):
             assert max(ticks) - min(ticks) == pytest.approx(100, abs=0.0005)
             assert len(ticks) == 101
+        for line in strokes(ruler):
+            if "mm" in line.data:
+                assert math.hypot(line.x2 - line.x1, line.y2 - line.y1) == pytest.approx(100, abs=0.0005)
 
 
 class Raster:
@@ -242,21 +246,25 @@ def test_fonts_are_embedded_as_subsets() -> None:
         assert names <= used
 
 
+def resvg_picture(svg: str, page: Page) -> tuple[Grey, float]:
+    """Ink (0 .. 1) of a page as resvg draws it, and its pixels to a millimetre."""
+    png = resvg_py.svg_to_bytes(
+        svg_string=svg,
+        dpi=20 * 25.4,
+        font_files=[str(font_path("regular")), str(font_path("semibold"))],
+        background="white",
+    )
+    picture = 1 - np.asarray(Image.open(io.BytesIO(bytes(png))).convert("L"), dtype=np.float64) / 255
+    return picture, picture.shape[1] / page.width_mm
+
+
 @pytest.mark.parametrize("case", SOCKETS)
 def test_a_second_renderer_draws_the_svg(case: tuple[str, int, str, str, str]) -> None:
     """START's ink in the picture that resvg makes of the SVG, at its place."""
     document = document_of(case)
     page = document.pages[0]
     svg = svg_bytes(page, document).decode()
-    png = resvg_py.svg_to_bytes(
-        svg_string=svg, dpi=20 * 25.4, font_files=[str(font_path("regular")), str(font_path("semibold"))],
-        font_family="Source Sans Pro", background="white",
-    )  # fmt: skip
-    from PIL import Image
-
-    Image.MAX_IMAGE_PIXELS = None
-    picture = 1 - np.asarray(Image.open(io.BytesIO(bytes(png))).convert("L"), dtype=np.float64) / 255
-    scale = picture.shape[1] / page.width_mm
+    picture, scale = resvg_picture(svg, page)
     start = only(strokes(groups(ElementTree.fromstring(svg), "band")[0]), "start")
     x, y = expected_x(case)["start"][0], -max(start.y1, start.y2)
     assert start.x1 == pytest.approx(x, abs=0.0002)
@@ -266,6 +274,36 @@ def test_a_second_renderer_draws_the_svg(case: tuple[str, int, str, str, str]) -
     centre = (near.start + 0.5 + (np.arange(ink.size) * ink).sum() / ink.sum()) / scale
     assert abs(centre - x) < 0.5 / scale + 0.005, y
     assert picture.mean() > 0.002, "there is text and ink on the page"
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+def test_a_second_renderer_draws_the_sectors_edges_round_the_ring_s_centre(thread: str) -> None:
+    """Both edges of a sector, in resvg's picture: ink where the arcs belong, none where they would bulge inwards."""
+    document = a_document("110 N·m + 120° ±10", ring="sector", thread=thread, od="40 mm")
+    page = document.pages[-1]
+    svg = svg_bytes(page, document).decode()
+    picture, scale = resvg_picture(svg, page)
+    lines = strokes(groups(ElementTree.fromstring(svg), "part-ring")[0])
+    zero, stop = only(lines, "zero"), only(lines, "stop-low")
+    centre_x = zero.x1  # zero points up from the centre
+    slope = (stop.y2 - stop.y1) / (stop.x2 - stop.x1)
+    centre_y = stop.y1 + slope * (centre_x - stop.x1)
+    sign = -1 if thread == "right" else 1
+
+    def ink(radius: float, deg: float) -> float:
+        """Share of inked pixels within 0.1 mm of the arc, on 8° from `deg` of tightening on."""
+        found = []
+        for k in range(80):
+            a = math.radians(90 + sign * (deg + k / 10))
+            x, y = centre_x + radius * math.cos(a), centre_y + radius * math.sin(a)
+            row, column = round(-y * scale), round(x * scale)
+            found.append(bool(picture[row - 2 : row + 3, column - 2 : column + 3].max() > 0.5))
+        return sum(found) / len(found)
+
+    for radius in (20.5, 32.5):
+        assert all(ink(radius, deg) > 0.4 for deg in (20, 60, 90, 140)), radius
+    assert ink(32.5 + 1.5, 60) == 0
+    assert ink(20.5 - 1.5, 60) == 0
 
 
 def test_text_widths_are_pinned_in_the_svg() -> None:

@@ -209,6 +209,21 @@ def test_totals_from_snug_have_to_grow() -> None:
         a_job("60 N·m + 60° + 60°", witness="first")
 
 
+LABELS = {
+    "90° +10/-0": ("STOP", "90–100°"),
+    "90°": ("STOP", "90°"),
+    "450° ±5": ("STOP", "1 full turn +", "85–95°"),
+    "720°": ("STOP", "2 full turns"),
+    "360° ±20": ("STOP", "1 full turn", "−20 to +20°"),
+    "350° +20/-0": ("STOP", "350–370°"),
+}
+
+
+@pytest.mark.parametrize(("spec", "label"), LABELS.items())
+def test_full_turns_are_said_in_words_beside_the_window(spec: str, label: tuple[str, ...]) -> None:
+    assert plan_job(a_job(spec)).bands[0].stages[0].label == label
+
+
 def test_misfit_costs_a_tenth_of_the_window() -> None:
     plan = plan_job(a_job())
     misfit = plan.misfit_mm(plan.bands[0])
