@@ -10,10 +10,13 @@ import math
 
 import numpy as np
 import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from marking import plan_job
-from measure import Stroke, a_document, a_job, groups, of_role, only, strokes, svg_root
+from marking.errors import LayoutError
+from measure import Stroke, a_document, a_job, groups, of_role, only, placed_texts, strokes, svg_root
 
 Vector = NDArray[np.float64]
 
@@ -157,3 +160,90 @@ def test_the_plan_says_the_same_seam_for_both_threads() -> None:
     right, left = (plan_job(a_job(thread=thread)) for thread in ("right", "left"))
     assert right.bands[0].seam == left.bands[0].seam
     assert right.bands[0].clockwise is not left.bands[0].clockwise
+
+
+def polygon_middle(element: object) -> Vector:
+    """The middle of a polygon's corners, y turned upwards."""
+    points = [pair.split(",") for pair in str(element.get("points")).split()]  # type: ignore[attr-defined]
+    return np.asarray(np.array([[float(x), -float(y)] for x, y in points]).mean(axis=0))
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize("od", ["9.6 mm", "28 mm", "70 mm"])
+def test_the_bands_arrow_points_the_way_its_near_side_moves(thread: str, od: str) -> None:
+    """The near side is the one in front of the viewer: azimuth 0, viewer's right is +y."""
+    document = a_document("60 N·m + 90° ±20", 6, "1/4", thread=thread, od=od)
+    (band, *_) = groups(svg_root(document.pages[0], document), "band")
+    heads = [e for e in band.iter() if e.get("class") == "arrow-head"]
+    lines = of_role(strokes(band), "arrow")
+    assert len(heads) == len(lines) == 1
+    near_side = np.array([1.0, 0.0, 0.0])
+    moves_right = (tightened(near_side, 1.0, thread) - near_side)[1]
+    points_right = polygon_middle(heads[0])[0] - (lines[0].x1 + lines[0].x2) / 2
+    assert moves_right * points_right > 0
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize("od", ["12 mm", "28 mm", "90 mm"])
+def test_the_rings_arrow_points_the_way_start_travels(thread: str, od: str) -> None:
+    document = a_document("60 N·m + 90° ±20", 6, "1/4", thread=thread, od=od)
+    ring = groups(svg_root(document.pages[-1], document), "part-ring")[0]
+    lines = strokes(ring)
+    centre = ring_centre(lines)
+    (head,) = [e for e in ring.iter() if e.get("class") == "arrow-head"]
+    (arc,) = [e for e in ring.iter() if e.get("class") == "arrow"]
+    corners = np.array([[float(x), -float(y)] for x, y in (p.split(",") for p in str(head.get("points")).split())])
+    tip, neck = corners[0] - centre, corners[1:].mean(axis=0) - centre
+    assert str(arc.get("d")).startswith("M")
+    start = np.array([*neck, 0.0])
+    travel = tightened(start, 1.0, thread) - start
+    assert np.dot(travel[:2], tip - neck) > 0
+
+
+@pytest.mark.parametrize(
+    ("thread", "turn", "side"), [("right", "clockwise", "right"), ("left", "counterclockwise", "left")]
+)
+def test_the_words_name_the_way_that_the_drawing_shows(thread: str, turn: str, side: str) -> None:
+    document = a_document(thread=thread)
+    socket_sheet, part_sheet = (" ".join(text.text for text in placed_texts(page)) for page in document.pages)
+    assert f"numbered from START to the {side}" in socket_sheet
+    assert f", {turn}, seen from the drive end" in part_sheet
+    assert f"START travels over it {turn}" in part_sheet
+    assert ("left-hand" in socket_sheet) is (thread == "left")
+    marks = band_strokes(SPECS[0], 12, thread)
+    first, second = (next(c for c in of_role(marks, "corner") if c.data["index"] == k) for k in ("1", "2"))
+    length = only(marks, "closure").x1 - only(marks, "seam").x1
+    step = (second.x1 - first.x1 + length / 2) % length - length / 2
+    assert (step > 0) is (side == "right")
+
+
+@given(
+    st.floats(5, 330),
+    st.floats(0, 40),
+    st.floats(15, 120),
+    st.sampled_from([4, 6, 8, 12]),
+    st.sampled_from(["corner", "flat"]),
+)
+def test_marks_come_in_order_and_left_hand_is_the_mirror_image(
+    turn: float, half: float, od: float, points: int, start: str
+) -> None:
+    """Along the drawn strip, from START in the direction of the marks: low edge, aim, high edge; mirrored, the same."""
+    assume(half < turn)
+    found = {}
+    for thread in ("right", "left"):
+        try:
+            plan = plan_job(
+                a_job(f"{turn:.4f}° ±{half:.4f}", points, "1/4", od=f"{od:.3f} mm", thread=thread, start=start)
+            )
+        except LayoutError:
+            return
+        band, length = plan.bands[0], plan.job.length_mm
+        sign = 1 if thread == "right" else -1
+        xs = [sign * (band.x_of(mark.deg) - band.x_of(0.0)) % length for mark in plan.marks]
+        kinds = [mark.kind for mark in plan.marks]
+        order = [xs[kinds.index(kind)] for kind in ("start", "stop-low", "aim", "stop-high") if kind in kinds]
+        if turn + half < 360:
+            assert order == sorted(order)
+        found[thread] = [band.x_of(mark.deg) for mark in plan.marks]
+    for a, b in zip(found["right"], found["left"], strict=True):
+        assert (a + b) % length == pytest.approx(0, abs=1e-6) or (a + b) % length == pytest.approx(length, abs=1e-6)
