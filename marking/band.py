@@ -8,6 +8,7 @@ turned clockwise as seen from its drive end.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -25,7 +26,7 @@ from .geometry import (
     stop_marks,
     turns_in_words,
 )
-from .quantities import shown_degrees
+from .quantities import shown_degrees, trimmed
 from .rows import Rows
 from .spec import Stage, Window
 
@@ -37,6 +38,17 @@ MIN_HEIGHT_MM, MAX_HEIGHT_MM = 12.0, 60.0
 TAB_MM = 10.0
 SPLICE_CLEARANCE_MM = 8.0
 """Glue tab and splice tab; least arc between a splice and a mark (our choices)."""
+
+NO_WINDOW_MISFIT_DEG = 0.5
+"""Error that a misfit of the band may cost where the spec has no window; else a tenth of the window."""
+
+CLOSURE_STEPS = {"mm": (0.5, 1.0, 5.0, 1.0), "in": (0.02, 0.1, 0.2, 25.4)}
+"""Closure scale: every graduation, every longer one, every number, in the unit; the unit in mm."""
+
+CLOSURE_HEIGHT_MM = 3.8
+CLOSURE_TICK_MM = 1.7
+CLOSURE_REACH_MM = 3.0
+"""Height of the closure scale with its numbers; how far it reaches back over the band's end, for sockets too small."""
 
 TICKS_TOP = 2.9
 FEATURE_ROW = 3.2
@@ -116,6 +128,21 @@ class BandPlan(NamedTuple):
     stages: tuple[StageMarks, ...]
     spec_line: str
     socket_line: str
+    unit: str = "mm"
+
+    @property
+    def misfit_mm(self) -> float:
+        """By how much the band's end may miss the closure line: it costs a tenth of the narrowest window, at most.
+
+        A closed length wrong by δ moves the mark at θ by θ·δ/L. Without a window it may cost 0.5°.
+        """
+        allowed = []
+        for stage in self.stages:
+            begin, span = stage_arc(stage.stage)
+            arc = max(begin + span, 1.0) if begin + span <= self.seam else max(360.0 - begin, 1.0)
+            cost = NO_WINDOW_MISFIT_DEG if stage.stage.window is None else span / 10.0
+            allowed.append(cost / arc * self.length_mm)
+        return min(allowed)
 
     def x_of(self, deg: float) -> float:
         """Return the place of an angle from the band's left end, which is the seam."""
@@ -228,6 +255,7 @@ def _piece(
         Line(b - a, 0, b - a, height, end_role),
         Line(width, 0, width, height, "tab-edge"),
         *_tab_text(b - a, height, last),
+        *([moved(item, -a, 0.0) for item in _closure_scale(plan)] if last else []),
     ]
     content = Group("band", (*own, *outline))
     if cut:
@@ -237,10 +265,43 @@ def _piece(
 
 def _tab_text(x: float, height: float, last: bool) -> list[Primitive]:
     lines = ["glue this", "under the", "other end"] if last else ["glue this", "under the", "next piece"]
+    middle = (height - CLOSURE_HEIGHT_MM) / 2 if last else height / 2
     return [
-        Text(x + TAB_MM / 2, height / 2 + 1.6 - 2.3 * k, line, SMALL_PT, anchor="middle")
-        for k, line in enumerate(lines)
+        Text(x + TAB_MM / 2, middle + 1.7 - 2.2 * k, line, SMALL_PT, anchor="middle") for k, line in enumerate(lines)
     ]
+
+
+def _closure_scale(plan: BandPlan) -> list[Primitive]:
+    """The scale at the band's end, numbered with the closed length itself, hanging from the drive edge.
+
+    Where the other end lands, its reading is the length round the socket. Shaded: where the misfit costs less than a
+    tenth of the window.
+    """
+    step, longer, numbered, unit_mm = CLOSURE_STEPS[plan.unit]
+    length, top = plan.length_mm, plan.height_mm
+    low, high = length - closure_reach_mm(plan), length + TAB_MM - 0.6
+    good = (max(low, length - plan.misfit_mm), min(high, length + plan.misfit_mm))
+    drawn: list[Primitive] = [
+        Polyline(
+            ((good[0], top - 0.9), (good[1], top - 0.9), (good[1], top), (good[0], top)), "closure-good", True, 0.8
+        )
+    ]
+    for k in range(math.ceil(low / unit_mm / step), math.floor(high / unit_mm / step) + 1):
+        value = k * step
+        x = value * unit_mm
+        marked = [abs(value / each - round(value / each)) < 1e-6 for each in (longer, numbered)]
+        depth = CLOSURE_TICK_MM if marked[1] else 1.2 if marked[0] else 0.8
+        drawn.append(Line(x, top, x, top - depth, "closure-scale", (("mm", f"{x:.4f}"),)))
+        text = trimmed(value, 1)
+        half = text_width_mm(text, SMALL_PT) / 2
+        if marked[1] and length + 0.3 < x - half and x + half < high:
+            drawn.append(Text(x, top - 3.2, text, SMALL_PT, anchor="middle", role="closure-number"))
+    return drawn
+
+
+def closure_reach_mm(plan: BandPlan) -> float:
+    """How far the closure scale reaches back over the band: less on small bands, whose space is scarce."""
+    return min(CLOSURE_REACH_MM, 0.04 * plan.length_mm)
 
 
 def _middle_x(item: Primitive) -> float:
@@ -267,6 +328,8 @@ class _Strip:
         self.pitch = (plan.height_mm - TOP_MARGIN - TEXT_BOTTOM) / count
         self.rows = Rows(count, [(SIDE, plan.length_mm - SIDE)])
         self.number_rows = Rows(2, [(0.4, plan.length_mm - 0.4)])
+        covered = math.ceil(CLOSURE_TICK_MM / self.pitch)
+        self.rows.block(0, covered, plan.length_mm - closure_reach_mm(plan) - 0.4, plan.length_mm)
         for x in (plan.x_of(0), *cuts):
             self.rows.block(0, count, x - SIDE, x + SIDE)
             self.number_rows.block(0, 2, x - 0.5, x + 0.5)

@@ -25,7 +25,6 @@ from .geometry import (
     closed_length_mm,
     features,
     mark_at,
-    stage_arc,
     stop_marks,
     turns_in_words,
     where,
@@ -38,9 +37,6 @@ from .spec import Stage, TighteningSpec
 
 WITNESSES = ("fresh", "first")
 MAX_COPIES, MAX_FASTENERS = 50, 200
-
-NO_WINDOW_MISFIT_DEG = 0.5
-"""Error that a misfit of the band may cost where the spec has no window; else a tenth of the window."""
 
 HEADER_ROOM_MM = 45.0
 """Height kept free on a page for its header and a ring's caption."""
@@ -156,19 +152,6 @@ class Plan(NamedTuple):
         place = where(mark.deg, self.job.socket.points, self.job.start)
         return f"{turns_in_words(mark.full_turns)}, then {place}" if mark.full_turns else place
 
-    def misfit_mm(self, band: BandPlan) -> float:
-        """Return by how much the band's end may miss the closure line: it costs a tenth of the narrowest window.
-
-        A closed length wrong by δ moves the mark at θ by θ·δ/L. Without a window it may cost 0.5°.
-        """
-        allowed = []
-        for stage in band.stages:
-            begin, span = stage_arc(stage.stage)
-            arc = max(begin + span, 1.0) if begin + span <= band.seam else max(360.0 - begin, 1.0)
-            cost = NO_WINDOW_MISFIT_DEG if stage.stage.window is None else span / 10.0
-            allowed.append(cost / arc * band.length_mm)
-        return min(allowed)
-
 
 def plan_job(job: Job) -> Plan:
     """Return all the numbers of a job.
@@ -220,7 +203,7 @@ def _band(job: Job, points: tuple[Feature, ...], indices: range | list[int], ign
     spec_line = job.spec.printed if job.spec.clockwise else f"{job.spec.printed} · left-hand"
     plan = BandPlan(
         job.length_mm, job.band_height_mm, seam, job.spec.clockwise, points, tuple(shared), spec_line,
-        job.socket.printed(),
+        job.socket.printed(), job.socket.unit,
     )  # fmt: skip
     return plan if ignore_room or len(shared) == 1 or carries(plan) else None
 

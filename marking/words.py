@@ -33,14 +33,14 @@ def fitting_steps(plan: Plan, band: BandPlan) -> list[str]:
     place = "on a corner of the opening; call that corner 1" if job.start == "corner" else (
         "on a mid-flat of the opening, half way between two corners"
     )  # fmt: skip
-    misfit = f"{trimmed(max(0.1, math.floor(plan.misfit_mm(band) * 10) / 10), 1)} mm"
+    misfit = f"{trimmed(max(0.1, math.floor(band.misfit_mm * 10) / 10), 1)} mm"
     points = f"Corners are numbered from START to the {side}; a band that fits has each ▼ on its own corner."
     return [
         "Measure both check rulers, then cut along the dashed lines.",
         f"Clean the socket and dry it. Put the edge with the scale at the fastener end and START {place}. {points}",
-        f"Wrap the band tight. Its cut end must meet the closure line within {misfit}; glue the tab under it, or "
-        "tape it. If it misses by more, measure round the socket with a strip of this paper and print again with "
-        "--around.",
+        f"Wrap the band tight. Its cut end must meet the closure line within {misfit} (the shaded part); glue "
+        "the tab under it, or tape it. If it misses by more, read the scale where the end lands and print again with "
+        "that length for --around.",
         "Hand tools only: never on an impact wrench. The manufacturer's manual decides.",
     ]
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from marking import plan_job
+from marking import job_document, plan_job
 from marking.errors import LayoutError, RangeError
 from marking.geometry import (
     SEAM_CLEARANCE_MM,
@@ -29,7 +29,7 @@ from marking.geometry import (
     widest_gap,
 )
 from marking.spec import Stage
-from measure import a_job, apart_deg
+from measure import a_job, apart_deg, groups, of_role, only, strokes, svg_root
 
 POINTS = [4, 6, 8, 12]
 ods = st.floats(8, 300)
@@ -226,7 +226,7 @@ def test_full_turns_are_said_in_words_beside_the_window(spec: str, label: tuple[
 
 def test_misfit_costs_a_tenth_of_the_window() -> None:
     plan = plan_job(a_job())
-    misfit = plan.misfit_mm(plan.bands[0])
+    misfit = plan.bands[0].misfit_mm
     length = plan.job.length_mm
     printed_at = 100 * length / 360
     assert 360 * printed_at / (length - misfit) - 100 == pytest.approx(1.0, rel=0.02)
@@ -237,3 +237,38 @@ def test_around_and_od_give_the_same_band() -> None:
     by_strip = plan_job(a_job(around=f"{math.pi * 27.9:.12f} mm"))
     assert by_strip.job.length_mm == pytest.approx(by_od.job.length_mm, abs=1e-9)
     assert by_strip.job.socket.od_source == "around"
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_the_closure_scale_reads_the_length_that_around_takes(unit: str) -> None:
+    """A band printed for the wrong diameter: where its end lands, the scale's number goes straight into --around."""
+    od = "27.8 mm" if unit == "mm" else "1.1 in"
+    unit_mm = 1.0 if unit == "mm" else 25.4
+    document = job_document(plan_job(a_job(od=od)))
+    lines = strokes(groups(svg_root(document.pages[0], document), "band")[0])
+    seam, closure = only(lines, "seam").x1, only(lines, "closure").x1
+    scale = of_role(lines, "closure-scale")
+    values = sorted(float(line.data["mm"]) for line in scale)
+    assert values[0] < closure - seam < values[-1] - 8
+    for line in scale:
+        assert line.x1 - seam == pytest.approx(float(line.data["mm"]), abs=0.0002)
+        steps = float(line.data["mm"]) / unit_mm / (0.5 if unit == "mm" else 0.02)
+        assert steps == pytest.approx(round(steps), abs=0.01)
+    true_od = 28.6
+    landing = math.pi * (true_od + 0.1)  # the strip closes there, whatever was printed on it
+    reading = min(values, key=lambda value: abs(value - landing))
+    again = plan_job(a_job(around=f"{reading} mm"))
+    assert again.job.socket.od_mm == pytest.approx(true_od, abs=0.26 / math.pi)
+
+
+def test_the_shaded_part_of_the_closure_scale_costs_less_than_a_tenth_of_the_window() -> None:
+    plan = plan_job(a_job("60 N·m + 90° ±5"))
+    document = job_document(plan)
+    band = groups(svg_root(document.pages[0], document), "band")[0]
+    lines = strokes(band)
+    (shade,) = [e for e in band.iter() if e.get("class") == "closure-good"]
+    xs = [float(pair.split(",")[0]) for pair in str(shade.get("points")).split()]
+    length = only(lines, "closure").x1 - only(lines, "seam").x1
+    for x in (min(xs), max(xs)):
+        closes_at = x - only(lines, "seam").x1
+        assert abs(95 * length / closes_at - 95) == pytest.approx(1.0, rel=0.02)  # a tenth of 10°
