@@ -125,7 +125,14 @@ job_options = _together(
         metavar="SIZE",
         default="a4",
         show_default=True,
-        help="a4, letter, a5, a3, legal or WIDTHxHEIGHT.",
+        help="a4, letter, a5, a3, legal, WIDTHxHEIGHT, or WIDTHxroll for tape and labels.",
+    ),
+    click.option("--margin", metavar="LENGTH", help="Margin kept free.  [default: 6 mm; 1.5 mm on labels]"),
+    click.option(
+        "--printer",
+        metavar="NAME",
+        envvar="TURNBAND_PRINTER",
+        help="Printer profile that corrects the print (see turnband printer).",
     ),
 )
 

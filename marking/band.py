@@ -33,7 +33,10 @@ from .spec import Stage, Window
 DEFAULT_HEIGHT_MM = {"1/4": 14.0, "3/8": 14.0, "1/2": 16.0, "3/4": 20.0, "1": 25.0, "1-1/2": 30.0}
 """Height of the band by drive (our choice: what the straight part of an ordinary socket of that drive offers)."""
 
-MIN_HEIGHT_MM, MAX_HEIGHT_MM = 12.0, 60.0
+MIN_HEIGHT_MM, MAX_HEIGHT_MM = 8.0, 60.0
+
+LOW_MM = 12.0
+"""Bands lower than this carry no degree numbers, so that there is room for words."""
 
 TAB_MM = 10.0
 SPLICE_CLEARANCE_MM = 8.0
@@ -53,7 +56,7 @@ CLOSURE_REACH_MM = 3.0
 TICKS_TOP = 2.9
 FEATURE_ROW = 3.2
 DEGREE_ROW = 5.2
-TEXT_BOTTOM = 7.2
+TEXT_BOTTOM, TEXT_BOTTOM_LOW = 7.2, 5.2
 """Heights above the fastener edge: end of the ticks, baselines of the two rows of numbers, beginning of the text."""
 
 TOP_MARGIN = 0.7
@@ -129,6 +132,16 @@ class BandPlan(NamedTuple):
     spec_line: str
     socket_line: str
     unit: str = "mm"
+
+    @property
+    def low(self) -> bool:
+        """True for a band too low for a row of degree numbers."""
+        return self.height_mm < LOW_MM
+
+    @property
+    def text_bottom_mm(self) -> float:
+        """Height above the fastener edge where the words begin."""
+        return TEXT_BOTTOM_LOW if self.low else TEXT_BOTTOM
 
     @property
     def misfit_mm(self) -> float:
@@ -221,12 +234,13 @@ def draw_band(plan: BandPlan, cuts: Sequence[float] = ()) -> Band:
 
 def _filled(plan: BandPlan, cuts: Sequence[float], whole: bool = False) -> _Strip:
     """Lay out a band's texts on the fewest rows that hold them all, or on the most that are legible."""
-    for count in _row_counts(plan.height_mm):
+    counts = _row_counts(plan)
+    for count in counts:
         strip = _Strip(plan, cuts, count)
         try:
             strip.labels(whole)
         except LayoutError:
-            if count == _row_counts(plan.height_mm)[-1]:
+            if count == counts[-1]:
                 raise
             continue
         strip.numbers()
@@ -236,9 +250,10 @@ def _filled(plan: BandPlan, cuts: Sequence[float], whole: bool = False) -> _Stri
     return strip
 
 
-def _row_counts(height_mm: float) -> range:
-    room = height_mm - TOP_MARGIN - TEXT_BOTTOM
-    return range(max(2, round(room / ROW_PITCH_MM)), max(2, int(room / LEAST_ROW_PITCH_MM)) + 1)
+def _row_counts(plan: BandPlan) -> range:
+    room = plan.height_mm - TOP_MARGIN - plan.text_bottom_mm
+    most = max(1 if plan.low else 2, int(room / LEAST_ROW_PITCH_MM))
+    return range(min(most, max(1 if plan.low else 2, round(room / ROW_PITCH_MM))), most + 1)
 
 
 def _piece(
@@ -264,11 +279,11 @@ def _piece(
 
 
 def _tab_text(x: float, height: float, last: bool) -> list[Primitive]:
-    lines = ["glue this", "under the", "other end"] if last else ["glue this", "under the", "next piece"]
-    middle = (height - CLOSURE_HEIGHT_MM) / 2 if last else height / 2
-    return [
-        Text(x + TAB_MM / 2, middle + 1.7 - 2.2 * k, line, SMALL_PT, anchor="middle") for k, line in enumerate(lines)
-    ]
+    lines = ["glue this", "under the", "other end" if last else "next piece"]
+    if height < LOW_MM:
+        lines = ["glue under", lines[2]]
+    top = (height - (CLOSURE_HEIGHT_MM if last else 0.0)) / 2 + 1.1 * len(lines) - 1.6
+    return [Text(x + TAB_MM / 2, top - 2.2 * k, line, SMALL_PT, anchor="middle") for k, line in enumerate(lines)]
 
 
 def _closure_scale(plan: BandPlan) -> list[Primitive]:
@@ -325,7 +340,7 @@ class _Strip:
         self.plan = plan
         self.texts: list[Primitive] = []
         self.below: list[str] = []
-        self.pitch = (plan.height_mm - TOP_MARGIN - TEXT_BOTTOM) / count
+        self.pitch = (plan.height_mm - TOP_MARGIN - plan.text_bottom_mm) / count
         self.rows = Rows(count, [(SIDE, plan.length_mm - SIDE)])
         self.number_rows = Rows(2, [(0.4, plan.length_mm - 0.4)])
         covered = math.ceil(CLOSURE_TICK_MM / self.pitch)
@@ -368,8 +383,9 @@ class _Strip:
         for stage in plan.stages:
             data = (("stage", " ".join(map(str, stage.numbers))),)
             a, b = plan.span(stage)
-            for x1, y1, x2, y2 in hatch_segments(b - a, height - TEXT_BOTTOM) if b > a else ():
-                drawn.append(Line(a + x1, TEXT_BOTTOM + y1, a + x2, TEXT_BOTTOM + y2, "hatch", data))
+            foot = plan.text_bottom_mm
+            for x1, y1, x2, y2 in hatch_segments(b - a, height - foot) if b > a else ():
+                drawn.append(Line(a + x1, foot + y1, a + x2, foot + y2, "hatch", data))
             for mark in stage.marks:
                 x = plan.x_of(mark.deg)
                 drawn.append(Line(x, 0, x, height, mark.kind, data))
@@ -416,6 +432,8 @@ class _Strip:
             for feature in plan.features:
                 if feature.kind == "mid-flat":
                     self._number(feature.deg, mids[feature.index], 1, FEATURE_ROW, SMALL_PT, REGULAR)
+        if plan.low:
+            return
         room = text_width_mm("330°", SMALL_PT) + 0.8
         step = next((s for s in LABEL_STEPS if arc_mm(plan.length_mm, s) >= room), LABEL_STEPS[-1])
         for deg in range(step, 360, step):

@@ -13,10 +13,15 @@ from dataclasses import dataclass, fields
 from typing import NamedTuple
 
 from .errors import RangeError
-from .geometry import arc_along_band_deg
+from .geometry import arc_along_band_deg, position_deg
+from .socket import Drive
 from .spec import Window
+from .tables import rows
 
 COVERAGE_FACTOR = 2.0
+
+PROFILED_SCALE_PERCENT = 0.1
+"""Half-width of the print scale where a printer profile corrects it: a working assumption from memory, like the rest."""
 
 LARGEST_USEFUL_OD_MM = 2000.0
 """How far `sufficient_od_mm` looks: a readout larger than this is no advice."""
@@ -161,6 +166,109 @@ def sufficient_od_mm(
 
     def provable(od_mm: float) -> bool:
         return band_budget(1, turn_deg, window, seam, od_mm, stock_mm, od_source, model).provable
+
+    low, high = 1.0, LARGEST_USEFUL_OD_MM
+    if not provable(high):
+        return None
+    while high - low > 0.01:
+        middle = (low + high) / 2
+        low, high = (low, middle) if provable(middle) else (middle, high)
+    return high
+
+
+DISC_HOLE_CLEARANCE_MM = 0.3
+"""The square hole of a drive disc is this much wider than the largest driver's square (our choice)."""
+
+
+@dataclass(frozen=True)
+class DiscErrorModel:
+    """Half-widths that only a drive disc has; witness mark, stop reading and view angle are those of `ErrorModel`.
+
+    `gap_mm` lies between disc and pointer. `unequal_scale_percent` is by how much the print's scale across the page
+    may differ from that along it. The defaults are working assumptions from memory: replace them with your own.
+    """
+
+    gap_mm: float = 3.0
+    unequal_scale_percent: float = 0.2
+
+    def __post_init__(self) -> None:
+        for name, value in (("gap", self.gap_mm), ("unequal scale", self.unequal_scale_percent)):
+            if not 0 <= value <= 10:
+                raise RangeError(f"the error of {name} is {value:g}", "0 to 10", "check the error options", value)
+
+
+def disc_hole_mm(drive: Drive) -> float:
+    """Return the side of a drive disc's square hole: disc_hole_mm of 1/2 in = 13.0."""
+    return drive.male_max_mm + DISC_HOLE_CLEARANCE_MM
+
+
+def disc_play_mm(drive: Drive) -> float:
+    """Return half the play of the smallest driver's square in the hole, its largest where the smallest is not known.
+
+    disc_play_mm of 1/2 in = (13.0 − 12.59) / 2 = 0.205.
+    """
+    row = next(row for row in rows("drive_squares") if row["inch"] == drive.inch)
+    return (disc_hole_mm(drive) - float(row["male_min_mm"] or drive.male_max_mm)) / 2
+
+
+def disc_contributions(
+    arc_deg: float, diameter_mm: float, drive: Drive, model: ErrorModel, disc: DiscErrorModel
+) -> tuple[Contribution, ...]:
+    """Return the contributions to the reading error of a drive disc at `arc_deg` from START.
+
+    On radius r, 1 mm along the edge is 180/(π r) degrees. A disc off centre by e carries its centre round with it: by
+    2 e sin(θ/2) at most. Scales that differ by ε across and along the page shift two directions θ apart against each
+    other by ε |sin θ| at most. At 100° on 70 mm: 1.637° a mm, 2.508° a mm of play, 0.564° a per cent.
+    """
+    radius = diameter_mm / 2
+    per_mm = 180.0 / (math.pi * radius)
+    theta = math.radians(arc_deg)
+    parallax_mm = disc.gap_mm * math.tan(math.radians(model.view_angle_deg))
+    return (
+        Contribution("witness mark", model.witness_mm, "mm", per_mm),
+        Contribution("stop reading", model.stop_mm, "mm", per_mm),
+        Contribution("parallax at START", parallax_mm, "mm", per_mm),
+        Contribution("parallax at the stop", parallax_mm, "mm", per_mm),
+        Contribution("centring", disc_play_mm(drive), "mm", per_mm * 2 * abs(math.sin(theta / 2))),
+        Contribution("unequal print scale", disc.unequal_scale_percent, "%", math.degrees(abs(math.sin(theta))) / 100),
+    )
+
+
+def disc_budget(
+    stage: int,
+    turn_deg: float,
+    window: Window | None,
+    diameter_mm: float,
+    drive: Drive,
+    model: ErrorModel,
+    disc: DiscErrorModel | None = None,
+) -> Budget:
+    """Return the budget of one stage read on a drive disc, at the window's edge with the larger reading error.
+
+    Whole turns add nothing: they bring START itself back to the pointer. `disc` None takes the defaults.
+    """
+    ends = [turn_deg] if window is None else [window.low_deg, window.high_deg]
+    budgets = [
+        Budget(
+            stage,
+            disc_contributions(position_deg(end), diameter_mm, drive, model, disc or DiscErrorModel()),
+            window,
+        )
+        for end in ends
+    ]
+    return max(budgets, key=lambda budget: budget.u_deg)
+
+
+def sufficient_disc_mm(
+    window: Window, turn_deg: float, drive: Drive, model: ErrorModel, disc: DiscErrorModel | None = None
+) -> float | None:
+    """Return the smallest diameter of a disc that could prove the window, in mm; None when none up to 2 m could.
+
+    The reading error falls with the diameter towards the unequal print scale's part, which no diameter removes.
+    """
+
+    def provable(diameter_mm: float) -> bool:
+        return disc_budget(1, turn_deg, window, diameter_mm, drive, model, disc).provable
 
     low, high = 1.0, LARGEST_USEFUL_OD_MM
     if not provable(high):

@@ -37,9 +37,11 @@ STROKES: dict[str, Stroke] = {
     "corner": THIN, "mid-flat": FINE, "degree": FINE,
     "drive-edge": CUT, "fastener-edge": CUT, "seam": CUT, "tab-edge": CUT, "cut": CUT,
     "inner-edge": CUT, "outer-edge": CUT, "slit": CUT,
-    "closure": THIN, "splice": THIN, "splice-edge": CUT,
+    "closure": THIN, "closure-scale": FINE, "splice": THIN, "splice-edge": CUT,
     "arrow": THIN, "witness": Stroke(0.2),
+    "graduation": FINE, "vernier": FINE, "index": THIN, "reading-edge": HAIR, "enlarged": THIN, "enlarged-index": Stroke(0.5),
     "ruler-x": FINE, "ruler-y": FINE,
+    "proof-x": FINE, "proof-y": FINE, "proof-diagonal": FINE, "proof-cross": FINE,
     "rule": Stroke(0.15, (), 0.35), "rule-strong": THIN, "box": FINE,
 }  # fmt: skip
 """How each role of stroke looks: cut lines dashed, marks 0.35 mm, ticks 0.25 and 0.15 mm, hatch 0.12 mm."""
@@ -183,6 +185,30 @@ def moved(item: Item, dx: float, dy: float) -> Item:
             return item._replace(cx=item.cx + dx, cy=item.cy + dy)
         case Text():
             return item._replace(x=item.x + dx, y=item.y + dy)
+
+
+def scaled(item: Item, sx: float, sy: float) -> Primitive | Group:
+    """Return a primitive or group stretched about the origin by `sx` across and `sy` along.
+
+    Text keeps its shape and takes the smaller of the two. An arc becomes a run of short strokes when the two differ: at
+    0.5° a stroke leaves its arc by less than 1e-5 of the radius.
+    """
+    match item:
+        case Group():
+            return item._replace(items=tuple(scaled(part, sx, sy) for part in item.items))
+        case Line():
+            return item._replace(x1=item.x1 * sx, y1=item.y1 * sy, x2=item.x2 * sx, y2=item.y2 * sy)
+        case Polyline():
+            return item._replace(points=tuple((x * sx, y * sy) for x, y in item.points))
+        case Text():
+            return item._replace(x=item.x * sx, y=item.y * sy, size_pt=item.size_pt * min(sx, sy))
+        case Arc():
+            if sx == sy:
+                return item._replace(cx=item.cx * sx, cy=item.cy * sy, radius=item.radius * sx)
+            count = max(2, round(item.sweep_deg / 0.5))
+            spokes = (polar(item.radius, item.start_deg + item.sweep_deg * k / count) for k in range(count + 1))
+            points = tuple(((item.cx + x) * sx, (item.cy + y) * sy) for x, y in spokes)
+            return Polyline(points, item.role, data=item.data)
 
 
 def polar(radius: float, deg: float) -> Point:

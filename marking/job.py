@@ -29,7 +29,7 @@ from .geometry import (
     turns_in_words,
     where,
 )
-from .paper import SIZES, Paper
+from .paper import SIZES, LabelStock, Paper
 from .part import DEFAULT_RING_WIDTH_MM, RING_CLEARANCE_MM, RingPlan
 from .quantities import shown_degrees, shown_length
 from .socket import DEFAULT_STOCK_MM, Socket
@@ -57,7 +57,7 @@ class Job:
     witness: str = "fresh"
     model: ErrorModel = field(default_factory=ErrorModel)
     height_mm: float | None = None
-    paper: Paper = field(default_factory=lambda: Paper(*SIZES["a4"]))
+    paper: Paper | LabelStock = field(default_factory=lambda: Paper(*SIZES["a4"]))
     copies: int = 2
     fasteners: int = 4
     ring_width_mm: float = DEFAULT_RING_WIDTH_MM
@@ -112,8 +112,11 @@ class Job:
 
     @property
     def band_height_mm(self) -> float:
-        """Height of the band."""
-        return DEFAULT_HEIGHT_MM[self.socket.drive.inch] if self.height_mm is None else self.height_mm
+        """Height of the band: as asked for, or the drive's usual one as far as label stock holds it."""
+        if self.height_mm is not None:
+            return self.height_mm
+        usual = DEFAULT_HEIGHT_MM[self.socket.drive.inch]
+        return min(usual, self.paper.inner_width_mm) if isinstance(self.paper, LabelStock) else usual
 
     @property
     def bore_mm(self) -> float:
@@ -175,14 +178,16 @@ def plan_job(job: Job) -> Plan:
         for number in range(1, len(job.spec.stages) + 1)
     )
     warnings += _budget_warnings(job, budgets, bands)
+    if isinstance(job.paper, LabelStock):
+        warnings.append("label stock takes bands and pointers only: print the part sheet on a page, with --paper a4")
     cuts = tuple(splices(band, widest_mm(job.paper)) for band in bands)
     rings = tuple(_ring(job, band, warnings) for band in bands)
     return Plan(job, points, bands, cuts, rings, budgets, tuple(warnings))
 
 
-def widest_mm(paper: Paper) -> float:
+def widest_mm(paper: Paper | LabelStock) -> float:
     """Return the longest strip that one page takes, turned to landscape if need be."""
-    return paper.wide.content_width_mm
+    return paper.inner_length_mm if isinstance(paper, LabelStock) else paper.wide.content_width_mm
 
 
 def _band(job: Job, points: tuple[Feature, ...], indices: range | list[int], ignore_room: bool) -> BandPlan | None:
@@ -224,6 +229,8 @@ def _budget(job: Job, number: int, seam: float) -> Budget:
 
 def _ring(job: Job, band: BandPlan, warnings: list[str]) -> RingPlan | None:
     """Return the ring that goes on the paper: the one asked for, else a sector, else none with a warning."""
+    if isinstance(job.paper, LabelStock):
+        return None
     room = (job.paper.content_width_mm, job.paper.content_height_mm - HEADER_ROOM_MM)
     ring = RingPlan(job.bore_mm, job.ring_width_mm, job.spec.clockwise, band.stages, band.seam, job.sector)
     if _fits(ring, room):

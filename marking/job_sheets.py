@@ -9,6 +9,8 @@ from .blocks import captioned, columns_for, listed, table
 from .drawing import Document, Drawing, Group, moved
 from .fonts import printable
 from .job import Plan
+from .labels import label_pages
+from .paper import LabelStock, Paper
 from .part import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, draw_pointer, draw_ring
 from .quantities import shown_degrees, shown_length
 from .sheet import Sheet
@@ -33,17 +35,18 @@ def job_document(plan: Plan) -> Document:
     """
     job = plan.job
     title = printable(job.title, "title", MAX_TITLE) or DEFAULT_TITLE
+    if isinstance(job.paper, LabelStock):
+        return Document(label_pages(plan, job.paper), title, f"{job.spec.printed} · {job.socket.printed()}")
     thread = "" if job.spec.clockwise else " · left-hand thread"
     sheet = Sheet(job.paper, (title, f"{job.spec.printed}{thread}", job.socket.printed()))
-    _socket_sheet(sheet, plan)
-    _part_sheet(sheet, plan)
+    _socket_sheet(sheet, plan, job.paper)
+    _part_sheet(sheet, plan, job.paper)
     subject = f"{job.spec.printed}{thread} · {job.socket.printed()}"
     return Document(sheet.pages(), title, subject)
 
 
-def _socket_sheet(sheet: Sheet, plan: Plan) -> None:
+def _socket_sheet(sheet: Sheet, plan: Plan, paper: Paper) -> None:
     """The bands, where their marks lie, how to fit them, and the reading error."""
-    paper = plan.job.paper
     bands = [draw_band(band, cuts) for band, cuts in zip(plan.bands, plan.cuts, strict=True)]
     long = max(piece.width_mm for band in bands for piece in band.pieces) > paper.content_width_mm
     sheet.new_page(paper.wide if long else paper)
@@ -100,9 +103,9 @@ def _mark_table(plan: Plan, widest: float) -> Drawing:
     return table("Where the marks lie", columns_for(titles, rows, widest), rows)
 
 
-def _part_sheet(sheet: Sheet, plan: Plan) -> None:
+def _part_sheet(sheet: Sheet, plan: Plan, paper: Paper) -> None:
     """Ring and pointers, the steps, the record, the cautions."""
-    sheet.new_page(plan.job.paper)
+    sheet.new_page(paper)
     for ring in plan.rings:
         if ring is not None:
             sheet.put(captioned(draw_ring(ring), ring_captions(plan, ring), 55.0))

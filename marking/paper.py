@@ -18,64 +18,155 @@ SIZES = {
 EDGE_MM = 6.0
 """Nothing is printed nearer to the paper's edge: many printers cannot (common practice, no published source)."""
 
+MAX_MARGIN_MM = 30.0
+
 LEFT_MM, RIGHT_MM, TOP_MM, BOTTOM_MM = 19.0, 8.0, 8.0, 22.0
-"""Margins round a page's content; the rulers stand in the left and bottom ones."""
+"""Distances of a page's content from the paper's edge; the rulers stand in the left and bottom ones."""
 
 MIN_SIDE_MM, MAX_SIDE_MM = 140.0, 1500.0
 """Least side for the two 100 mm rulers and their margins; largest for a plotter's roll (our choice)."""
 
 
 class Paper(NamedTuple):
-    """A paper size in mm, upright or turned."""
+    """A paper size in mm, upright or turned, and the margin kept free all round.
+
+    A printer that prints too small or too large is met by laying out on a paper of `width_mm` × `height_mm` that is
+    larger or smaller than the real one, and stretching the finished page to it by `stretch_x` and `stretch_y`.
+    """
 
     width_mm: float
     height_mm: float
+    margin_mm: float = EDGE_MM
+    stretch_x: float = 1.0
+    stretch_y: float = 1.0
+
+    @property
+    def left_mm(self) -> float:
+        """Where content begins, from the left edge."""
+        return LEFT_MM + self.margin_mm - EDGE_MM
+
+    @property
+    def right_mm(self) -> float:
+        """Where content ends, from the left edge."""
+        return self.width_mm - (RIGHT_MM + self.margin_mm - EDGE_MM)
+
+    @property
+    def top_mm(self) -> float:
+        """Where the header begins, from the lower edge."""
+        return self.height_mm - (TOP_MM + self.margin_mm - EDGE_MM)
+
+    @property
+    def bottom_mm(self) -> float:
+        """Where content ends, from the lower edge."""
+        return BOTTOM_MM + self.margin_mm - EDGE_MM
 
     @property
     def content_width_mm(self) -> float:
-        """Width between the margins."""
-        return self.width_mm - LEFT_MM - RIGHT_MM
+        """Width of the content."""
+        return self.right_mm - self.left_mm
 
     @property
     def content_height_mm(self) -> float:
-        """Height between the margins, the header still included."""
-        return self.height_mm - TOP_MM - BOTTOM_MM
+        """Height of the content, the header included."""
+        return self.top_mm - self.bottom_mm
 
     @property
     def turned(self) -> Paper:
         """The same paper with its sides exchanged."""
-        return Paper(self.height_mm, self.width_mm)
+        return Paper(self.height_mm, self.width_mm, self.margin_mm, self.stretch_y, self.stretch_x)
 
     @property
     def wide(self) -> Paper:
         """The paper with its longer side across."""
         return self if self.width_mm >= self.height_mm else self.turned
 
+    def corrected(self, x_scale: float, y_scale: float) -> Paper:
+        """Return the paper for a printer that prints `x_scale` mm across and `y_scale` mm along for each mm drawn.
 
-_CUSTOM = re.compile(r"([0-9.,]{1,8})\s{0,2}(mm|in|)\s{0,2}[x×]\s{0,2}([0-9.,]{1,8})\s{0,2}(mm|in|)", re.IGNORECASE)
+        Across and along are those of the paper fed upright; a paper given with its longer side across is turned.
+        """
+        if self.width_mm > self.height_mm:
+            return self.turned.corrected(x_scale, y_scale).turned
+        return Paper(self.width_mm * x_scale, self.height_mm * y_scale, self.margin_mm, 1 / x_scale, 1 / y_scale)
 
 
-def parse_paper(text: str) -> Paper:
-    """Read a paper size: a4, letter, a5, a3, legal, or width × height such as `210x297` (mm) or `8.5x11in`.
+class LabelStock(NamedTuple):
+    """Tape or label stock too narrow for a sheet: `width_mm` across, `length_mm` along the feed, None for a roll."""
 
-    Raises LayoutError for what cannot be read and RangeError for a size outside 140 .. 1500 mm.
+    width_mm: float
+    length_mm: float | None = None
+    margin_mm: float = 1.5
+    stretch_across: float = 1.0
+    stretch_along: float = 1.0
+
+    @property
+    def inner_width_mm(self) -> float:
+        """Width between the margins."""
+        return self.width_mm - 2 * self.margin_mm
+
+    @property
+    def inner_length_mm(self) -> float:
+        """Length between the margins; a roll is taken to be as long as any band."""
+        return (MAX_SIDE_MM if self.length_mm is None else self.length_mm) - 2 * self.margin_mm
+
+    def corrected(self, x_scale: float, y_scale: float) -> LabelStock:
+        """Return the stock for a printer that prints `x_scale` mm across and `y_scale` mm along for each mm drawn."""
+        length = None if self.length_mm is None else self.length_mm * y_scale
+        return LabelStock(self.width_mm * x_scale, length, self.margin_mm, 1 / x_scale, 1 / y_scale)
+
+
+MIN_LABEL_MM = 12.0
+"""The narrowest tape on which a band is legible (our choice)."""
+
+_SIDE = r"([0-9.,]{1,8})\s{0,2}(mm|in|)"
+_CUSTOM = re.compile(rf"{_SIDE}\s{{0,2}}[x×]\s{{0,2}}(?:{_SIDE}|roll)", re.IGNORECASE)
+
+
+def parse_paper(text: str, margin: str | None = None) -> Paper | LabelStock:
+    """Read a paper size: a4, letter, a5, a3, legal, WIDTHxHEIGHT such as `210x297` (mm) or `8.5x11in`, `62mm x roll`.
+
+    Sizes with a side under 140 mm, and rolls, are label stock. `margin` is a length up to 30 mm; sheets
+    need 6 mm, their default, labels take 1.5 mm by default. Raises LayoutError for what cannot be read and RangeError for a size
+    outside 12 .. 1500 mm.
     """
     name = text.strip().lower()
     if name in SIZES:
-        return Paper(*SIZES[name])
+        return Paper(*SIZES[name], _margin_mm(margin, EDGE_MM))
     found = _CUSTOM.fullmatch(name)
     if not found:
         raise LayoutError(
-            f"the paper size {text[:40]!r} is not known", f"{', '.join(SIZES)}, or WIDTHxHEIGHT in mm",
+            f"the paper size {text[:40]!r} is not known", f"{', '.join(SIZES)}, WIDTHxHEIGHT in mm, or WIDTHxroll",
             "check --paper", text,
         )  # fmt: skip
-    unit = found[4] or found[2] or "mm"
-    sides = [parse_length(f"{found[1]} {found[2] or unit}", "paper width").mm]
-    sides.append(parse_length(f"{found[3]} {unit}", "paper height").mm)
-    for side in sides:
-        if not MIN_SIDE_MM <= side <= MAX_SIDE_MM:
-            raise RangeError(
-                f"a side of the paper is {side:g} mm", f"{MIN_SIDE_MM:g} to {MAX_SIDE_MM:g} mm, so that both 100 mm "
-                "rulers fit", "check --paper", side,
-            )  # fmt: skip
-    return Paper(*sides)
+    width = _side_mm(found[1], found[2] or found[4] or "mm", "paper width")
+    if found[3] is None:
+        return LabelStock(width, None, _margin_mm(margin, 0.0, 1.5))
+    height = _side_mm(found[3], found[4] or found[2] or "mm", "paper height")
+    if min(width, height) < MIN_SIDE_MM:
+        return LabelStock(min(width, height), max(width, height), _margin_mm(margin, 0.0, 1.5))
+    return Paper(width, height, _margin_mm(margin, EDGE_MM))
+
+
+def parse_sheet(text: str, margin: str | None = None) -> Paper:
+    """Read a paper size as `parse_paper` does, for what needs a whole sheet: refuses label stock with a LayoutError."""
+    paper = parse_paper(text, margin)
+    if isinstance(paper, LabelStock):
+        raise LayoutError(
+            f"label stock {text[:40]!r} is too narrow", f"a sheet of at least {MIN_SIDE_MM:g} mm either way",
+            "choose another --paper", text,
+        )  # fmt: skip
+    return paper
+
+
+def _side_mm(number: str, unit: str, subject: str) -> float:
+    mm = parse_length(f"{number} {unit}", subject).mm
+    if not MIN_LABEL_MM <= mm <= MAX_SIDE_MM:
+        raise RangeError(f"the {subject} is {mm:g} mm", f"{MIN_LABEL_MM:g} to {MAX_SIDE_MM:g} mm", "check --paper", mm)
+    return mm
+
+
+def _margin_mm(text: str | None, least: float, usual: float | None = None) -> float:
+    mm = (least if usual is None else usual) if text is None else parse_length(text, "margin", zero=True).mm
+    if not least <= mm <= MAX_MARGIN_MM:
+        raise RangeError(f"the margin is {mm:g} mm", f"{least:g} to {MAX_MARGIN_MM:g} mm", "check --margin", mm)
+    return mm

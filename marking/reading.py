@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import fields
+from typing import TYPE_CHECKING
 
-from .budget import ErrorModel
+from .budget import PROFILED_SCALE_PERCENT, ErrorModel
 from .errors import RangeError
 from .job import Job
 from .paper import parse_paper
@@ -13,6 +14,9 @@ from .part import DEFAULT_RING_WIDTH_MM
 from .quantities import Scanner, parse_length
 from .socket import parse_socket, parse_stock
 from .spec import parse_spec
+
+if TYPE_CHECKING:
+    from .printers import Profile
 
 _PERCENT = re.compile("%")
 _DEGREE = re.compile(r"°|º|˚|deg(?:ree)?s?\b", re.IGNORECASE)
@@ -33,6 +37,8 @@ def read_job(
     witness: str = "fresh",
     height: str | None = None,
     paper: str = "a4",
+    margin: str | None = None,
+    printer: str | None = None,
     copies: int = 2,
     fasteners: int = 4,
     ring: str = "full",
@@ -45,9 +51,13 @@ def read_job(
     """Return the job described by texts as a user writes them: lengths with units, a spec as in the manual.
 
     `errors` replaces half-widths of the error model by the names of its fields: {"witness_mm": "0.4 mm"}. `unit` is
-    the unit for computed lengths, by default that of the OD. Raises a MarkingError that says which text is at fault.
+    the unit for computed lengths, by default that of the OD. `printer` names a printer profile: it corrects the page,
+    gives the stock's thickness where `stock` does not, and lowers the print-scale error. Raises a MarkingError that
+    says which text is at fault.
     """
-    stock_mm = parse_stock(stock)
+    profile = named_profile(printer)
+    stock_mm = parse_stock(stock) if stock or not (profile and profile.stock_mm) else profile.stock_mm
+    sheet = parse_paper(paper, margin)
     return Job(
         spec=parse_spec(spec, thread),
         socket=parse_socket(
@@ -63,9 +73,9 @@ def read_job(
         stock_mm=stock_mm,
         start=start,
         witness=witness,
-        model=read_error_model(errors or {}),
+        model=read_error_model(errors or {}, profile is not None),
         height_mm=_optional_mm(height, "height"),
-        paper=parse_paper(paper),
+        paper=sheet.corrected(profile.x_scale, profile.y_scale) if profile else sheet,
         copies=copies,
         fasteners=fasteners,
         ring_width_mm=_optional_mm(ring_width, "ring width") or DEFAULT_RING_WIDTH_MM,
@@ -79,10 +89,22 @@ def _optional_mm(text: str | None, subject: str) -> float | None:
     return None if text is None else parse_length(text, subject).mm
 
 
-def read_error_model(texts: dict[str, str]) -> ErrorModel:
-    """Return the error model with some half-widths replaced: lengths, "0.5 %" or "10°", by the names of its fields."""
+def named_profile(printer: str | None) -> Profile | None:
+    """Return the printer profile of that name, None for None. Raises a MarkingError for a name not known."""
+    if printer is None:
+        return None
+    from .printers import profile  # loaded only when asked for: most jobs have no profile
+
+    return profile(printer)
+
+
+def read_error_model(texts: dict[str, str], profiled: bool = False) -> ErrorModel:
+    """Return the error model with some half-widths replaced: lengths, "0.5 %" or "10°", by the names of its fields.
+
+    `profiled` is for a print corrected by a printer profile, whose scale is known better.
+    """
     known = {field.name for field in fields(ErrorModel)}
-    values: dict[str, float] = {}
+    values: dict[str, float] = {"print_scale_percent": PROFILED_SCALE_PERCENT} if profiled else {}
     for name, text in texts.items():
         if name not in known:
             raise RangeError(f"no error is called {name!r}", ", ".join(sorted(known)), "check the name", name)

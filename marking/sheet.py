@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from .blocks import BODY_PT, NOTE_PT, line_pitch_mm
-from .drawing import Drawing, Group, Line, Page, Placed, Primitive, Text
+from .drawing import Drawing, Group, Line, Page, Placed, Primitive, Text, scaled
 from .errors import LayoutError
 from .fonts import SEMIBOLD, wrap
-from .paper import LEFT_MM, RIGHT_MM, TOP_MM, Paper
+from .paper import Paper
 
 TITLE_PT = 11.0
 GAP_MM = 5.0
@@ -54,17 +54,17 @@ class Sheet:
         """Begin a page, on `paper` from here on if given."""
         self.paper = paper or self.paper
         self._pages.append((self.paper, []))
-        self._x, self._row_mm = LEFT_MM, 0.0
-        self._top = self.paper.height_mm - TOP_MM - self.header_mm
+        self._x, self._row_mm = self.paper.left_mm, 0.0
+        self._top = self.paper.top_mm - self.header_mm
 
     def room_mm(self) -> tuple[float, float]:
         """Width left in this row and height left on this page."""
-        return self.paper.width_mm - RIGHT_MM - self._x, self._top - self._bottom
+        return self.paper.right_mm - self._x, self._top - self._bottom
 
     @property
     def empty_height_mm(self) -> float:
         """Height that an empty page offers."""
-        return self.paper.height_mm - TOP_MM - self.header_mm - self._bottom
+        return self.paper.top_mm - self.header_mm - self._bottom
 
     @property
     def row_mm(self) -> float:
@@ -73,13 +73,13 @@ class Sheet:
 
     @property
     def _bottom(self) -> float:
-        return self.paper.height_mm - TOP_MM - self.paper.content_height_mm + _note_rise_mm(self.paper)
+        return self.paper.bottom_mm + _note_rise_mm(self.paper)
 
     def new_row(self) -> None:
         """Begin a new row below everything in this one."""
         if self._row_mm:
             self._top -= self._row_mm + GAP_MM
-        self._x, self._row_mm = LEFT_MM, 0.0
+        self._x, self._row_mm = self.paper.left_mm, 0.0
 
     def put(self, drawing: Drawing) -> None:
         """Place a drawing in this row, else in the next one, else on a new page.
@@ -88,7 +88,7 @@ class Sheet:
         """
         if not self._pages:
             self.new_page()
-        if self._x > LEFT_MM and drawing.width_mm > self.room_mm()[0] + 1e-6:
+        if self._x > self.paper.left_mm and drawing.width_mm > self.room_mm()[0] + 1e-6:
             self.new_row()
         if drawing.height_mm > self.room_mm()[1] + 1e-6:
             self.new_page()
@@ -103,35 +103,46 @@ class Sheet:
         self._row_mm = max(self._row_mm, drawing.height_mm)
 
     def pages(self) -> tuple[Page, ...]:
-        """Return the finished pages with header, page number and rulers."""
+        """Return the finished pages with header, page number and rulers, stretched for the printer."""
         count = len(self._pages)
-        return tuple(
-            Page(
-                paper.width_mm,
-                paper.height_mm,
-                (*placed, Placed(self._furniture(paper, number, count), 0, 0)),
-            )
-            for number, (paper, placed) in enumerate(self._pages, 1)
-        )
+        found = []
+        for number, (paper, placed) in enumerate(self._pages, 1):
+            everything = [*placed, Placed(self._furniture(paper, number, count), 0, 0)]
+            sx, sy = paper.stretch_x, paper.stretch_y
+            found.append(Page(paper.width_mm * sx, paper.height_mm * sy, stretched(everything, sx, sy)))
+        return tuple(found)
 
     def _furniture(self, paper: Paper, number: int, count: int) -> Drawing:
         items: list[Primitive] = []
-        y = paper.height_mm - TOP_MM
+        y = paper.top_mm
         for k, lines in enumerate(self._header_lines(paper)):
             size, weight = (TITLE_PT, SEMIBOLD) if k == 0 else (BODY_PT, "regular")
             for line in lines:
                 y -= line_pitch_mm(size)
-                items.append(Text(LEFT_MM, y + 0.28 * line_pitch_mm(size), line, size, weight))
-        right = paper.width_mm - RIGHT_MM
-        first = paper.height_mm - TOP_MM - 0.72 * line_pitch_mm(TITLE_PT)
+                items.append(Text(paper.left_mm, y + 0.28 * line_pitch_mm(size), line, size, weight))
+        right = paper.right_mm
+        first = paper.top_mm - 0.72 * line_pitch_mm(TITLE_PT)
         items.append(Text(right, first, f"page {number} of {count}", BODY_PT, anchor="end"))
-        items.append(Line(LEFT_MM, y - 2.0, right, y - 2.0, "rule-strong"))
+        items.append(Line(paper.left_mm, y - 2.0, right, y - 2.0, "rule-strong"))
         return Drawing(paper.width_mm, paper.height_mm, Group("page-furniture", (*items, check_rulers(paper))))
+
+
+def stretched(placed: Sequence[Placed], sx: float, sy: float) -> tuple[Placed, ...]:
+    """Return placed drawings stretched about the page's corner; one that is placed many times is stretched once."""
+    if sx == sy == 1.0:
+        return tuple(placed)
+    known: dict[int, Drawing] = {}
+    for drawing in (item.drawing for item in placed):
+        if id(drawing) not in known:
+            content = scaled(drawing.content, sx, sy)
+            assert isinstance(content, Group)
+            known[id(drawing)] = Drawing(drawing.width_mm * sx, drawing.height_mm * sy, content)
+    return tuple(Placed(known[id(item.drawing)], item.x * sx, item.y * sy) for item in placed)
 
 
 def _note_lines(paper: Paper) -> tuple[list[str], bool]:
     """The ruler note's lines, and whether it stands beside the ruler (else above it)."""
-    beside = paper.width_mm - LEFT_MM - RULER_MM - 8.0 - RIGHT_MM
+    beside = paper.content_width_mm - RULER_MM - 8.0
     if beside >= 60.0:
         return wrap(RULER_NOTE, beside, NOTE_PT), True
     return wrap(RULER_NOTE, paper.content_width_mm, NOTE_PT), False
@@ -148,23 +159,34 @@ def check_rulers(paper: Paper) -> Group:
 
     The ends of each ruler are the outermost of its ticks, 100 mm apart from line centre to line centre.
     """
-    x0, y0 = LEFT_MM, 9.0
-    items: list[Primitive] = [Line(x0, y0, x0 + RULER_MM, y0, "ruler-x", (("mm", "100"),))]
-    for mm in range(101):
-        tick = 3.0 if mm % 10 == 0 else 2.0 if mm % 5 == 0 else 1.2
-        items.append(Line(x0 + mm, y0, x0 + mm, y0 + tick, "ruler-x"))
-        if mm % 10 == 0:
-            items.append(Text(x0 + mm, y0 + 3.5, f"{mm} mm" if mm == 100 else str(mm), 5.0, anchor="middle"))
+    x0, y0 = paper.left_mm, paper.bottom_mm - 13.0
+    items: list[Primitive] = list(ruler_ticks(x0, y0, RULER_MM, along_x=True))
     lines, beside = _note_lines(paper)
     pitch = line_pitch_mm(NOTE_PT)
     for k, line in enumerate(reversed(lines)):
         x, base = (x0 + RULER_MM + 8.0, y0 + 0.4) if beside else (x0, y0 + 7.0)
         items.append(Text(x, base + pitch * k, line, NOTE_PT))
-    x1, y1 = 7.0, max(24.0, (paper.height_mm - RULER_MM) / 2)
-    items.append(Line(x1, y1, x1, y1 + RULER_MM, "ruler-y", (("mm", "100"),)))
-    for mm in range(101):
-        tick = 3.0 if mm % 10 == 0 else 2.0 if mm % 5 == 0 else 1.2
-        items.append(Line(x1, y1 + mm, x1 + tick, y1 + mm, "ruler-y"))
-        if mm % 10 == 0:
-            items.append(Text(x1 + 3.5, y1 + mm - 0.58, f"{mm} mm" if mm == 100 else str(mm), 5.0))
+    x1, y1 = paper.left_mm - 12.0, max(paper.bottom_mm + 2.0, (paper.height_mm - RULER_MM) / 2)
+    items += ruler_ticks(x1, y1, RULER_MM, along_x=False)
     return Group("check-ruler", tuple(items))
+
+
+def ruler_ticks(x: float, y: float, length_mm: float, along_x: bool) -> Iterator[Primitive]:
+    """Yield a ruler from (x, y) on: its line, a tick a millimetre, a number every ten.
+
+    Its ends are the outermost ticks, `length_mm` apart from line centre to line centre.
+    """
+    role, last = ("ruler-x" if along_x else "ruler-y"), round(length_mm)
+    end = (x + length_mm, y) if along_x else (x, y + length_mm)
+    yield Line(x, y, *end, role, (("mm", f"{length_mm:g}"),))
+    for mm in range(last + 1):
+        tick = 3.0 if mm % 10 == 0 else 2.0 if mm % 5 == 0 else 1.2
+        number = f"{mm} mm" if mm == last else str(mm)
+        if along_x:
+            yield Line(x + mm, y, x + mm, y + tick, role)
+        else:
+            yield Line(x, y + mm, x + tick, y + mm, role)
+        if mm % 10 == 0 and along_x:
+            yield Text(x + mm, y + 3.5, number, 5.0, anchor="middle")
+        elif mm % 10 == 0:
+            yield Text(x + 3.5, y + mm - 0.58, number, 5.0)
