@@ -11,7 +11,6 @@ from .band import (
     MAX_HEIGHT_MM,
     MIN_HEIGHT_MM,
     BandPlan,
-    StageMarks,
     band_seam,
     carries,
     splices,
@@ -34,6 +33,7 @@ from .part import DEFAULT_RING_WIDTH_MM, RING_CLEARANCE_MM, RingPlan
 from .quantities import shown_degrees, shown_length
 from .socket import DEFAULT_STOCK_MM, Socket
 from .spec import Stage, TighteningSpec
+from .strip import StageMarks
 
 WITNESSES = ("fresh", "first")
 MAX_COPIES, MAX_FASTENERS = 50, 200

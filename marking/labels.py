@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from .band import SMALL_PT, draw_band
+from .band import draw_band
 from .blocks import NOTE_PT, line_pitch_mm, paragraph
 from .drawing import Drawing, Group, Page, Placed, Primitive, Text
 from .errors import LayoutError
@@ -13,6 +13,7 @@ from .job import Plan
 from .paper import LabelStock
 from .part import POINTER_HEIGHT_MM, draw_pointer
 from .sheet import RULER_MM, ruler_ticks, stretched
+from .strip import SMALL_PT
 
 GAP_MM = 3.0
 LEAST_RULER_MM = 50.0
