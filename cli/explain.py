@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from .options import error_options, job_options, json_option, read_options, refusals, warn
+from .options import error_options, job_options, json_option, plan_options, refusals, warn
 
 
 @click.command()
@@ -22,13 +22,13 @@ def explain(as_json: bool, **values: Any) -> None:
       turnband explain "hand tight then 2 flats ±5" --points 6 --drive 3/8 --around "66,4 mm"
     """
     with refusals():
-        from marking import as_data, as_text, plan_job
+        from marking.outputs import data_of, text_of
 
-        plan = plan_job(read_options(values))
-    warn(plan.warnings)
+        planned = plan_options(values)
+    warn(planned.warnings)
     if as_json:
         import json
 
-        click.echo(json.dumps(as_data(plan), indent=2))
+        click.echo(json.dumps(data_of(planned), indent=2))
     else:
-        click.echo(as_text(plan))
+        click.echo(text_of(planned))

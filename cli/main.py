@@ -7,8 +7,12 @@ import sys
 
 import click
 
+from .disc import disc
 from .explain import explain
 from .job import job
+from .printer import printer
+from .proof import proof
+from .tape import tape
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -33,6 +37,10 @@ def main() -> None:
 
 main.add_command(job)
 main.add_command(explain)
+main.add_command(disc)
+main.add_command(proof)
+main.add_command(printer)
+main.add_command(tape)
 
 
 def run() -> None:

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 if TYPE_CHECKING:
-    from marking import Job
+    from marking import Plan
+    from marking.trim_job import TrimJob
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -50,14 +51,19 @@ def warn(messages: tuple[str, ...]) -> None:
         click.echo(f"turnband: warning: {message}", err=True)
 
 
-def read_options(values: dict[str, Any], **more: Any) -> Job:
-    """Return the job that a command's option values describe."""
-    from marking import read_job
+def plan_options(values: dict[str, Any]) -> Plan | TrimJob:
+    """Return the numbers of the job that a command's option values describe; without a diameter, its trim bands."""
+    from marking import plan_job, read_job, read_trim_job
 
     given = {name: value for name, value in values.items() if value is not None and name not in ERRORS}
     errors = {ERRORS[name]: value for name, value in values.items() if name in ERRORS and value is not None}
     given["points"] = int(given["points"])
-    return read_job(**given, **more, errors=errors, unit=_first_unit())
+    common = {**given, "errors": errors, "unit": _first_unit()}
+    if "od" not in given and "around" not in given:
+        return read_trim_job(**common)
+    if {"od_range", "trim_error"} & set(given):
+        raise click.UsageError("--od-range and --trim-error are for jobs without --od and --around")
+    return plan_job(read_job(**common))
 
 
 def _note_length(ctx: click.Context, _: click.Parameter, value: str | None) -> str | None:
@@ -85,6 +91,17 @@ def _together(*options: Callable[[Command], Command]) -> Callable[[Command], Com
     return decorate
 
 
+stock_option = click.option(
+    "--stock", metavar="LENGTH", help="Thickness of the printed material.  [default: the profile's, or 0.1 mm]"
+)
+margin_option = click.option("--margin", metavar="LENGTH", help="Margin kept free.  [default: 6 mm; 1.5 mm on labels]")
+printer_option = click.option(
+    "--printer",
+    metavar="NAME",
+    envvar="TURNBAND_PRINTER",
+    help="Printer profile that corrects the print (see turnband printer).",
+)
+
 job_options = _together(
     click.argument("spec"),
     click.option("--points", type=click.Choice(["4", "6", "8", "12"]), required=True, help="Corners of the opening."),
@@ -96,6 +113,7 @@ job_options = _together(
         callback=_note_length,
         help="Instead of --od: length at which a strip of the same paper just closes round the socket.",
     ),
+    click.option("--od-range", metavar="RANGE", help='Trim bands for a range of ODs: "24 mm..32 mm".'),
     click.option(
         "--opening",
         metavar="LENGTH",
@@ -104,7 +122,7 @@ job_options = _together(
     ),
     click.option("--drive-end", metavar="LENGTH", help="Diameter of the drive end, if the socket is thicker there."),
     click.option("--thread", type=click.Choice(["right", "left"]), default="right", show_default=True, help="Thread."),
-    click.option("--stock", metavar="LENGTH", help="Thickness of the printed material.  [default: 0.1 mm]"),
+    stock_option,
     click.option("--height", metavar="LENGTH", help="Height of the band.  [default: by drive, 14 to 30 mm]"),
     click.option(
         "--start",
@@ -127,14 +145,19 @@ job_options = _together(
         show_default=True,
         help="a4, letter, a5, a3, legal, WIDTHxHEIGHT, or WIDTHxroll for tape and labels.",
     ),
-    click.option("--margin", metavar="LENGTH", help="Margin kept free.  [default: 6 mm; 1.5 mm on labels]"),
-    click.option(
-        "--printer",
-        metavar="NAME",
-        envvar="TURNBAND_PRINTER",
-        help="Printer profile that corrects the print (see turnband printer).",
-    ),
+    margin_option,
+    printer_option,
 )
+
+sheet_paper_options = _together(
+    stock_option,
+    click.option(
+        "--paper", metavar="SIZE", default="a4", show_default=True, help="a4, letter, a5, a3, legal or WIDTHxHEIGHT."
+    ),
+    margin_option,
+    printer_option,
+)
+"""Options for what goes on whole sheets only."""
 
 error_options = _together(
     click.option("--od-error", metavar="LENGTH", help="Half-width for a measured OD.  [default: 0.05 mm]"),
@@ -143,12 +166,13 @@ error_options = _together(
     click.option("--scale-error", metavar="PERCENT", help="Half-width for the print scale.  [default: 0.5 %]"),
     click.option("--witness-error", metavar="LENGTH", help="Half-width for the witness mark.  [default: 0.25 mm]"),
     click.option("--stop-error", metavar="LENGTH", help="Half-width for reading the stop.  [default: 0.25 mm]"),
+    click.option("--trim-error", metavar="LENGTH", help="Half-width for trimming along a row.  [default: 0.25 mm]"),
     click.option("--gap", metavar="LENGTH", help="Gap between band and part, for parallax.  [default: 1 mm]"),
     click.option("--view-angle", metavar="ANGLE", help="How far from square one looks.  [default: 10°]"),
 )
 
 sheet_options = _together(
-    click.option("--copies", type=click.IntRange(1, 50), default=2, show_default=True, help="Copies of the band."),
+    click.option("--copies", type=click.IntRange(1, 50), help="Copies of the band.  [default: 2; 1 of trim bands]"),
     click.option(
         "--fasteners",
         type=click.IntRange(1, 200),

@@ -13,7 +13,7 @@ from .errors import MarkingError
 from .job import Job, Plan, plan_job
 from .job_sheets import job_document
 from .paper import parse_paper
-from .reading import read_job
+from .reading import read_job, read_trim_job
 from .render import save
 from .report import as_data, as_text
 from .socket import Socket, parse_socket
@@ -34,5 +34,6 @@ __all__ = [
     "parse_spec",
     "plan_job",
     "read_job",
+    "read_trim_job",
     "save",
 ]

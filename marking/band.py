@@ -71,6 +71,16 @@ class BandPlan(NamedTuple):
         return self.height_mm < LOW_MM
 
     @property
+    def foot_mm(self) -> float:
+        """START's flag points to the fastener edge."""
+        return 0.0
+
+    @property
+    def edge_notes(self) -> tuple[str, ...]:
+        """Words for the edge at the fastener, the longest first."""
+        return "this edge at the fastener", "fastener edge", "fastener"
+
+    @property
     def number_rows_mm(self) -> tuple[float, ...]:
         """Baselines of the rows of numbers: corners, then degrees where there is room for them."""
         return (FEATURE_ROW,) if self.low else (FEATURE_ROW, DEGREE_ROW)

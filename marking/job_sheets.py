@@ -8,7 +8,7 @@ from .band import Band, BandPlan, draw_band
 from .blocks import captioned, columns_for, listed, table
 from .drawing import Document, Drawing, Group, moved
 from .fonts import printable
-from .job import Plan
+from .job import Job, Plan
 from .labels import label_pages
 from .paper import LabelStock, Paper
 from .part import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, draw_pointer, draw_ring
@@ -34,15 +34,22 @@ def job_document(plan: Plan) -> Document:
     Raises LayoutError for what does not fit on the paper and CharacterError for a title that cannot be printed.
     """
     job = plan.job
-    title = printable(job.title, "title", MAX_TITLE) or DEFAULT_TITLE
+    header = sheet_header(job, job.socket.printed())
     if isinstance(job.paper, LabelStock):
-        return Document(label_pages(plan, job.paper), title, f"{job.spec.printed} · {job.socket.printed()}")
+        pages = label_pages(plan, job.paper)
+    else:
+        sheet = Sheet(job.paper, header)
+        _socket_sheet(sheet, plan, job.paper)
+        _part_sheet(sheet, plan, job.paper)
+        pages = sheet.pages()
+    return Document(pages, header[0], " · ".join(header[1:]))
+
+
+def sheet_header(job: Job, socket_line: str) -> tuple[str, str, str]:
+    """Return title, spec and socket: the lines at the top of every page. Raises CharacterError for the title."""
+    title = printable(job.title, "title", MAX_TITLE) or DEFAULT_TITLE
     thread = "" if job.spec.clockwise else " · left-hand thread"
-    sheet = Sheet(job.paper, (title, f"{job.spec.printed}{thread}", job.socket.printed()))
-    _socket_sheet(sheet, plan, job.paper)
-    _part_sheet(sheet, plan, job.paper)
-    subject = f"{job.spec.printed}{thread} · {job.socket.printed()}"
-    return Document(sheet.pages(), title, subject)
+    return title, f"{job.spec.printed}{thread}", socket_line
 
 
 def _socket_sheet(sheet: Sheet, plan: Plan, paper: Paper) -> None:
@@ -54,7 +61,7 @@ def _socket_sheet(sheet: Sheet, plan: Plan, paper: Paper) -> None:
         for copy in range(1, plan.job.copies + 1):
             _put_band(sheet, plan, band, drawn, copy)
     sheet.new_row()
-    sheet.put(_mark_table(plan, sheet.room_mm()[0]))
+    sheet.put(mark_table(plan, sheet.room_mm()[0]))
     width, _ = sheet.room_mm()
     if width < 60.0:
         sheet.new_row()
@@ -83,8 +90,8 @@ def _put_band(sheet: Sheet, plan: Plan, band: BandPlan, drawn: Band, copy: int) 
         sheet.put(captioned(piece, words, min(90.0, sheet.paper.content_width_mm)))
 
 
-def _mark_table(plan: Plan, widest: float) -> Drawing:
-    """Where every mark lies: degrees, along the band, and in words."""
+def mark_table(plan: Plan, widest: float, along_band: bool = True) -> Drawing:
+    """Return where every mark lies: degrees, along the band unless that has no one length, and in words."""
     names = {
         "start": "START",
         "stop-low": "STOP, low edge",
@@ -98,8 +105,9 @@ def _mark_table(plan: Plan, widest: float) -> Drawing:
     for mark in plan.marks:
         stage = f" ({mark.stage})" if several and mark.stage else ""
         along = shown_length(plan.job.length_mm * mark.deg / 360.0, unit)
-        rows.append((names[mark.kind] + stage, shown_degrees(mark.turn_deg, 1), along, plan.where(mark)))
-    titles = ("mark", "turn", "from START", "on the socket")
+        row = (names[mark.kind] + stage, shown_degrees(mark.turn_deg, 1), along, plan.where(mark))
+        rows.append(row if along_band else (*row[:2], row[3]))
+    titles = ("mark", "turn", "from START", "on the socket") if along_band else ("mark", "turn", "on the socket")
     return table("Where the marks lie", columns_for(titles, rows, widest), rows)
 
 
@@ -109,6 +117,11 @@ def _part_sheet(sheet: Sheet, plan: Plan, paper: Paper) -> None:
     for ring in plan.rings:
         if ring is not None:
             sheet.put(captioned(draw_ring(ring), ring_captions(plan, ring), 55.0))
+    put_use(sheet, plan)
+
+
+def put_use(sheet: Sheet, plan: Plan) -> None:
+    """Put what goes with every job: pointers, the steps, the record, the cautions."""
     _pointers(sheet, plan.job.fasteners)
     sheet.new_row()
     width = min(STEPS_WIDTH_MM, sheet.room_mm()[0])

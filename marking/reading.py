@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import fields
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from .budget import PROFILED_SCALE_PERCENT, ErrorModel
 from .errors import RangeError
 from .job import Job
-from .paper import parse_paper
+from .paper import Paper, parse_paper, parse_sheet
 from .part import DEFAULT_RING_WIDTH_MM
-from .quantities import Scanner, parse_length
-from .socket import parse_socket, parse_stock
+from .quantities import Scanner, parse_length, plain_number
+from .socket import MAX_OD_MM, parse_drive, parse_socket, parse_stock
 from .spec import parse_spec
 
 if TYPE_CHECKING:
     from .printers import Profile
+    from .trim_job import TrimJob
 
 _PERCENT = re.compile("%")
 _DEGREE = re.compile(r"°|º|˚|deg(?:ree)?s?\b", re.IGNORECASE)
@@ -87,6 +89,58 @@ def read_job(
 
 def _optional_mm(text: str | None, subject: str) -> float | None:
     return None if text is None else parse_length(text, subject).mm
+
+
+def read_trim_job(
+    spec: str,
+    points: int,
+    drive: str,
+    *,
+    od_range: str | None = None,
+    trim_error: str | None = None,
+    opening: str | None = None,
+    unit: str | None = None,
+    copies: int = 1,
+    **more: Any,
+) -> TrimJob:
+    """Return the trim bands of a job without a diameter, for an OD range or the drive's usual one.
+
+    Takes what `read_job` takes but `od` and `around`. A usual range begins above the opening's corners. Raises a
+    MarkingError that says which text is at fault.
+    """
+    from .trim_job import parse_od_range, plan_trim, usual_ods_mm
+
+    if od_range is not None:
+        low, high, range_unit = parse_od_range(od_range)
+    else:
+        (low, high), range_unit = usual_ods_mm(parse_drive(drive)), "mm"
+        if opening is not None:
+            sides = 6 if points in (6, 12) else 4
+            corners = parse_length(opening, "opening").mm / math.cos(math.pi / sides)
+            low = max(low, math.floor(corners) + 1.0)
+            high = max(high, low + 1.0)
+    job = read_job(
+        spec, points, drive, od=f"{plain_number(low)} mm", drive_end=f"{MAX_OD_MM:g} mm", opening=opening,
+        copies=copies, unit=unit or range_unit, **more,
+    )  # fmt: skip
+    error = {} if trim_error is None else {"trimming_error_mm": parse_length(trim_error, "trim error", zero=True).mm}
+    return plan_trim(job, low, high, **error)
+
+
+def read_sheet(
+    paper: str, margin: str | None = None, printer: str | None = None, stock: str | None = None
+) -> tuple[Paper, float]:
+    """Return a whole sheet of paper, corrected for a printer, and the stock's thickness in mm.
+
+    The thickness is the one given, else that of the printer's profile, else the usual one. Raises a MarkingError that
+    says which text is at fault; label stock is refused.
+    """
+    profile = named_profile(printer)
+    sheet = parse_sheet(paper, margin)
+    if profile is None:
+        return sheet, parse_stock(stock)
+    usual = profile.stock_mm or parse_stock(None)
+    return sheet.corrected(profile.x_scale, profile.y_scale), usual if stock is None else parse_stock(stock)
 
 
 def named_profile(printer: str | None) -> Profile | None:

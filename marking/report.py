@@ -124,7 +124,7 @@ def as_text(plan: Plan) -> str:
             "slack",
             f"up to {shown_degrees(play.deg, 1)} each way ({play.fastener} in the widest opening)",
         )
-    lines += ["", *_mark_lines(plan), "", *_feature_lines(plan)]
+    lines += ["", *mark_lines(plan), "", *_feature_lines(plan)]
     for budget in plan.budgets:
         lines += ["", *_budget_lines(budget, len(plan.budgets) > 1)]
     return "\n".join(lines)
@@ -134,21 +134,16 @@ def _pair(name: str, text: str) -> list[str]:
     return textwrap.wrap(text, COLUMNS, initial_indent=f"{name:<13}", subsequent_indent=" " * 13)
 
 
-def _mark_lines(plan: Plan) -> list[str]:
+def mark_lines(plan: Plan, along_band: bool = True) -> list[str]:
+    """Return a line or more a mark: its turn, its place along the band unless that has no one length, and in words."""
     unit = plan.job.socket.unit
-    lines = [f"{'mark':<11} {'stage':>5} {'turn':>8} {'from START':>11}  on the socket"]
+    lines = [f"{'mark':<11} {'stage':>5} {'turn':>8}{'  from START' if along_band else ''}  on the socket"]
     for mark in plan.marks:
-        along = shown_length(arc_mm(plan.job.length_mm, mark.deg), unit)
-        turn = shown_degrees(mark.turn_deg, 1)
-        head = f"{mark.kind:<11} {mark.stage or '':>5} {turn:>8} {along:>11}  "
-        place = plan.where(mark)
-        first, *rest = _folded(place, COLUMNS - len(head))
+        along = f" {shown_length(arc_mm(plan.job.length_mm, mark.deg), unit):>11}" if along_band else ""
+        head = f"{mark.kind:<11} {mark.stage or '':>5} {shown_degrees(mark.turn_deg, 1):>8}{along}  "
+        first, *rest = textwrap.wrap(plan.where(mark), COLUMNS - len(head))
         lines += [head + first, *(" " * len(head) + line for line in rest)]
     return lines
-
-
-def _folded(text: str, width: int) -> list[str]:
-    return textwrap.wrap(text, width) or [""]
 
 
 def _feature_lines(plan: Plan) -> list[str]:

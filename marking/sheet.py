@@ -28,11 +28,12 @@ RULER_NOTE = (
 class Sheet:
     """Pages being filled: drawings flow from left to right in rows, rows from top to bottom, then a new page.
 
-    `header` are the lines at the top of every page, the first one the title.
+    `header` are the lines at the top of every page, the first one the title; `ruler_note` stands beside the rulers.
     """
 
     paper: Paper
     header: Sequence[str]
+    ruler_note: str = RULER_NOTE
     _pages: list[tuple[Paper, list[Placed]]] = field(default_factory=list)
     _x: float = 0.0
     _top: float = 0.0
@@ -73,7 +74,7 @@ class Sheet:
 
     @property
     def _bottom(self) -> float:
-        return self.paper.bottom_mm + _note_rise_mm(self.paper)
+        return self.paper.bottom_mm + _note_rise_mm(self.paper, self.ruler_note)
 
     def new_row(self) -> None:
         """Begin a new row below everything in this one."""
@@ -124,7 +125,9 @@ class Sheet:
         first = paper.top_mm - 0.72 * line_pitch_mm(TITLE_PT)
         items.append(Text(right, first, f"page {number} of {count}", BODY_PT, anchor="end"))
         items.append(Line(paper.left_mm, y - 2.0, right, y - 2.0, "rule-strong"))
-        return Drawing(paper.width_mm, paper.height_mm, Group("page-furniture", (*items, check_rulers(paper))))
+        return Drawing(
+            paper.width_mm, paper.height_mm, Group("page-furniture", (*items, check_rulers(paper, self.ruler_note)))
+        )
 
 
 def stretched(placed: Sequence[Placed], sx: float, sy: float) -> tuple[Placed, ...]:
@@ -140,28 +143,28 @@ def stretched(placed: Sequence[Placed], sx: float, sy: float) -> tuple[Placed, .
     return tuple(Placed(known[id(item.drawing)], item.x * sx, item.y * sy) for item in placed)
 
 
-def _note_lines(paper: Paper) -> tuple[list[str], bool]:
+def _note_lines(paper: Paper, note: str) -> tuple[list[str], bool]:
     """The ruler note's lines, and whether it stands beside the ruler (else above it)."""
     beside = paper.content_width_mm - RULER_MM - 8.0
     if beside >= 60.0:
-        return wrap(RULER_NOTE, beside, NOTE_PT), True
-    return wrap(RULER_NOTE, paper.content_width_mm, NOTE_PT), False
+        return wrap(note, beside, NOTE_PT), True
+    return wrap(note, paper.content_width_mm, NOTE_PT), False
 
 
-def _note_rise_mm(paper: Paper) -> float:
+def _note_rise_mm(paper: Paper, note: str) -> float:
     """How much higher the content ends where the note stands above the ruler."""
-    lines, beside = _note_lines(paper)
+    lines, beside = _note_lines(paper, note)
     return 0.0 if beside else line_pitch_mm(NOTE_PT) * len(lines)
 
 
-def check_rulers(paper: Paper) -> Group:
+def check_rulers(paper: Paper, note: str = RULER_NOTE) -> Group:
     """Return the two 100 mm rulers of a page and what to do with them.
 
     The ends of each ruler are the outermost of its ticks, 100 mm apart from line centre to line centre.
     """
     x0, y0 = paper.left_mm, paper.bottom_mm - 13.0
     items: list[Primitive] = list(ruler_ticks(x0, y0, RULER_MM, along_x=True))
-    lines, beside = _note_lines(paper)
+    lines, beside = _note_lines(paper, note)
     pitch = line_pitch_mm(NOTE_PT)
     for k, line in enumerate(reversed(lines)):
         x, base = (x0 + RULER_MM + 8.0, y0 + 0.4) if beside else (x0, y0 + 7.0)

@@ -30,8 +30,6 @@ LABEL_STEPS = (10, 15, 30, 45, 60, 90)
 SMALL_PT, LABEL_PT = 5.0, 5.5
 ARROW_MM, LEAST_ARROW_MM = 12.0, 3.5
 
-FASTENER_NOTES = ("this edge at the fastener", "fastener edge", "fastener")
-
 
 class StageMarks(NamedTuple):
     """The stop marks that one or more stages share: `numbers` are the stages' numbers, from 1."""
@@ -110,6 +108,14 @@ class StripPlan(Protocol):
         """The socket in words."""
 
     @property
+    def foot_mm(self) -> float:
+        """Where START's flag points to."""
+
+    @property
+    def edge_notes(self) -> tuple[str, ...]:
+        """Words for the edge at the fastener, the longest first."""
+
+    @property
     def number_rows_mm(self) -> tuple[float, ...]:
         """Baselines of the rows of numbers: corners first, then degrees if there is room for them."""
 
@@ -134,10 +140,8 @@ class StripPlan(Protocol):
 def span(plan: StripPlan, stage: StageMarks, y: float = 0.0) -> tuple[float, float]:
     """Return the left and right end of a stage's stop marks at height y."""
     begin, arc = stage_arc(stage.stage)
-    x = plan.x_of(begin, y)
-    left, right = plan.ends(y)
-    width = (right - left) * arc / 360.0
-    return (x, x + width) if plan.clockwise else (x - width, x)
+    a, b = plan.x_of(begin, y), plan.x_of(begin + arc, y)
+    return min(a, b), max(a, b)
 
 
 def row_counts(room_mm: float, least: int) -> range:
@@ -226,8 +230,9 @@ class Strip:
 
     def marks(self) -> list[Primitive]:
         """START, and for each stage the window's edges with hatch between them, or the stop line."""
-        x = self.plan.x_of(0)
-        flag = Polyline(((x, 0), (x + 1.1, 2.2), (x - 1.1, 2.2)), "start-flag", True, 0.0)
+        foot = self.plan.foot_mm
+        x = self.plan.x_of(0, foot)
+        flag = Polyline(((x, foot), (x + 1.1, foot + 2.2), (x - 1.1, foot + 2.2)), "start-flag", True, 0.0)
         drawn: list[Primitive] = [self.line(0.0, self.plan.height_mm, "start"), flag]
         for stage in self.plan.stages:
             data = (("stage", " ".join(map(str, stage.numbers))),)
@@ -411,7 +416,7 @@ class Strip:
 
     def _fastener_note(self) -> None:
         """ "This edge at the fastener" with a triangle that points down to the edge."""
-        for text in FASTENER_NOTES:
+        for text in self.plan.edge_notes:
             spot = self.rows.find(text, SMALL_PT, indent=2.2)
             if spot is None:
                 continue

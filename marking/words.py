@@ -45,6 +45,23 @@ def fitting_steps(plan: Plan, band: BandPlan) -> list[str]:
     ]
 
 
+def trimming_steps(plan: Plan, unit: str) -> list[str]:
+    """How to choose, cut and fit a trim band."""
+    side = "right" if plan.job.spec.clockwise else "left"
+    place = "a corner" if plan.job.start == "corner" else "a mid-flat"
+    miss, off = ("0.13 in", "0.04 in") if unit == "in" else ("3 mm", "1 mm")
+    return [
+        "Measure both check rulers. Measure the socket's outside diameter where the band will sit.",
+        "Take the band whose rows hold that diameter and cut along its row: the cut edge is the reading edge. Cut the "
+        "slanted ends along their dashed lines. The upper edge may be cut lower; keep at least 8 mm.",
+        f"Clean the socket and dry it. Put the cut edge at the fastener end and START on {place} of the opening. "
+        f"Corners are numbered from START to the {side}.",
+        "Wrap the band tight; the ends must meet at the cut edge. Glue the tab under the other end, or tape it. If "
+        f"they miss by {miss}, the diameter is {off} off: cut another band on another row.",
+        "Hand tools only: never on an impact wrench. The manufacturer's manual decides.",
+    ]
+
+
 def use_steps(plan: Plan) -> list[str]:
     """How to tighten one fastener, step by step, with this job's numbers."""
     job, spec = plan.job, plan.job.spec
@@ -148,8 +165,13 @@ def ring_captions(plan: Plan, ring: RingPlan) -> list[str]:
     way = "clockwise" if ring.clockwise else "counterclockwise"
     name = "Part ring" if ring.closed else "Sector of the part ring"
     slip = "slip it round the socket by its slit" if ring.closed else "lay it against the socket"
+    bore = f"bore {shown_length(ring.bore_mm, unit)}"
+    if ring.bores_mm:
+        bore, slip = (
+            "bores for several ODs (each number is the OD in mm that it fits)",
+            f"cut the bore of the socket's OD, {slip}",
+        )
     stops = "; ".join(" ".join(stage.label) for stage in ring.stages)
     return [
-        f"{name}, bore {shown_length(ring.bore_mm, unit)}. Cut out, {slip} and tape it to the part, print up. "
-        f"START travels over it {way}. {stops}.",
+        f"{name}, {bore}. Cut out, {slip} and tape it to the part, print up. START travels over it {way}. {stops}.",
     ]

@@ -15,6 +15,14 @@ from hypothesis import settings
 settings.register_profile("turnband", deadline=None)
 settings.load_profile("turnband")
 
+
+@pytest.fixture(autouse=True)
+def own_configuration(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keep every test, and the commands it runs, away from the printer profiles of whoever runs it."""
+    monkeypatch.setenv("TURNBAND_CONFIG_DIR", str(tmp_path_factory.mktemp("configuration")))
+    monkeypatch.delenv("TURNBAND_PRINTER", raising=False)
+
+
 Run = Callable[..., "subprocess.CompletedProcess[str]"]
 
 

@@ -89,9 +89,9 @@ def test_stock_is_limited() -> None:
 @pytest.mark.parametrize(
     "more",
     [
-        {"height": "11 mm"}, {"height": "61 mm"}, {"copies": 0}, {"copies": 51}, {"fasteners": 0}, {"fasteners": 201},
+        {"height": "7 mm"}, {"height": "61 mm"}, {"copies": 0}, {"copies": 51}, {"fasteners": 0}, {"fasteners": 201},
         {"ring_width": "11 mm"}, {"ring_width": "41 mm"}, {"ring_bore": "27 mm"}, {"ring_bore": "60 mm"},
-        {"paper": "b5"}, {"paper": "100x300"}, {"paper": "2000x300"}, {"paper": "210 x"}, {"start": "edge"},
+        {"paper": "b5"}, {"paper": "11x300"}, {"paper": "2000x300"}, {"paper": "210 x"}, {"start": "edge"},
         {"witness": "last"}, {"errors": {"gap_mm": "-1 mm"}}, {"errors": {"gap_mm": "11 mm"}},
         {"errors": {"view_angle_deg": "61°"}}, {"errors": {"print_scale_percent": "0.5"}}, {"errors": {"speed": "1"}},
         {"thread": "both"}, {"stock": "0 mm"}, {"title": "x" * 121}, {"title": "ab\x07"},

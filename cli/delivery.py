@@ -1,0 +1,42 @@
+"""Where finished sheets go: the option, the files or stdout, and the word about it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from marking.drawing import Document
+
+STDOUT = "-"
+
+output_option = click.option(
+    "-o", "--output", required=True, metavar="FILE", help="File to write: .pdf, .svg, or - for PDF on stdout."
+)
+
+
+def check_output(output: str) -> None:
+    """Refuse a name that says no format, before any work is done. Raises OutputError."""
+    from marking.render import format_of
+
+    if output != STDOUT:
+        format_of(output)
+
+
+def deliver(document: Document, output: str) -> list[str]:
+    """Write the document and return the names of the files; a dash puts the PDF on stdout and returns none."""
+    from marking import save
+
+    if output != STDOUT:
+        return save(document, output)
+    from marking.render.pdf import pdf_bytes
+
+    click.echo(pdf_bytes(document), nl=False)
+    return []
+
+
+def say_written(files: list[str]) -> None:
+    """Say which files were written, if any."""
+    if files:
+        click.echo(f"wrote {', '.join(click.format_filename(name) for name in files)}")

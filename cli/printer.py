@@ -1,0 +1,108 @@
+"""`turnband printer`: keep what printers really print, as measured on the proof page."""
+
+from __future__ import annotations
+
+import click
+
+from .options import json_option, refusals
+
+
+@click.group()
+def printer() -> None:
+    """Keep what your printers really print, as measured on the page of `turnband proof`.
+
+    \b
+    Examples:
+      turnband printer add "office" --x "159.4 mm" --y "240.5 mm" --stock "0.11 mm"
+      turnband printer list
+    """
+
+
+@printer.command()
+@click.argument("name")
+@click.option("--x", metavar="LENGTH", required=True, help="Length measured from A to B, across the sheet.")
+@click.option("--y", metavar="LENGTH", required=True, help="Length measured from B to C, along the sheet.")
+@click.option("--x-nominal", metavar="LENGTH", help="What the proof page states for A to B.  [default: 160 mm]")
+@click.option("--y-nominal", metavar="LENGTH", help="What the proof page states for B to C.  [default: 240 mm]")
+@click.option("--stock", metavar="LENGTH", help="Thickness of the paper used: ten sheets, divided by ten.")
+@click.option("--replace", is_flag=True, help="Replace the printer of this name.")
+def add(
+    name: str, x: str, y: str, x_nominal: str | None, y_nominal: str | None, stock: str | None, replace: bool
+) -> None:
+    """Add the printer NAME with the lengths measured on its proof page.
+
+    \b
+    Examples:
+      turnband printer add "office" --x "159.4 mm" --y "240.5 mm"
+      turnband printer add "bench 2" --x "119.8 mm" --x-nominal "120 mm" \\
+          --y "160.1 mm" --y-nominal "160 mm" --stock "0.11 mm" --replace
+    """
+    with refusals():
+        from marking.printers import add_profile, profile_text, profiles_path, read_profile
+
+        profile = read_profile(name, x, y, x_nominal=x_nominal, y_nominal=y_nominal, stock=stock)
+        add_profile(profile, replace)
+    click.echo(f"added to {click.format_filename(profiles_path())}:\n{profile_text(profile)}")
+
+
+@printer.command("list")
+@json_option
+def list_all(as_json: bool) -> None:
+    """List all printers.
+
+    \b
+    Examples:
+      turnband printer list
+      turnband printer list --json
+    """
+    with refusals():
+        from marking.printers import load_profiles, profile_data, profile_text
+
+        profiles = [profile for _, profile in sorted(load_profiles().items())]
+    if as_json:
+        import json
+
+        click.echo(json.dumps({"printers": [profile_data(profile) for profile in profiles]}, indent=2))
+    elif profiles:
+        click.echo("\n".join(map(profile_text, profiles)))
+    else:
+        click.echo("no printers yet: print `turnband proof`, then `turnband printer add`", err=True)
+
+
+@printer.command()
+@click.argument("name")
+@json_option
+def show(name: str, as_json: bool) -> None:
+    """Show the printer NAME.
+
+    \b
+    Examples:
+      turnband printer show "office"
+      turnband printer show "office" --json
+    """
+    with refusals():
+        from marking.printers import profile, profile_data, profile_text
+
+        found = profile(name)
+    if as_json:
+        import json
+
+        click.echo(json.dumps(profile_data(found), indent=2))
+    else:
+        click.echo(profile_text(found))
+
+
+@printer.command()
+@click.argument("name")
+def remove(name: str) -> None:
+    """Forget the printer NAME.
+
+    \b
+    Examples:
+      turnband printer remove "office"
+    """
+    with refusals():
+        from marking.printers import remove_profile
+
+        remove_profile(name)
+    click.echo(f"removed {name}")

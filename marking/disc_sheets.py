@@ -1,0 +1,225 @@
+"""The sheet of a drive disc: the disc, where its marks lie, how well it reads, and what to do with it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from .blocks import captioned, columns_for, listed, table
+from .budget import disc_slip_deg
+from .disc import DiscPlan, draw_disc, left_out
+from .disc_job import DiscJob, DiscJobPlan
+from .drawing import Document, Drawing, Group, moved
+from .fonts import printable
+from .geometry import full_turns, turns_in_words
+from .job_sheets import DEFAULT_TITLE, MAX_TITLE
+from .quantities import shown_degrees, shown_length, trimmed
+from .sheet import GAP_MM, Sheet
+from .spec import Stage
+from .words import CAUTIONS
+
+BESIDE_MM, LEAST_BESIDE_MM = 80.0, 60.0
+"""Least width for table and words beside the disc, and for words beside the table; with less room they go below."""
+
+WIDEST_MM = 180.0
+NAMES = {
+    "start": "START", "stop-low": "STOP, low edge", "stop-high": "STOP, high edge", "stop": "STOP", "aim": "aim line",
+}  # fmt: skip
+
+
+def disc_document(plan: DiscJobPlan) -> Document:
+    """Return the finished pages of a disc job.
+
+    Raises LayoutError for a disc larger than the paper and CharacterError for a title that cannot be printed.
+    """
+    job = plan.job
+    title = printable(job.title, "title", MAX_TITLE) or DEFAULT_TITLE
+    spec = job.spec.printed if job.spec.clockwise else f"{job.spec.printed} · left-hand thread"
+    drive = f"drive disc · {job.drive.inch} in drive"
+    socket = f"{job.points}-point · {drive}" if job.points else drive
+    sheet = Sheet(job.paper, (title, spec, socket))
+    sheet.new_page()
+    put_disc(sheet, plan)
+    return Document(sheet.pages(), title, f"{spec} · {socket}")
+
+
+def put_disc(sheet: Sheet, plan: DiscJobPlan) -> None:
+    """Put discs, marks, reading error, steps and cautions on a sheet, from a new row of its present page on.
+
+    Raises LayoutError for a disc larger than the paper.
+    """
+    sheet.new_row()
+    for disc in plan.discs:
+        drawn = captioned(draw_disc(disc), _captions(plan, disc), 60.0)
+        for _ in range(plan.job.copies):
+            sheet.put(drawn)
+    _put_numbers(sheet, plan)
+    sheet.new_row()
+    room = sheet.room_mm()[0]
+    wide = room >= 2 * BESIDE_MM
+    column = (room - GAP_MM) / 2 if wide else min(room, WIDEST_MM)
+    make = listed("Make the disc", making_steps(plan.job), column, numbered=True)
+    tighten = listed("Tighten", use_steps(plan), column, numbered=True)
+    cautions = listed("Cautions", CAUTIONS, column, numbered=False)
+    for block in [_stacked([make, cautions]), tighten] if wide else [make, tighten, cautions]:
+        sheet.put(block)
+
+
+def _put_numbers(sheet: Sheet, plan: DiscJobPlan) -> None:
+    """Where the marks lie and the reading error: beside the disc if there is room, else below it."""
+    room = sheet.room_mm()[0]
+    if room >= BESIDE_MM:
+        error = listed("Reading error and aim", reading_error(plan), room, numbered=False)
+        sheet.put(_stacked([_mark_table(plan, room), error]))
+        return
+    sheet.new_row()
+    sheet.put(_mark_table(plan, sheet.room_mm()[0]))
+    if sheet.room_mm()[0] < LEAST_BESIDE_MM:
+        sheet.new_row()
+    width = min(sheet.room_mm()[0], WIDEST_MM)
+    sheet.put(listed("Reading error and aim", reading_error(plan), width, numbered=False))
+
+
+def _stacked(drawings: Sequence[Drawing]) -> Drawing:
+    """One drawing of several, one below the other."""
+    height = sum(drawing.height_mm for drawing in drawings) + GAP_MM * (len(drawings) - 1)
+    parts, top = [], height
+    for drawing in drawings:
+        top -= drawing.height_mm
+        parts.append(moved(drawing.content, 0.0, top))
+        top -= GAP_MM
+    return Drawing(max(drawing.width_mm for drawing in drawings), height, Group("stack", tuple(parts)))
+
+
+def _captions(plan: DiscJobPlan, disc: DiscPlan) -> list[str]:
+    """What stands below a disc."""
+    unit = plan.job.unit
+    stages = "" if len(plan.discs) == 1 else f" for stage {'+'.join(map(str, disc.stages[0].numbers))}"
+    around = "counterclockwise" if disc.clockwise else "clockwise"
+    stops = "; ".join(" ".join(stage.label) for stage in disc.stages)
+    words = [
+        f"Drive disc{stages}, {shown_length(disc.diameter_mm, unit)} across, seen facing the drive end. Square hole "
+        f"{shown_length(disc.hole_mm, unit)} for a {disc.drive.inch} in drive. Degrees are counted {around} from "
+        f"START. {stops}."
+    ]
+    missing = left_out(disc)
+    return [*words, f"Without a label for lack of room: {', '.join(missing)}."] if missing else words
+
+
+def _mark_table(plan: DiscJobPlan, widest: float) -> Drawing:
+    """Where every mark lies: degrees, along the edge, and on the socket when its points are known."""
+    several, unit = len(plan.job.spec.stages) > 1, plan.job.unit
+    titles = ["mark", "turn", "on the disc", "along the edge"]
+    titles += ["with START over corner 1"] if plan.job.points else []
+    rows = []
+    for mark in plan.marks:
+        stage = f" ({mark.stage})" if several and mark.stage else ""
+        row = [NAMES[mark.kind] + stage, shown_degrees(mark.turn_deg, 1), shown_degrees(mark.deg, 1)]
+        row.append(shown_length(plan.along_mm(mark), unit))
+        rows.append([*row, place] if (place := plan.where(mark)) else row)
+    return table("Where the marks lie", columns_for(titles, rows, widest), rows)
+
+
+def direction(job: DiscJob) -> str:
+    """The way to tighten, in words."""
+    return (
+        "clockwise, seen from the drive end"
+        if job.spec.clockwise
+        else "counterclockwise, seen from the drive end (left-hand thread)"
+    )
+
+
+def making_steps(job: DiscJob) -> list[str]:
+    """How to make the disc and put it on."""
+    return [
+        "Measure both check rulers.",
+        "Glue the paper on flat card about 1 mm thick and let it dry under a weight.",
+        "Cut out the disc along the dashed circle, and the square hole with a knife on its lines: the hole centres "
+        "the disc.",
+        f"Slip the disc on the {job.drive.inch} in driver's square, print towards the wrench, and put the square in "
+        "the socket. The disc sits between wrench and socket and turns with them.",
+        "Tape it to the socket, so that it cannot move: loose, it turns on the square by up to "
+        f"{shown_degrees(disc_slip_deg(job.drive), 1)} each way.",
+        "For the pointer bend a stiff wire, or take a magnet arm. Fix it to something that does not turn.",
+    ]
+
+
+def use_steps(plan: DiscJobPlan) -> list[str]:
+    """How to tighten one fastener, step by step, with this job's numbers."""
+    job, way = plan.job, direction(plan.job)
+    steps = [
+        "Read the manual, and clean and oil threads and seats, or leave them dry, as it says.",
+        _snug_step(job),
+        f"Pull lightly {way}, to take up the slack between fastener, socket and square, and hold it.",
+    ]
+    for number in range(1, len(job.spec.stages) + 1):
+        lead = f"Stage {number}: " if len(job.spec.stages) > 1 else ""
+        if number == 1 or job.witness == "fresh":
+            put = "set" if number == 1 else "take up the slack and set"
+            text = (
+                f"{put} the pointer's tip at START, at the disc's edge, at most "
+                f"{trimmed(job.disc_model.gap_mm, 1)} mm above it; nothing may move it from here on."
+            )
+            steps.append(lead + (text if lead else text[0].upper() + text[1:]))
+            lead = ""
+        steps.append(_turn_step(plan, number, lead))
+    return [
+        *steps,
+        "Look square down on the pointer's tip when you read it.",
+        "Overshot: stop. Do what the manual says, often a new fastener from the beginning. Never turn back and guess.",
+    ]
+
+
+def _snug_step(job: DiscJob) -> str:
+    if job.spec.hand_tight:
+        return "Turn the fastener in until it is hand tight."
+    if job.spec.snug is None:
+        return "Tighten to the snug torque that the manual gives, with a torque wrench."
+    return f"Tighten to the snug torque, {job.spec.snug.both}, with a torque wrench, {direction(job)}."
+
+
+def _turn_step(plan: DiscJobPlan, number: int, lead: str) -> str:
+    spec, aim_deg = plan.job.spec, plan.budgets[number - 1].aim_deg
+    stage = spec.stages[number - 1]
+    name = next(s.name for disc in plan.discs for s in disc.stages if number in s.numbers)
+    verb, whole = "turn" if lead else "Turn", _whole_turns(stage)
+    start = f"{lead}{verb} in one smooth pull, {direction(plan.job)}: {whole}until the "
+    if stage.window is None:
+        return (
+            f"{start}pointer stands at the line {name} ({shown_degrees(stage.turn_deg)}). The manual's tolerance is "
+            "missing: look it up."
+        )
+    aim = f", at the aim line ({shown_degrees(aim_deg, 1)})" if aim_deg is not None else ""
+    return f"{start}pointer stands in the window {name}, {stage.window.text}{aim}."
+
+
+def _whole_turns(stage: Stage) -> str:
+    """Whole turns in words, to stand before "until": a window round a whole turn holds the pointer from the start."""
+    low, high = stage.window or (stage.turn_deg, stage.turn_deg)
+    if full_turns(high) > full_turns(low):
+        return f"about {turns_in_words(full_turns(high))}, round "
+    return f"{turns_in_words(full_turns(low))}, then on " if full_turns(low) else ""
+
+
+def reading_error(plan: DiscJobPlan) -> list[str]:
+    """The reading error of each stage and what it rests on."""
+    lines = []
+    for budget in plan.budgets:
+        name = f"Stage {budget.stage}: the" if len(plan.budgets) > 1 else "The"
+        error = f"{name} reading error is ±{shown_degrees(budget.expanded_deg, 1)} (U, k = 2)"
+        zone = budget.aim_zone
+        if zone is not None and budget.aim_deg is not None:
+            low, high = shown_degrees(zone.low_deg, 1), shown_degrees(zone.high_deg, 1)
+            lines.append(f"{error}, so aim at {shown_degrees(budget.aim_deg, 1)}, between {low} and {high}.")
+        elif budget.window is not None:
+            lines.append(f"{error}: too large to prove the window {budget.window.text}.")
+        else:
+            lines.append(f"{error}; without a tolerance there is no window to aim inside.")
+    model, disc = plan.job.model, plan.job.disc_model
+    mm = {c.name: f"±{trimmed(c.half_width, 3)} mm" for c in plan.budgets[0].contributions}
+    lines.append(
+        f"It rests on working assumptions: setting the pointer at START {mm['witness mark']}, stop reading "
+        f"{mm['stop reading']}, sighting within {trimmed(model.view_angle_deg, 1)}° of square across a gap of "
+        f"{trimmed(disc.gap_mm, 2)} mm, play on the square {mm['centring']}, print scale across and along the page "
+        f"alike within {trimmed(disc.unequal_scale_percent, 3)} %. Where yours differ, give your own."
+    )
+    return lines
