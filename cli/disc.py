@@ -6,7 +6,8 @@ from typing import Any
 
 import click
 
-from .options import ERRORS, json_option, refusals, warn
+from .delivery import STDOUT, check_output, deliver, output_option, say_written
+from .options import ERRORS, json_option, margin_option, printer_option, refusals, warn
 
 
 @click.command()
@@ -28,7 +29,8 @@ from .options import ERRORS, json_option, refusals, warn
 @click.option(
     "--paper", metavar="SIZE", default="a4", show_default=True, help="a4, letter, a5, a3, legal or WIDTHxHEIGHT."
 )
-@click.option("--printer", metavar="NAME", envvar="TURNBAND_PRINTER", help="Printer profile that corrects the print.")
+@margin_option
+@printer_option
 @click.option("--title", default="", help="Title of the sheet.")
 @click.option("--witness-error", metavar="LENGTH", help="Half-width for setting the pointer.  [default: 0.25 mm]")
 @click.option("--stop-error", metavar="LENGTH", help="Half-width for reading the stop.  [default: 0.25 mm]")
@@ -39,7 +41,7 @@ from .options import ERRORS, json_option, refusals, warn
     metavar="PERCENT",
     help="Half-width for scales that differ across and along the page.  [default: 0.2 %]",
 )
-@click.option("-o", "--output", required=True, metavar="FILE", help="File to write: .pdf or .svg.")
+@output_option
 @json_option
 def disc(output: str, as_json: bool, points: str | None, **values: Any) -> None:
     """Print a drive disc for SPEC: it turns with the socket and is read by a fixed pointer.
@@ -51,21 +53,21 @@ def disc(output: str, as_json: bool, points: str | None, **values: Any) -> None:
       turnband disc "110 N·m + 90° +10/-0" --drive 1/2 -o disc.pdf
       turnband disc "60 lb-ft, 1/4 turn ±5" --drive 1/2 --diameter "4 in" --thread left --paper letter -o disc.svg
     """
+    if output == STDOUT and as_json:
+        raise click.UsageError("-o - puts the PDF on stdout; use a file name with --json")
     errors = {ERRORS[name]: values.pop(name) for name in ("witness_error", "stop_error", "view_angle")}
     with refusals():
-        from marking import save
         from marking.disc_job import disc_data, plan_discs, read_disc_job
         from marking.disc_sheets import disc_document
-        from marking.render import format_of
 
-        format_of(output)
+        check_output(output)
         given = {name: text for name, text in errors.items() if text is not None}
         plan = plan_discs(read_disc_job(points=int(points) if points else None, errors=given, **values))
-        files = save(disc_document(plan), output)
+        files = deliver(disc_document(plan), output)
     warn(plan.warnings)
     if as_json:
         import json
 
         click.echo(json.dumps(disc_data(plan, files), indent=2))
     else:
-        click.echo(f"wrote {', '.join(click.format_filename(name) for name in files)}")
+        say_written(files)

@@ -15,9 +15,12 @@ from .options import error_options, job_options, json_option, plan_options, refu
 @sheet_options
 @error_options
 @output_option
+@click.option(
+    "--with", "extras", multiple=True, type=click.Choice(["disc"]), help="Print a drive disc too (see turnband disc)."
+)
 @click.option("--open", "open_after", is_flag=True, help="Open the finished file with the system's viewer.")
 @json_option
-def job(output: str, open_after: bool, as_json: bool, **values: Any) -> None:
+def job(output: str, open_after: bool, as_json: bool, extras: tuple[str, ...], **values: Any) -> None:
     """Print the band and the part sheet for SPEC.
 
     SPEC is the snug torque, then one or more turns, as the manual writes them. An SVG of several pages goes to
@@ -37,16 +40,17 @@ def job(output: str, open_after: bool, as_json: bool, **values: Any) -> None:
     if output == STDOUT and (as_json or open_after):
         raise click.UsageError("-o - puts the PDF on stdout; use a file name with --json or --open")
     with refusals():
-        from marking.outputs import data_of, document_of
+        from marking.outputs import data_of, disc_for, document_of
 
         check_output(output)
         planned = plan_options(values)
-        files = deliver(document_of(planned), output)
-    warn(planned.warnings)
+        disc = disc_for(planned) if "disc" in extras else None
+        files = deliver(document_of(planned, disc), output)
+    warn(tuple(dict.fromkeys([*planned.warnings, *(disc.warnings if disc else ())])))
     if as_json:
         import json
 
-        click.echo(json.dumps(data_of(planned, files), indent=2))
+        click.echo(json.dumps(data_of(planned, files, disc), indent=2))
     else:
         say_written(files)
     if open_after:

@@ -18,8 +18,7 @@ from .fonts import text_width_mm
 from .geometry import Feature, arc_mm, seam_deg, stage_arc
 from .quantities import trimmed
 from .spec import Stage
-from .strip import StageMarks as StageMarks  # until its other users import it from there
-from .strip import SIDE, SMALL_PT, TICKS_TOP, TOP_MARGIN, Strip, filled, row_counts, span
+from .strip import SIDE, SMALL_PT, TICKS_TOP, TOP_MARGIN, StageMarks, Strip, filled, row_counts, span
 
 DEFAULT_HEIGHT_MM = {"1/4": 14.0, "3/8": 14.0, "1/2": 16.0, "3/4": 20.0, "1": 25.0, "1-1/2": 30.0}
 """Height of the band by drive (our choice: what the straight part of an ordinary socket of that drive offers)."""

@@ -15,6 +15,7 @@ CAP_EM = 0.66
 """Height of the family's capitals, in ems."""
 
 TITLE_ROW_MM = 4.2
+STACK_GAP_MM = 5.0
 
 
 def line_pitch_mm(size_pt: float) -> float:
@@ -124,3 +125,14 @@ def captioned(drawing: Drawing, captions: Sequence[str], width_mm: float, above:
     texts = tuple(Text(0, first - pitch * k, line, NOTE_PT) for k, line in enumerate(lines))
     content = drawing.content if above else moved(drawing.content, 0.0, depth)
     return Drawing(width, height, Group("captioned", (content, *texts)))
+
+
+def stacked(drawings: Sequence[Drawing]) -> Drawing:
+    """Return one drawing of several, one below the other."""
+    height = sum(drawing.height_mm for drawing in drawings) + STACK_GAP_MM * (len(drawings) - 1)
+    parts, top = [], height
+    for drawing in drawings:
+        top -= drawing.height_mm
+        parts.append(moved(drawing.content, 0.0, top))
+        top -= STACK_GAP_MM
+    return Drawing(max(drawing.width_mm for drawing in drawings), height, Group("stack", tuple(parts)))

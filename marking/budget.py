@@ -8,7 +8,7 @@ of a rectangular distribution gives u = c·a/√3 (4.3.7), u_c = √Σu² (5.1.2
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, fields
 from typing import NamedTuple
 
@@ -21,7 +21,7 @@ from .tables import rows
 COVERAGE_FACTOR = 2.0
 
 PROFILED_SCALE_PERCENT = 0.1
-"""Half-width of the print scale where a printer profile corrects it: a working assumption from memory, like the rest."""
+"""Half-width of the print scale where a printer profile corrects it: a working assumption from memory."""
 
 LARGEST_USEFUL_OD_MM = 2000.0
 """How far `sufficient_od_mm` looks: a readout larger than this is no advice."""
@@ -156,6 +156,17 @@ def band_budget(
     return Budget(stage, band_contributions(arc, od_mm, stock_mm, od_source, model), window)
 
 
+def _smallest(provable: Callable[[float], bool]) -> float | None:
+    """Return the smallest diameter from which on `provable` holds, to 0.01 mm; None when none up to 2 m does."""
+    low, high = 1.0, LARGEST_USEFUL_OD_MM
+    if not provable(high):
+        return None
+    while high - low > 0.01:
+        middle = (low + high) / 2
+        low, high = (low, middle) if provable(middle) else (middle, high)
+    return high
+
+
 def sufficient_od_mm(
     window: Window, turn_deg: float, seam: float, stock_mm: float, od_source: str, model: ErrorModel
 ) -> float | None:
@@ -167,13 +178,7 @@ def sufficient_od_mm(
     def provable(od_mm: float) -> bool:
         return band_budget(1, turn_deg, window, seam, od_mm, stock_mm, od_source, model).provable
 
-    low, high = 1.0, LARGEST_USEFUL_OD_MM
-    if not provable(high):
-        return None
-    while high - low > 0.01:
-        middle = (low + high) / 2
-        low, high = (low, middle) if provable(middle) else (middle, high)
-    return high
+    return _smallest(provable)
 
 
 DISC_HOLE_CLEARANCE_MM = 0.3
@@ -230,18 +235,39 @@ def disc_contributions(
     2 e sin(θ/2) at most. Scales that differ by ε across and along the page shift two directions θ apart against each
     other by ε |sin θ| at most. At 100° on 70 mm: 1.637° a mm, 2.508° a mm of play, 0.564° a per cent.
     """
-    radius = diameter_mm / 2
+    parallax_mm = disc.gap_mm * math.tan(math.radians(model.view_angle_deg))
+    return _dial_contributions(arc_deg, diameter_mm / 2, disc_play_mm(drive), parallax_mm, model, disc)
+
+
+def _dial_contributions(
+    arc_deg: float, radius: float, off_mm: float, parallax_mm: float, model: ErrorModel, disc: DiscErrorModel
+) -> tuple[Contribution, ...]:
+    """The contributions of a flat dial read at `radius`, off its centre by up to `off_mm`."""
     per_mm = 180.0 / (math.pi * radius)
     theta = math.radians(arc_deg)
-    parallax_mm = disc.gap_mm * math.tan(math.radians(model.view_angle_deg))
     return (
         Contribution("witness mark", model.witness_mm, "mm", per_mm),
         Contribution("stop reading", model.stop_mm, "mm", per_mm),
         Contribution("parallax at START", parallax_mm, "mm", per_mm),
         Contribution("parallax at the stop", parallax_mm, "mm", per_mm),
-        Contribution("centring", disc_play_mm(drive), "mm", per_mm * 2 * abs(math.sin(theta / 2))),
+        Contribution("centring", off_mm, "mm", per_mm * 2 * abs(math.sin(theta / 2))),
         Contribution("unequal print scale", disc.unequal_scale_percent, "%", math.degrees(abs(math.sin(theta))) / 100),
     )
+
+
+def ring_budget(
+    stage: int, turn_deg: float, window: Window | None, bore_mm: float, od_mm: float, model: ErrorModel
+) -> Budget:
+    """Return the budget of a part ring, read at its bore: a dial that lies off centre by up to half its clearance.
+
+    Its angles are true whatever the OD; START takes the witness mark's place at its zero.
+    """
+    disc = DiscErrorModel()
+    candidates = [
+        _dial_contributions(position_deg(end), bore_mm / 2, (bore_mm - od_mm) / 2, model.parallax_mm, model, disc)
+        for end in ([turn_deg] if window is None else [window.low_deg, window.high_deg])
+    ]
+    return max((Budget(stage, found, window) for found in candidates), key=lambda budget: budget.u_deg)
 
 
 def disc_budget(
@@ -280,10 +306,4 @@ def sufficient_disc_mm(
     def provable(diameter_mm: float) -> bool:
         return disc_budget(1, turn_deg, window, diameter_mm, drive, model, disc).provable
 
-    low, high = 1.0, LARGEST_USEFUL_OD_MM
-    if not provable(high):
-        return None
-    while high - low > 0.01:
-        middle = (low + high) / 2
-        low, high = (low, middle) if provable(middle) else (middle, high)
-    return high
+    return _smallest(provable)

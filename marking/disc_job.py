@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
@@ -18,12 +17,12 @@ from .budget import (
 )
 from .disc import MAX_DIAMETER_MM, DiscPlan, shares, usual_diameter_mm
 from .errors import LayoutError, RangeError
-from .geometry import Mark, arc_mm, mark_at, stop_marks, turns_in_words, where
-from .job import MAX_COPIES, WITNESSES, Job
-from .paper import SIZES, Paper, parse_paper
+from .geometry import Mark, arc_mm
+from .job import MAX_COPIES, Job, all_marks, check_witness, place_in_words, spec_warnings
+from .paper import SIZES, Paper
 from .quantities import parse_length, shown_degrees, shown_length
-from .reading import _PERCENT, _parse_with, named_profile, read_error_model
-from .report import _budget_data
+from .reading import parse_percent, read_error_model, read_sheet
+from .report import budget_data, mark_data, spec_data
 from .socket import POINTS, Drive, parse_drive
 from .spec import TighteningSpec, parse_spec
 from .strip import StageMarks
@@ -49,22 +48,11 @@ class DiscJob:
     unit: str = "mm"
 
     def __post_init__(self) -> None:
-        if self.witness not in WITNESSES:
-            raise RangeError(
-                f"the witness is {self.witness!r}", " or ".join(WITNESSES), "check --witness", self.witness
-            )
+        check_witness(self.spec, self.witness)
         if self.points is not None and self.points not in POINTS:
             raise RangeError(f"a socket with {self.points} points", "4, 6, 8 or 12 points", "check --points")
         if not 1 <= self.copies <= MAX_COPIES:
             raise RangeError(f"{self.copies} copies", f"1 to {MAX_COPIES}", "check --copies", self.copies)
-        turns = [stage.turn_deg for stage in self.spec.stages]
-        if self.witness == "first" and any(b <= a for a, b in itertools.pairwise(turns)):
-            raise RangeError(
-                f"the turns {', '.join(shown_degrees(turn) for turn in turns)} do not grow",
-                "turns that each state the total from snug",
-                "with turns that each begin anew, leave --witness at fresh",
-                turns,
-            )
 
     @property
     def size_mm(self) -> float:
@@ -83,12 +71,7 @@ class DiscJobPlan(NamedTuple):
     @property
     def marks(self) -> tuple[Mark, ...]:
         """START, then each stage's stop marks and aim line, in the order of the stages."""
-        found = [mark_at("start", None, 0.0)]
-        for number, (stage, budget) in enumerate(zip(self.job.spec.stages, self.budgets, strict=True), 1):
-            found += stop_marks(stage, number)
-            if budget.aim_deg is not None:
-                found.append(mark_at("aim", number, budget.aim_deg))
-        return tuple(found)
+        return all_marks(self.job.spec, self.budgets)
 
     def along_mm(self, mark: Mark) -> float:
         """Return how far a mark lies from START along the edge, against the tightening direction."""
@@ -96,10 +79,7 @@ class DiscJobPlan(NamedTuple):
 
     def where(self, mark: Mark) -> str | None:
         """Say where a mark falls on the socket when START stands over its corner 1; None without its points."""
-        if self.job.points is None:
-            return None
-        place = where(mark.deg, self.job.points)
-        return f"{turns_in_words(mark.full_turns)}, then {place}" if mark.full_turns else place
+        return None if self.job.points is None else place_in_words(mark, self.job.points)
 
 
 def plan_discs(job: DiscJob) -> DiscJobPlan:
@@ -109,7 +89,7 @@ def plan_discs(job: DiscJob) -> DiscJobPlan:
         disc_budget(number, stage.turn_deg, stage.window, job.size_mm, job.drive, job.model, job.disc_model)
         for number, stage in enumerate(spec.stages, 1)
     )
-    warnings = _spec_warnings(spec)
+    warnings = spec_warnings(spec)
     marks = _stage_marks(spec, budgets)
     together = _disc(job, marks)
     discs: tuple[DiscPlan, ...] = (together,)
@@ -126,7 +106,7 @@ def disc_of(job: Job, diameter_mm: float | None = None, disc_model: DiscErrorMod
     Raises LayoutError for label stock, which is no page.
     """
     if not isinstance(job.paper, Paper):
-        raise _no_page()
+        raise LayoutError("a drive disc does not go on label stock", "a page", "choose --paper a4 or letter")
     return plan_discs(
         DiscJob(
             job.spec, job.socket.drive, diameter_mm, job.socket.points, job.witness, job.model,
@@ -148,21 +128,6 @@ def _disc(job: DiscJob, stages: Iterable[StageMarks]) -> DiscPlan:
     thread = "" if job.spec.clockwise else " · left-hand"
     words = (f"{job.drive.inch} in drive{thread}", job.spec.printed)
     return DiscPlan(job.size_mm, job.drive, job.spec.clockwise, tuple(stages), words, job.unit)
-
-
-def _spec_warnings(spec: TighteningSpec) -> list[str]:
-    warnings = []
-    if spec.snug is None and not spec.hand_tight:
-        warnings.append("the spec has no snug torque: take it from the manual before the turn")
-    for number, stage in enumerate(spec.stages, 1):
-        if stage.window is None:
-            turn = shown_degrees(stage.turn_deg)
-            name = f"the turn of {turn}" if len(spec.stages) == 1 else f"stage {number}, {turn},"
-            warnings.append(
-                f"{name} has no tolerance: the manual's tolerance is missing, so only a stop line is printed, with no "
-                "window and no aim"
-            )
-    return warnings
 
 
 def _unprovable(job: DiscJob, budget: Budget) -> str:
@@ -193,6 +158,7 @@ def read_disc_job(
     witness: str = "fresh",
     copies: int = 1,
     paper: str = "a4",
+    margin: str | None = None,
     printer: str | None = None,
     title: str = "",
     errors: dict[str, str] | None = None,
@@ -205,9 +171,7 @@ def read_disc_job(
     `unequal_scale` ("0.2 %") those of the disc's. Raises a MarkingError that says which text is at fault.
     """
     size = None if diameter is None else parse_length(diameter, "diameter of the disc")
-    sheet, profile = parse_paper(paper), named_profile(printer)
-    if not isinstance(sheet, Paper):
-        raise _no_page()
+    sheet, _ = read_sheet(paper, margin, printer)
     return DiscJob(
         spec=parse_spec(spec, thread),
         drive=parse_drive(drive),
@@ -216,7 +180,7 @@ def read_disc_job(
         witness=witness,
         model=read_error_model(errors or {}),
         disc_model=read_disc_model(disc_gap, unequal_scale),
-        paper=sheet.corrected(profile.x_scale, profile.y_scale) if profile else sheet,
+        paper=sheet,
         copies=copies,
         title=title,
         unit=size.unit if size else "mm",
@@ -229,12 +193,8 @@ def read_disc_model(disc_gap: str | None = None, unequal_scale: str | None = Non
     if disc_gap is not None:
         values["gap_mm"] = parse_length(disc_gap, "disc gap", zero=True).mm
     if unequal_scale is not None:
-        values["unequal_scale_percent"] = _parse_with(unequal_scale, "unequal scale error", _PERCENT, "%")
+        values["unequal_scale_percent"] = parse_percent(unequal_scale, "unequal scale error")
     return DiscErrorModel(**values)
-
-
-def _no_page() -> LayoutError:
-    return LayoutError("a drive disc does not go on label stock", "a page", "choose --paper a4 or letter")
 
 
 def disc_data(plan: DiscJobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
@@ -244,36 +204,13 @@ def disc_data(plan: DiscJobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
     """
     job, spec = plan.job, plan.job.spec
     return {
-        "spec": {
-            "text": spec.text,
-            "snug_torque_nm": spec.snug.nm if spec.snug else None,
-            "hand_tight": spec.hand_tight,
-            "thread": spec.thread,
-            "stages": [
-                {
-                    "turn_deg": stage.turn_deg,
-                    "low_deg": stage.window.low_deg if stage.window else None,
-                    "high_deg": stage.window.high_deg if stage.window else None,
-                }
-                for stage in spec.stages
-            ],
-        },
+        "spec": spec_data(spec),
         "disc": {
             "diameter_mm": job.size_mm, "drive_in": job.drive.size_in, "hole_mm": disc_hole_mm(job.drive),
         },
         "discs": [{"stages": [n for stage in disc.stages for n in stage.numbers]} for disc in plan.discs],
-        "marks": [
-            {
-                "kind": mark.kind,
-                "stage": mark.stage,
-                "deg": mark.deg,
-                "full_turns": mark.full_turns,
-                "mm": plan.along_mm(mark),
-                "where": plan.where(mark),
-            }
-            for mark in plan.marks
-        ],
-        "budgets": [_budget_data(budget) for budget in plan.budgets],
+        "marks": [mark_data(mark, plan.along_mm(mark), plan.where(mark)) for mark in plan.marks],
+        "budgets": [budget_data(budget) for budget in plan.budgets],
         "warnings": list(plan.warnings),
         "files": list(files),
     }  # fmt: skip

@@ -2,28 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from .blocks import captioned, columns_for, listed, table
+from .blocks import captioned, columns_for, listed, stacked, table
 from .budget import disc_slip_deg
 from .disc import DiscPlan, draw_disc, left_out
 from .disc_job import DiscJob, DiscJobPlan
-from .drawing import Document, Drawing, Group, moved
-from .fonts import printable
-from .geometry import full_turns, turns_in_words
-from .job_sheets import DEFAULT_TITLE, MAX_TITLE
+from .drawing import Document, Drawing
+from .job_sheets import sheet_header
 from .quantities import shown_degrees, shown_length, trimmed
 from .sheet import GAP_MM, Sheet
-from .spec import Stage
-from .words import CAUTIONS
+from .words import CAUTIONS, MARK_NAMES, direction, error_lines, snug_step, whole_turns
 
 BESIDE_MM, LEAST_BESIDE_MM = 80.0, 60.0
 """Least width for table and words beside the disc, and for words beside the table; with less room they go below."""
 
 WIDEST_MM = 180.0
-NAMES = {
-    "start": "START", "stop-low": "STOP, low edge", "stop-high": "STOP, high edge", "stop": "STOP", "aim": "aim line",
-}  # fmt: skip
 
 
 def disc_document(plan: DiscJobPlan) -> Document:
@@ -32,14 +24,12 @@ def disc_document(plan: DiscJobPlan) -> Document:
     Raises LayoutError for a disc larger than the paper and CharacterError for a title that cannot be printed.
     """
     job = plan.job
-    title = printable(job.title, "title", MAX_TITLE) or DEFAULT_TITLE
-    spec = job.spec.printed if job.spec.clockwise else f"{job.spec.printed} · left-hand thread"
     drive = f"drive disc · {job.drive.inch} in drive"
-    socket = f"{job.points}-point · {drive}" if job.points else drive
-    sheet = Sheet(job.paper, (title, spec, socket))
+    header = sheet_header(job.title, job.spec, f"{job.points}-point · {drive}" if job.points else drive)
+    sheet = Sheet(job.paper, header)
     sheet.new_page()
     put_disc(sheet, plan)
-    return Document(sheet.pages(), title, f"{spec} · {socket}")
+    return Document(sheet.pages(), header[0], " · ".join(header[1:]))
 
 
 def put_disc(sheet: Sheet, plan: DiscJobPlan) -> None:
@@ -60,7 +50,7 @@ def put_disc(sheet: Sheet, plan: DiscJobPlan) -> None:
     make = listed("Make the disc", making_steps(plan.job), column, numbered=True)
     tighten = listed("Tighten", use_steps(plan), column, numbered=True)
     cautions = listed("Cautions", CAUTIONS, column, numbered=False)
-    for block in [_stacked([make, cautions]), tighten] if wide else [make, tighten, cautions]:
+    for block in [stacked([make, cautions]), tighten] if wide else [make, tighten, cautions]:
         sheet.put(block)
 
 
@@ -69,7 +59,7 @@ def _put_numbers(sheet: Sheet, plan: DiscJobPlan) -> None:
     room = sheet.room_mm()[0]
     if room >= BESIDE_MM:
         error = listed("Reading error and aim", reading_error(plan), room, numbered=False)
-        sheet.put(_stacked([_mark_table(plan, room), error]))
+        sheet.put(stacked([_mark_table(plan, room), error]))
         return
     sheet.new_row()
     sheet.put(_mark_table(plan, sheet.room_mm()[0]))
@@ -77,17 +67,6 @@ def _put_numbers(sheet: Sheet, plan: DiscJobPlan) -> None:
         sheet.new_row()
     width = min(sheet.room_mm()[0], WIDEST_MM)
     sheet.put(listed("Reading error and aim", reading_error(plan), width, numbered=False))
-
-
-def _stacked(drawings: Sequence[Drawing]) -> Drawing:
-    """One drawing of several, one below the other."""
-    height = sum(drawing.height_mm for drawing in drawings) + GAP_MM * (len(drawings) - 1)
-    parts, top = [], height
-    for drawing in drawings:
-        top -= drawing.height_mm
-        parts.append(moved(drawing.content, 0.0, top))
-        top -= GAP_MM
-    return Drawing(max(drawing.width_mm for drawing in drawings), height, Group("stack", tuple(parts)))
 
 
 def _captions(plan: DiscJobPlan, disc: DiscPlan) -> list[str]:
@@ -113,19 +92,10 @@ def _mark_table(plan: DiscJobPlan, widest: float) -> Drawing:
     rows = []
     for mark in plan.marks:
         stage = f" ({mark.stage})" if several and mark.stage else ""
-        row = [NAMES[mark.kind] + stage, shown_degrees(mark.turn_deg, 1), shown_degrees(mark.deg, 1)]
+        row = [MARK_NAMES[mark.kind] + stage, shown_degrees(mark.turn_deg, 1), shown_degrees(mark.deg, 1)]
         row.append(shown_length(plan.along_mm(mark), unit))
         rows.append([*row, place] if (place := plan.where(mark)) else row)
     return table("Where the marks lie", columns_for(titles, rows, widest), rows)
-
-
-def direction(job: DiscJob) -> str:
-    """The way to tighten, in words."""
-    return (
-        "clockwise, seen from the drive end"
-        if job.spec.clockwise
-        else "counterclockwise, seen from the drive end (left-hand thread)"
-    )
 
 
 def making_steps(job: DiscJob) -> list[str]:
@@ -145,10 +115,10 @@ def making_steps(job: DiscJob) -> list[str]:
 
 def use_steps(plan: DiscJobPlan) -> list[str]:
     """How to tighten one fastener, step by step, with this job's numbers."""
-    job, way = plan.job, direction(plan.job)
+    job, way = plan.job, direction(plan.job.spec)
     steps = [
         "Read the manual, and clean and oil threads and seats, or leave them dry, as it says.",
-        _snug_step(job),
+        snug_step(job.spec),
         f"Pull lightly {way}, to take up the slack between fastener, socket and square, and hold it.",
     ]
     for number in range(1, len(job.spec.stages) + 1):
@@ -169,20 +139,12 @@ def use_steps(plan: DiscJobPlan) -> list[str]:
     ]
 
 
-def _snug_step(job: DiscJob) -> str:
-    if job.spec.hand_tight:
-        return "Turn the fastener in until it is hand tight."
-    if job.spec.snug is None:
-        return "Tighten to the snug torque that the manual gives, with a torque wrench."
-    return f"Tighten to the snug torque, {job.spec.snug.both}, with a torque wrench, {direction(job)}."
-
-
 def _turn_step(plan: DiscJobPlan, number: int, lead: str) -> str:
     spec, aim_deg = plan.job.spec, plan.budgets[number - 1].aim_deg
     stage = spec.stages[number - 1]
     name = next(s.name for disc in plan.discs for s in disc.stages if number in s.numbers)
-    verb, whole = "turn" if lead else "Turn", _whole_turns(stage)
-    start = f"{lead}{verb} in one smooth pull, {direction(plan.job)}: {whole}until the "
+    verb, whole = "turn" if lead else "Turn", whole_turns(stage)
+    start = f"{lead}{verb} in one smooth pull, {direction(plan.job.spec)}: {whole}until the "
     if stage.window is None:
         return (
             f"{start}pointer stands at the line {name} ({shown_degrees(stage.turn_deg)}). The manual's tolerance is "
@@ -192,28 +154,9 @@ def _turn_step(plan: DiscJobPlan, number: int, lead: str) -> str:
     return f"{start}pointer stands in the window {name}, {stage.window.text}{aim}."
 
 
-def _whole_turns(stage: Stage) -> str:
-    """Whole turns in words, to stand before "until": a window round a whole turn holds the pointer from the start."""
-    low, high = stage.window or (stage.turn_deg, stage.turn_deg)
-    if full_turns(high) > full_turns(low):
-        return f"about {turns_in_words(full_turns(high))}, round "
-    return f"{turns_in_words(full_turns(low))}, then on " if full_turns(low) else ""
-
-
 def reading_error(plan: DiscJobPlan) -> list[str]:
     """The reading error of each stage and what it rests on."""
-    lines = []
-    for budget in plan.budgets:
-        name = f"Stage {budget.stage}: the" if len(plan.budgets) > 1 else "The"
-        error = f"{name} reading error is ±{shown_degrees(budget.expanded_deg, 1)} (U, k = 2)"
-        zone = budget.aim_zone
-        if zone is not None and budget.aim_deg is not None:
-            low, high = shown_degrees(zone.low_deg, 1), shown_degrees(zone.high_deg, 1)
-            lines.append(f"{error}, so aim at {shown_degrees(budget.aim_deg, 1)}, between {low} and {high}.")
-        elif budget.window is not None:
-            lines.append(f"{error}: too large to prove the window {budget.window.text}.")
-        else:
-            lines.append(f"{error}; without a tolerance there is no window to aim inside.")
+    lines = error_lines(plan.budgets)
     model, disc = plan.job.model, plan.job.disc_model
     mm = {c.name: f"±{trimmed(c.half_width, 3)} mm" for c in plan.budgets[0].contributions}
     lines.append(

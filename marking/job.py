@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from .advice import what_can
 from .band import (
     DEFAULT_HEIGHT_MM,
     MAX_HEIGHT_MM,
@@ -15,7 +17,7 @@ from .band import (
     carries,
     splices,
 )
-from .budget import Budget, ErrorModel, band_budget, sufficient_od_mm
+from .budget import Budget, ErrorModel, band_budget
 from .errors import LayoutError, RangeError
 from .geometry import (
     STARTS,
@@ -68,10 +70,6 @@ class Job:
     def __post_init__(self) -> None:
         if self.start not in STARTS:
             raise RangeError(f"the start is {self.start!r}", " or ".join(STARTS), "check --start", self.start)
-        if self.witness not in WITNESSES:
-            raise RangeError(
-                f"the witness is {self.witness!r}", " or ".join(WITNESSES), "check --witness", self.witness
-            )
         for name, count, most in (
             ("copies", self.copies, MAX_COPIES), ("fasteners", self.fasteners, MAX_FASTENERS),
         ):  # fmt: skip
@@ -98,17 +96,7 @@ class Job:
                 "check --ring-bore",
                 self.bore_mm,
             )
-        self._check_witness()
-
-    def _check_witness(self) -> None:
-        turns = [stage.turn_deg for stage in self.spec.stages]
-        if self.witness == "first" and any(b <= a for a, b in itertools.pairwise(turns)):
-            raise RangeError(
-                f"the turns {', '.join(shown_degrees(turn) for turn in turns)} do not grow",
-                "turns that each state the total from snug",
-                "with turns that each begin anew, leave --witness at fresh",
-                turns,
-            )
+        check_witness(self.spec, self.witness)
 
     @property
     def band_height_mm(self) -> float:
@@ -143,17 +131,41 @@ class Plan(NamedTuple):
     @property
     def marks(self) -> tuple[Mark, ...]:
         """START, then each stage's stop marks and aim line, in the order of the stages."""
-        found = [mark_at("start", None, 0.0)]
-        for number, (stage, budget) in enumerate(zip(self.job.spec.stages, self.budgets, strict=True), 1):
-            found += stop_marks(stage, number)
-            if budget.aim_deg is not None:
-                found.append(mark_at("aim", number, budget.aim_deg))
-        return tuple(found)
+        return all_marks(self.job.spec, self.budgets)
 
     def where(self, mark: Mark) -> str:
-        """Say where a mark lies on the socket: "1 full turn, then on corner 4"."""
-        place = where(mark.deg, self.job.socket.points, self.job.start)
-        return f"{turns_in_words(mark.full_turns)}, then {place}" if mark.full_turns else place
+        """Say where a mark lies on the socket."""
+        return place_in_words(mark, self.job.socket.points, self.job.start)
+
+
+def check_witness(spec: TighteningSpec, witness: str) -> None:
+    """Raise RangeError for an unknown way to set witness marks, or totals from snug that do not grow."""
+    if witness not in WITNESSES:
+        raise RangeError(f"the witness is {witness!r}", " or ".join(WITNESSES), "check --witness", witness)
+    turns = [stage.turn_deg for stage in spec.stages]
+    if witness == "first" and any(b <= a for a, b in itertools.pairwise(turns)):
+        raise RangeError(
+            f"the turns {', '.join(shown_degrees(turn) for turn in turns)} do not grow",
+            "turns that each state the total from snug",
+            "with turns that each begin anew, leave --witness at fresh",
+            turns,
+        )
+
+
+def all_marks(spec: TighteningSpec, budgets: Sequence[Budget]) -> tuple[Mark, ...]:
+    """Return START, then each stage's stop marks and aim line, in the order of the stages."""
+    found = [mark_at("start", None, 0.0)]
+    for number, (stage, budget) in enumerate(zip(spec.stages, budgets, strict=True), 1):
+        found += stop_marks(stage, number)
+        if budget.aim_deg is not None:
+            found.append(mark_at("aim", number, budget.aim_deg))
+    return tuple(found)
+
+
+def place_in_words(mark: Mark, points: int, start: str = "corner") -> str:
+    """Say where a mark lies on the socket: "1 full turn, then on corner 4"."""
+    place = where(mark.deg, points, start)
+    return f"{turns_in_words(mark.full_turns)}, then {place}" if mark.full_turns else place
 
 
 def plan_job(job: Job) -> Plan:
@@ -163,7 +175,7 @@ def plan_job(job: Job) -> Plan:
     outside their limits.
     """
     points = features(job.socket.points, job.start)
-    warnings = _spec_warnings(job)
+    warnings = spec_warnings(job.spec)
     together = _band(job, points, range(len(job.spec.stages)), ignore_room=False)
     bands: tuple[BandPlan, ...]
     if together is not None:
@@ -248,22 +260,20 @@ def _fits(ring: RingPlan, room: tuple[float, float]) -> bool:
     return right - left <= room[0] and top - bottom <= room[1]
 
 
-def _spec_warnings(job: Job) -> list[str]:
+def spec_warnings(spec: TighteningSpec) -> list[str]:
+    """Return what a spec leaves unsaid: no snug torque, no tolerance."""
     warnings = []
-    if job.spec.snug is None and not job.spec.hand_tight:
+    if spec.snug is None and not spec.hand_tight:
         warnings.append("the spec has no snug torque: take it from the manual before the turn")
-    for number, stage in enumerate(job.spec.stages, 1):
+    for number, stage in enumerate(spec.stages, 1):
         if stage.window is None:
+            turn = shown_degrees(stage.turn_deg)
+            name = f"the turn of {turn}" if len(spec.stages) == 1 else f"stage {number}, {turn},"
             warnings.append(
-                f"{_stage_name(job, number)} has no tolerance: the manual's tolerance is missing, so only a stop "
-                "line is printed, with no window and no aim"
+                f"{name} has no tolerance: the manual's tolerance is missing, so only a stop line is printed, with no "
+                "window and no aim"
             )
     return warnings
-
-
-def _stage_name(job: Job, number: int) -> str:
-    turn = shown_degrees(job.spec.stages[number - 1].turn_deg)
-    return f"the turn of {turn}" if len(job.spec.stages) == 1 else f"stage {number}, {turn},"
 
 
 def _budget_warnings(job: Job, budgets: tuple[Budget, ...], bands: tuple[BandPlan, ...]) -> list[str]:
@@ -273,14 +283,9 @@ def _budget_warnings(job: Job, budgets: tuple[Budget, ...], bands: tuple[BandPla
             continue
         stage: Stage = job.spec.stages[budget.stage - 1]
         seam = next(b for b in bands if any(budget.stage in s.numbers for s in b.stages)).seam
-        od_mm = sufficient_od_mm(budget.window, stage.turn_deg, seam, job.stock_mm, job.socket.od_source, job.model)
-        remedy = (
-            f"a band on a diameter of at least {shown_length(od_mm, job.socket.unit)} could"
-            if od_mm
-            else "no larger diameter could either; a smaller print-scale error might"
-        )
+        can = what_can(budget, stage.turn_deg, seam, job.socket, job.stock_mm, job.bore_mm, job.model)
         warnings.append(
             f"this band cannot prove the window {budget.window.text}: its reading error is "
-            f"±{shown_degrees(budget.expanded_deg, 1)}, so no aim is printed; {remedy}"
+            f"±{shown_degrees(budget.expanded_deg, 1)}, so no aim is printed; {can}"
         )
     return warnings

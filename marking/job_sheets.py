@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from .band import Band, BandPlan, draw_band
 from .blocks import captioned, columns_for, listed, table
 from .drawing import Document, Drawing, Group, moved
 from .fonts import printable
-from .job import Job, Plan
+from .job import Plan
 from .labels import label_pages
 from .paper import LabelStock, Paper
 from .part import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, draw_pointer, draw_ring
 from .quantities import shown_degrees, shown_length
 from .sheet import Sheet
-from .words import CAUTIONS, fitting_steps, reading_error, ring_captions, use_steps
+from .spec import TighteningSpec
+from .words import CAUTIONS, MARK_NAMES, fitting_steps, reading_error, ring_captions, use_steps
 
 DEFAULT_TITLE = "Torque, then turn"
 MAX_TITLE = 120
@@ -28,28 +29,30 @@ RECORD_ROWS = 25
 RECORD_ROW_MM, RECORD_HEAD_MM = 6.0, 12.0
 
 
-def job_document(plan: Plan) -> Document:
-    """Return the finished pages of a job.
+def job_document(plan: Plan, more: Sequence[Callable[[Sheet], None]] = ()) -> Document:
+    """Return the finished pages of a job; each of `more` puts something on a further page.
 
     Raises LayoutError for what does not fit on the paper and CharacterError for a title that cannot be printed.
     """
     job = plan.job
-    header = sheet_header(job, job.socket.printed())
+    header = sheet_header(job.title, job.spec, job.socket.printed())
     if isinstance(job.paper, LabelStock):
         pages = label_pages(plan, job.paper)
     else:
         sheet = Sheet(job.paper, header)
         _socket_sheet(sheet, plan, job.paper)
         _part_sheet(sheet, plan, job.paper)
+        for put in more:
+            sheet.new_page(job.paper)
+            put(sheet)
         pages = sheet.pages()
     return Document(pages, header[0], " · ".join(header[1:]))
 
 
-def sheet_header(job: Job, socket_line: str) -> tuple[str, str, str]:
+def sheet_header(title: str, spec: TighteningSpec, socket_line: str) -> tuple[str, str, str]:
     """Return title, spec and socket: the lines at the top of every page. Raises CharacterError for the title."""
-    title = printable(job.title, "title", MAX_TITLE) or DEFAULT_TITLE
-    thread = "" if job.spec.clockwise else " · left-hand thread"
-    return title, f"{job.spec.printed}{thread}", socket_line
+    thread = "" if spec.clockwise else " · left-hand thread"
+    return printable(title, "title", MAX_TITLE) or DEFAULT_TITLE, f"{spec.printed}{thread}", socket_line
 
 
 def _socket_sheet(sheet: Sheet, plan: Plan, paper: Paper) -> None:
@@ -92,20 +95,13 @@ def _put_band(sheet: Sheet, plan: Plan, band: BandPlan, drawn: Band, copy: int) 
 
 def mark_table(plan: Plan, widest: float, along_band: bool = True) -> Drawing:
     """Return where every mark lies: degrees, along the band unless that has no one length, and in words."""
-    names = {
-        "start": "START",
-        "stop-low": "STOP, low edge",
-        "stop-high": "STOP, high edge",
-        "stop": "STOP",
-        "aim": "aim line",
-    }
     several = len(plan.job.spec.stages) > 1
     unit = plan.job.socket.unit
     rows = []
     for mark in plan.marks:
         stage = f" ({mark.stage})" if several and mark.stage else ""
         along = shown_length(plan.job.length_mm * mark.deg / 360.0, unit)
-        row = (names[mark.kind] + stage, shown_degrees(mark.turn_deg, 1), along, plan.where(mark))
+        row = (MARK_NAMES[mark.kind] + stage, shown_degrees(mark.turn_deg, 1), along, plan.where(mark))
         rows.append(row if along_band else (*row[:2], row[3]))
     titles = ("mark", "turn", "from START", "on the socket") if along_band else ("mark", "turn", "on the socket")
     return table("Where the marks lie", columns_for(titles, rows, widest), rows)

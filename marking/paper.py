@@ -125,8 +125,8 @@ _CUSTOM = re.compile(rf"{_SIDE}\s{{0,2}}[x×]\s{{0,2}}(?:{_SIDE}|roll)", re.IGNO
 def parse_paper(text: str, margin: str | None = None) -> Paper | LabelStock:
     """Read a paper size: a4, letter, a5, a3, legal, WIDTHxHEIGHT such as `210x297` (mm) or `8.5x11in`, `62mm x roll`.
 
-    Sizes with a side under 140 mm, and rolls, are label stock. `margin` is a length up to 30 mm; sheets
-    need 6 mm, their default, labels take 1.5 mm by default. Raises LayoutError for what cannot be read and RangeError for a size
+    Sizes with a side under 140 mm, and rolls, are label stock. `margin` is a length up to 30 mm; sheets need 6 mm,
+    their default, labels take 1.5 mm by default. Raises LayoutError for what cannot be read and RangeError for a size
     outside 12 .. 1500 mm.
     """
     name = text.strip().lower()

@@ -166,8 +166,18 @@ def read_error_model(texts: dict[str, str], profiled: bool = False) -> ErrorMode
         if name.endswith("_mm"):
             values[name] = parse_length(text, subject, zero=True).mm
         else:
-            values[name] = _parse_with(text, subject, *((_PERCENT, "%") if "percent" in name else (_DEGREE, "°")))
+            values[name] = (parse_percent if "percent" in name else parse_angle)(text, subject)
     return ErrorModel(**values)
+
+
+def parse_percent(text: str, subject: str) -> float:
+    """Read "0.5 %" and return 0.5. Raises TextInputError."""
+    return _parse_with(text, subject, _PERCENT, "%")
+
+
+def parse_angle(text: str, subject: str) -> float:
+    """Read "10°" and return 10.0. Raises TextInputError."""
+    return _parse_with(text, subject, _DEGREE, "°")
 
 
 def _parse_with(text: str, subject: str, pattern: re.Pattern[str], unit: str) -> float:

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from typing import Any
 
 from .budget import COVERAGE_FACTOR, Budget
-from .geometry import arc_mm
+from .geometry import Mark, arc_mm
 from .job import Plan
 from .quantities import rounded, shown_degrees, shown_length, trimmed
+from .spec import TighteningSpec
 from .words import direction
 
 COLUMNS = 80
@@ -34,20 +35,7 @@ def as_data(plan: Plan, files: Sequence[str] = ()) -> dict[str, Any]:
         for band, cuts in zip(plan.bands, plan.cuts, strict=True)
     ]
     return {
-        "spec": {
-            "text": spec.text,
-            "snug_torque_nm": spec.snug.nm if spec.snug else None,
-            "hand_tight": spec.hand_tight,
-            "thread": spec.thread,
-            "stages": [
-                {
-                    "turn_deg": stage.turn_deg,
-                    "low_deg": stage.window.low_deg if stage.window else None,
-                    "high_deg": stage.window.high_deg if stage.window else None,
-                }
-                for stage in spec.stages
-            ],
-        },
+        "spec": spec_data(spec),
         "socket": {
             "points": socket.points,
             "drive_in": socket.drive.size_in,
@@ -61,24 +49,45 @@ def as_data(plan: Plan, files: Sequence[str] = ()) -> dict[str, Any]:
         "features": [
             {"kind": f.kind, "index": f.index, "deg": f.deg, "mm": arc_mm(job.length_mm, f.deg)} for f in plan.features
         ],
-        "marks": [
-            {
-                "kind": mark.kind,
-                "stage": mark.stage,
-                "deg": mark.deg,
-                "full_turns": mark.full_turns,
-                "mm": arc_mm(job.length_mm, mark.deg),
-                "where": plan.where(mark),
-            }
-            for mark in plan.marks
-        ],
-        "budgets": [_budget_data(budget) for budget in plan.budgets],
+        "marks": [mark_data(mark, arc_mm(job.length_mm, mark.deg), plan.where(mark)) for mark in plan.marks],
+        "budgets": [budget_data(budget) for budget in plan.budgets],
         "warnings": list(plan.warnings),
         "files": list(files),
     }
 
 
-def _budget_data(budget: Budget) -> dict[str, Any]:
+def spec_data(spec: TighteningSpec) -> dict[str, Any]:
+    """Return a spec as JSON-ready data."""
+    return {
+        "text": spec.text,
+        "snug_torque_nm": spec.snug.nm if spec.snug else None,
+        "hand_tight": spec.hand_tight,
+        "thread": spec.thread,
+        "stages": [
+            {
+                "turn_deg": stage.turn_deg,
+                "low_deg": stage.window.low_deg if stage.window else None,
+                "high_deg": stage.window.high_deg if stage.window else None,
+            }
+            for stage in spec.stages
+        ],
+    }
+
+
+def mark_data(mark: Mark, mm: float, place: str | None) -> dict[str, Any]:
+    """Return a mark as JSON-ready data: `mm` along the band or edge from START, `place` in words."""
+    return {
+        "kind": mark.kind,
+        "stage": mark.stage,
+        "deg": mark.deg,
+        "full_turns": mark.full_turns,
+        "mm": mm,
+        "where": place,
+    }
+
+
+def budget_data(budget: Budget) -> dict[str, Any]:
+    """Return a budget as JSON-ready data."""
     zone = budget.aim_zone
     return {
         "stage": budget.stage,
@@ -110,7 +119,7 @@ def as_text(plan: Plan) -> str:
             "snug torque",
             job.spec.snug.both if job.spec.snug else "hand tight" if job.spec.hand_tight else "-",
         ),
-        *_pair("tighten", direction(plan)),
+        *_pair("tighten", direction(plan.job.spec)),
         *_pair("socket", job.socket.printed()),
         *_pair(
             "band",

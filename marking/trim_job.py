@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
 
@@ -172,12 +172,15 @@ def _warnings(parts: Sequence[TrimPart], unit: str) -> Iterator[str]:
         yield f"{since} a trim band cannot prove the window {stage.window.text}: such a band carries no aim line"
 
 
-def trim_document(trim: TrimJob) -> Document:
-    """Return the finished pages of a job without a diameter: trim bands, how to cut them, and the part sheet."""
+def trim_document(trim: TrimJob, more: Sequence[Callable[[Sheet], None]] = ()) -> Document:
+    """Return the finished pages of a job without a diameter: trim bands, how to cut them, and the part sheet.
+
+    Each of `more` puts something on a further page.
+    """
     job = trim.job
     low, high = trim.parts[0].low_od_mm, trim.parts[-1].high_od_mm
     ends = f"OD {shown_length(low, trim.unit).split()[0]}–{shown_length(high, trim.unit)}"
-    header = sheet_header(job, f"{job.socket.points}-point · {job.socket.drive.inch} in drive · {ends}")
+    header = sheet_header(job.title, job.spec, f"{job.socket.points}-point · {job.socket.drive.inch} in drive · {ends}")
     paper = job.paper
     assert not isinstance(paper, LabelStock)  # plan_trim refuses it
     sheet = Sheet(paper, header)
@@ -196,6 +199,9 @@ def trim_document(trim: TrimJob) -> Document:
         if part.ring is not None:
             sheet.put(captioned(draw_ring(part.ring), ring_captions(part.plan, part.ring), 55.0))
     put_use(sheet, trim.parts[0].plan)
+    for put in more:
+        sheet.new_page(paper)
+        put(sheet)
     return Document(sheet.pages(), header[0], " · ".join(header[1:]))
 
 
@@ -222,7 +228,7 @@ def as_trim_text(trim: TrimJob) -> str:
     job = trim.job
     lines = [
         f"{'spec':<13}{job.spec.printed}",
-        f"{'tighten':<13}{direction(trim.parts[0].plan)}",
+        f"{'tighten':<13}{direction(job.spec)}",
         f"{'socket':<13}{job.socket.points}-point · {job.socket.drive.inch} in drive",
         "",
         *mark_lines(trim.parts[-1].plan, along_band=False),

@@ -3,26 +3,39 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from .band import BandPlan
+from .budget import Budget
+from .geometry import full_turns, turns_in_words
 from .job import Plan
 from .part import RingPlan
 from .quantities import shown_degrees, shown_length, trimmed
+from .spec import Stage, TighteningSpec
 
 CAUTIONS = (
     "The manufacturer's manual decides: torque, angle, order, lubricant and reuse. This sheet only marks the angle.",
     "Fasteners tightened by angle are often for single use: fit new ones when the manual says so.",
     "Clean and oil threads and seats, or leave them dry, exactly as the manual says.",
-    "Hand tools only: never use a band, ring or pointer on an impact wrench.",
+    "Hand tools only: never use a band, ring, disc or pointer on an impact wrench.",
     "Wear eye protection.",
     "Local rules and licensed practice come before this sheet.",
 )
 
 
-def direction(plan: Plan) -> str:
+MARK_NAMES = {
+    "start": "START",
+    "stop-low": "STOP, low edge",
+    "stop-high": "STOP, high edge",
+    "stop": "STOP",
+    "aim": "aim line",
+}
+
+
+def direction(spec: TighteningSpec) -> str:
     """The way to tighten, in words."""
-    turned = "clockwise" if plan.job.spec.clockwise else "counterclockwise"
-    left = "" if plan.job.spec.clockwise else " (left-hand thread)"
+    turned = "clockwise" if spec.clockwise else "counterclockwise"
+    left = "" if spec.clockwise else " (left-hand thread)"
     return f"{turned}, seen from the drive end{left}"
 
 
@@ -68,7 +81,7 @@ def use_steps(plan: Plan) -> list[str]:
     steps = [
         "Read the manual: it says which order, which lubricant, and whether the fastener may be used again.",
         "Clean and oil threads and seats as the manual says, or leave them dry.",
-        _snug_step(plan),
+        snug_step(spec),
         _slack_step(plan),
     ]
     several = len(spec.stages) > 1
@@ -91,18 +104,26 @@ def use_steps(plan: Plan) -> list[str]:
     return steps
 
 
-def _snug_step(plan: Plan) -> str:
-    spec = plan.job.spec
+def snug_step(spec: TighteningSpec) -> str:
+    """How to reach the snug torque."""
     if spec.hand_tight:
         return "Turn the fastener in until it is hand tight."
     if spec.snug is None:
         return "Tighten to the snug torque that the manual gives, with a torque wrench."
-    return f"Tighten to the snug torque, {spec.snug.both}, with a torque wrench, {direction(plan)}."
+    return f"Tighten to the snug torque, {spec.snug.both}, with a torque wrench, {direction(spec)}."
+
+
+def whole_turns(stage: Stage) -> str:
+    """Whole turns in words, to stand before "until": a window round a whole turn is reached at once, but not meant."""
+    low, high = stage.window or (stage.turn_deg, stage.turn_deg)
+    if full_turns(high) > full_turns(low):
+        return f"about {turns_in_words(full_turns(high))}, round "
+    return f"{turns_in_words(full_turns(low))}, then on " if full_turns(low) else ""
 
 
 def _slack_step(plan: Plan) -> str:
     play = plan.job.socket.play()
-    text = f"Pull lightly {direction(plan)}, to take up the slack between socket and fastener, and hold it."
+    text = f"Pull lightly {direction(plan.job.spec)}, to take up the slack between socket and fastener, and hold it."
     if play is None:
         return text
     return (
@@ -114,11 +135,8 @@ def _slack_step(plan: Plan) -> str:
 def _turn_step(plan: Plan, number: int, lead: str) -> str:
     spec, budget = plan.job.spec, plan.budgets[number - 1]
     stage = spec.stages[number - 1]
-    marks = [mark for mark in plan.marks if mark.stage == number]
-    turns = marks[0].full_turns
     window = "the stop window" if len(spec.stages) == 1 else f"the window STOP {number}"
-    whole = f"{turns} full turn{'s' if turns > 1 else ''}, then on " if turns else ""
-    start = f"{lead}{'turn' if lead else 'Turn'} in one smooth pull, {direction(plan)}: {whole}"
+    start = f"{lead}{'turn' if lead else 'Turn'} in one smooth pull, {direction(spec)}: {whole_turns(stage)}"
     if stage.window is None:
         return (
             f"{start}until the stop line stands at the witness mark ({shown_degrees(stage.turn_deg)}). The manual's "
@@ -128,22 +146,26 @@ def _turn_step(plan: Plan, number: int, lead: str) -> str:
     return f"{start}until the witness mark stands in {window}, {stage.window.text}{aim}."
 
 
-def reading_error(plan: Plan) -> list[str]:
-    """The reading error of each stage and what it rests on."""
+def error_lines(budgets: Sequence[Budget]) -> list[str]:
+    """The reading error of each stage and where to aim."""
     lines = []
-    for budget in plan.budgets:
-        name = f"Stage {budget.stage}: the" if len(plan.budgets) > 1 else "The"
+    for budget in budgets:
+        name = f"Stage {budget.stage}: the" if len(budgets) > 1 else "The"
         error = f"{name} reading error is ±{shown_degrees(budget.expanded_deg, 1)} (U, k = 2)"
         zone = budget.aim_zone
         if zone is not None and budget.aim_deg is not None:
-            lines.append(
-                f"{error}, so aim at {shown_degrees(budget.aim_deg, 1)}, between {shown_degrees(zone.low_deg, 1)} "
-                f"and {shown_degrees(zone.high_deg, 1)}."
-            )
+            low, high = shown_degrees(zone.low_deg, 1), shown_degrees(zone.high_deg, 1)
+            lines.append(f"{error}, so aim at {shown_degrees(budget.aim_deg, 1)}, between {low} and {high}.")
         elif budget.window is not None:
             lines.append(f"{error}: too large to prove the window {budget.window.text}.")
         else:
             lines.append(f"{error}; without a tolerance there is no window to aim inside.")
+    return lines
+
+
+def reading_error(plan: Plan) -> list[str]:
+    """The reading error of each stage and what it rests on."""
+    lines = error_lines(plan.budgets)
     model, socket = plan.job.model, plan.job.socket
     od = (
         f"OD ±{trimmed(model.od_measured_mm, 3)} mm"

@@ -54,15 +54,15 @@ def test_an_aim_zone_that_is_empty_is_said_with_the_diameter_that_would_do() -> 
     assert plan.budgets[0].aim_zone is None
     assert not [mark for mark in plan.marks if mark.kind == "aim"]
     warning = next(w for w in plan.warnings if "cannot prove the window 90–93°" in w)
-    od = float(warning.split("at least ")[1].split(" mm")[0])
+    od = float(warning.split("band on a diameter of at least ")[1].split(" mm")[0])
     assert plan_job(a_job("20 N·m + 90° +3/-0", 6, "1/4", od=f"{od + 0.02} mm")).budgets[0].provable
-    assert not plan_job(a_job("20 N·m + 90° +3/-0", 6, "1/4", od=f"{od - 0.1} mm")).budgets[0].provable
+    assert not plan_job(a_job("20 N·m + 90° +3/-0", 6, "1/4", od=f"{od - 0.2} mm")).budgets[0].provable
 
 
 def test_no_diameter_helps_against_the_print_scale_alone() -> None:
     assert sufficient_od_mm(Window(300, 301), 300, 330, 0.1, "measured", ErrorModel()) is None
     plan = plan_job(a_job("20 N·m + 200° +0.5/-0", od="60 mm"))
-    assert any("no larger diameter" in warning for warning in plan.warnings)
+    assert any("no diameter, disc or ring can" in warning for warning in plan.warnings)
 
 
 def test_without_a_tolerance_there_is_a_stop_line_and_a_warning_but_no_aim() -> None:
@@ -118,3 +118,37 @@ def test_the_sheet_names_its_assumptions() -> None:
     assert "working assumptions" in words
     for value in ("±0.05 mm", "±0.02 mm", "±0.5 %", "±0.25 mm", "10°", "1 mm"):
         assert value in words
+
+
+def test_the_disc_is_advised_with_its_figures_and_only_when_it_can() -> None:
+    from marking.budget import disc_budget, ring_budget
+
+    plan = plan_job(a_job("20 N·m + 90° +4/-0", 6, "1/4", od="12 mm"))
+    (warning,) = [w for w in plan.warnings if "what can" in w]
+    window = plan.budgets[0].window
+    disc = disc_budget(1, 90, window, 70, plan.job.socket.drive, plan.job.model)
+    assert disc.provable
+    assert f"a drive disc of 70 mm (±{disc.expanded_deg:.1f}°" in warning
+    ring = ring_budget(1, 90, window, plan.job.bore_mm, 12, plan.job.model)
+    assert not ring.provable
+    assert "the part ring" not in warning
+
+
+def test_the_ring_is_advised_when_the_print_scale_rules() -> None:
+    """A long way round a large socket: the band's error grows with the angle, the ring's does not."""
+    plan = plan_job(a_job("200 N·m + 170° +2.2/-0", 6, "1", od="90 mm", ring_bore="90.1 mm"))
+    (warning,) = [w for w in plan.warnings if "what can" in w]
+    assert "the part ring (±" in warning
+
+
+def test_ring_contributions_are_those_of_a_dial_off_its_centre() -> None:
+    """By hand for 100° on a bore of 28.8 mm round 27.8 mm: r = 14.4 mm, off by 0.5 mm at most."""
+    from marking.budget import ring_budget
+
+    found = {
+        c.name: (c.half_width, c.sensitivity) for c in ring_budget(1, 100, None, 28.8, 27.8, ErrorModel()).contributions
+    }
+    per_mm = 180 / (math.pi * 14.4)
+    assert found["stop reading"] == pytest.approx((0.25, per_mm))
+    assert found["centring"] == pytest.approx((0.5, per_mm * 2 * math.sin(math.radians(50))))
+    assert found["unequal print scale"] == pytest.approx((0.2, math.degrees(math.sin(math.radians(100))) / 100))

@@ -246,3 +246,33 @@ def test_bytes_that_are_no_text_are_refused() -> None:
     )
     assert done.returncode == 1
     assert b"Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("socket", [SOCKET, ("--points", "12", "--drive", "1/2", "--od-range", "24 mm..32 mm")])
+def test_a_drive_disc_comes_with_the_job_when_asked_for(run: Run, tmp_path: Path, socket: tuple[str, ...]) -> None:
+    done = run("job", SPEC, *socket, "--with", "disc", "-o", "x.svg", "--json")
+    assert done.returncode == 0, done.stderr
+    data = json.loads(done.stdout)
+    assert data["disc"]["diameter_mm"] == 70
+    assert data["disc"]["budgets"][0]["U_deg"] > 0
+    pages = [path.read_text("utf-8") for path in sorted(tmp_path.glob("x-*.svg"))]
+    assert sum('class="drive-disc"' in page for page in pages) == 1
+    assert f"page {len(pages)} of {len(pages)}" in pages[-1]
+
+
+def test_a_disc_does_not_come_with_label_stock(run: Run, tmp_path: Path) -> None:
+    done = run("job", SPEC, *SOCKET, "--with", "disc", "--paper", "62mm x roll", "-o", "x.pdf")
+    assert done.returncode == 1
+    assert "label stock" in done.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("command", ["tape", "proof", "disc"])
+def test_every_drawing_command_writes_both_formats_and_stdout(run: Run, tmp_path: Path, command: str) -> None:
+    arguments = (command, SPEC, "--drive", "1/2") if command == "disc" else (command,)
+    for name in ("x.pdf", "x.svg"):
+        assert run(*arguments, "-o", name).returncode == 0
+    assert (tmp_path / "x.pdf").read_bytes().startswith(b"%PDF")
+    assert list(tmp_path.glob("x*.svg"))
+    assert run(*arguments, "-o", "-").stdout.startswith("%PDF")
+    assert run(*arguments, "-o", "x.png").returncode == 1
