@@ -18,7 +18,7 @@ from .fonts import text_width_mm
 from .geometry import Feature, arc_mm, seam_deg, stage_arc
 from .quantities import trimmed
 from .spec import Stage
-from .strip import SIDE, SMALL_PT, TICKS_TOP, TOP_MARGIN, StageMarks, Strip, filled, row_counts, span
+from .strip import SIDE, SMALL_PT, TICKS_TOP, TOP_MARGIN, StageMarks, Strip, filled, misfit_share, row_counts, span
 
 DEFAULT_HEIGHT_MM = {"1/4": 14.0, "3/8": 14.0, "1/2": 16.0, "3/4": 20.0, "1": 25.0, "1-1/2": 30.0}
 """Height of the band by drive (our choice: what the straight part of an ordinary socket of that drive offers)."""
@@ -31,9 +31,6 @@ LOW_MM = 12.0
 TAB_MM = 10.0
 SPLICE_CLEARANCE_MM = 8.0
 """Glue tab and splice tab; least arc between a splice and a mark (our choices)."""
-
-NO_WINDOW_MISFIT_DEG = 0.5
-"""Error that a misfit of the band may cost where the spec has no window; else a tenth of the window."""
 
 CLOSURE_STEPS = {"mm": (0.5, 1.0, 5.0, 1.0), "in": (0.02, 0.1, 0.2, 25.4)}
 """Closure scale: every graduation, every longer one, every number, in the unit; the unit in mm."""
@@ -106,17 +103,8 @@ class BandPlan(NamedTuple):
 
     @property
     def misfit_mm(self) -> float:
-        """By how much the band's end may miss the closure line: it costs a tenth of the narrowest window, at most.
-
-        A closed length wrong by δ moves the mark at θ by θ·δ/L. Without a window it may cost 0.5°.
-        """
-        allowed = []
-        for stage in self.stages:
-            begin, span = stage_arc(stage.stage)
-            arc = max(begin + span, 1.0) if begin + span <= self.seam else max(360.0 - begin, 1.0)
-            cost = NO_WINDOW_MISFIT_DEG if stage.stage.window is None else span / 10.0
-            allowed.append(cost / arc * self.length_mm)
-        return min(allowed)
+        """By how much the band's end may miss the closure line: it costs a tenth of the narrowest window, at most."""
+        return misfit_share(self.stages, self.seam) * self.length_mm
 
     def x_of(self, deg: float, y: float = 0.0) -> float:
         """Return the place of an angle from the band's left end, which is the seam; the same at every height."""

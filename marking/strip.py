@@ -18,6 +18,9 @@ from .quantities import shown_degrees
 from .rows import Interval, Rows
 from .spec import Stage, Window
 
+NO_WINDOW_MISFIT_DEG = 0.5
+"""Error that a misfit of the band may cost where the spec has no window; else a tenth of the window."""
+
 TICKS_TOP = 2.9
 """Height of a corner's tick above the foot of the ticks."""
 
@@ -142,6 +145,19 @@ def span(plan: StripPlan, stage: StageMarks, y: float = 0.0) -> tuple[float, flo
     begin, arc = stage_arc(stage.stage)
     a, b = plan.x_of(begin, y), plan.x_of(begin + arc, y)
     return min(a, b), max(a, b)
+
+
+def misfit_share(stages: Sequence[StageMarks], seam: float) -> float:
+    """Return by what part of its length a band may miss its closure: it costs a tenth of the narrowest window.
+
+    A closed length wrong by the part δ moves the mark at θ by θ·δ. Without a window it may cost 0.5°.
+    """
+    allowed = []
+    for stage in stages:
+        begin, arc = stage_arc(stage.stage)
+        reach = max(begin + arc, 1.0) if begin + arc <= seam else max(360.0 - begin, 1.0)
+        allowed.append((NO_WINDOW_MISFIT_DEG if stage.stage.window is None else arc / 10.0) / reach)
+    return min(allowed)
 
 
 def row_counts(room_mm: float, least: int) -> range:

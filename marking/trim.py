@@ -14,9 +14,10 @@ from typing import NamedTuple
 
 from .band import TAB_MM
 from .drawing import Drawing, Group, Line, Polyline, Primitive, Text, moved
+from .fonts import text_width_mm
 from .geometry import Feature, closed_length_mm
 from .quantities import trimmed
-from .strip import SMALL_PT, TOP_MARGIN, StageMarks, Strip, filled, row_counts
+from .strip import SMALL_PT, TOP_MARGIN, StageMarks, Strip, filled, misfit_share, row_counts
 
 MM_PER_MM_OF_OD = 2.5
 """k: height of the rows for each mm of OD. Flatter rows would make a careless cut cost more."""
@@ -29,6 +30,10 @@ LABEL_MM = 7.0
 
 ROW_STEPS = {"mm": (0.5, 1.0, 1.0), "in": (0.02, 0.1, 25.4)}
 """Every row, every numbered row, in the unit; the unit in mm."""
+
+
+TAB_STEPS = {"mm": 1.0, "in": 0.04}
+"""Steps of OD of the closure scale on the tab, in the unit."""
 
 
 class TrimPlan(NamedTuple):
@@ -115,7 +120,7 @@ def trim_width_mm(plan: TrimPlan) -> float:
 def draw_trim_band(plan: TrimPlan) -> tuple[Drawing, tuple[str, ...]]:
     """Draw a trim band; return it with the words that found no room. Raises LayoutError when a label finds none."""
     strip = filled(plan)
-    items = [*_rows(plan), *_lines(plan, strip), *strip.marks(), *strip.texts, *_outline(plan)]
+    items = [*_closure_scale(plan), *_rows(plan), *_lines(plan, strip), *strip.marks(), *strip.texts, *_outline(plan)]
     content = Group("trim-band", tuple(moved(item, LABEL_MM, 0.0) for item in items))
     return Drawing(trim_width_mm(plan), plan.height_mm, content), tuple(strip.below)
 
@@ -160,11 +165,35 @@ def _lines(plan: TrimPlan, strip: Strip) -> list[Primitive]:
     return drawn
 
 
+def _closure_scale(plan: TrimPlan) -> list[Primitive]:
+    """Lines on the tab beyond the closure line that tell by how much larger an OD to cut the next band for.
+
+    An end that lands δ beyond its closure line is on a socket whose OD is δ/π larger. Shaded: where the misfit costs
+    less than a tenth of the window.
+    """
+    foot, unit_mm = plan.foot_mm, ROW_STEPS[plan.unit][2]
+    (_, right), (_, right_foot) = plan.ends(0.0), plan.ends(foot)
+    share = misfit_share(plan.stages, plan.seam)
+    good = [min(share * closed_length_mm(plan.od_mm(y), plan.stock_mm), TAB_MM) for y in (0.0, foot)]
+    corners = ((right, 0.0), (right + good[0], 0.0), (right_foot + good[1], foot), (right_foot, foot))
+    drawn: list[Primitive] = [Polyline(corners, "closure-good", True, 0.85)]
+    step = TAB_STEPS[plan.unit]
+    for k in range(1, int(TAB_MM / (math.pi * step * unit_mm)) + 1):
+        more = k * step
+        x = math.pi * more * unit_mm
+        data = (("more", f"{more * unit_mm:.4f}"),)
+        drawn.append(Line(right + x, 0.0, right_foot + x, foot, "closure-scale", data))
+        text = f"+{trimmed(more, 2)}"
+        if x + text_width_mm(text, SMALL_PT) / 2 < TAB_MM - 0.3:
+            drawn.append(Text(right_foot + x, foot + 0.7, text, SMALL_PT, anchor="middle", role="closure-number"))
+    return drawn
+
+
 def _outline(plan: TrimPlan) -> list[Primitive]:
     foot, top = plan.foot_mm, plan.height_mm
     (left, right), (left_top, right_top) = plan.ends(0.0), plan.ends(foot)
     words = [
-        Text(right_top + TAB_MM / 2, (foot + top) / 2 + 0.6 - 2.2 * k, line, SMALL_PT, anchor="middle")
+        Text(right_top + TAB_MM / 2, (foot + top) / 2 + 1.3 - 2.2 * k, line, SMALL_PT, anchor="middle")
         for k, line in enumerate(("glue under", "other end"))
     ]
     return [

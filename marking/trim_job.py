@@ -209,7 +209,7 @@ def _trim_words(sheet: Sheet, trim: TrimJob) -> None:
     """How to cut and fit, where the marks lie, and how well each band reads."""
     sheet.new_row()
     width = min(180.0, sheet.room_mm()[0])
-    sheet.put(listed("Cut and fit a trim band", trimming_steps(trim.parts[0].plan, trim.unit), width, numbered=True))
+    sheet.put(listed("Cut and fit a trim band", trimming_steps(trim.parts[0].plan), width, numbered=True))
     sheet.new_row()
     sheet.put(mark_table(trim.parts[-1].plan, sheet.room_mm()[0], along_band=False))
     rows = []

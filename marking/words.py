@@ -58,19 +58,19 @@ def fitting_steps(plan: Plan, band: BandPlan) -> list[str]:
     ]
 
 
-def trimming_steps(plan: Plan, unit: str) -> list[str]:
+def trimming_steps(plan: Plan) -> list[str]:
     """How to choose, cut and fit a trim band."""
     side = "right" if plan.job.spec.clockwise else "left"
     place = "a corner" if plan.job.start == "corner" else "a mid-flat"
-    miss, off = ("0.13 in", "0.04 in") if unit == "in" else ("3 mm", "1 mm")
     return [
         "Measure both check rulers. Measure the socket's outside diameter where the band will sit.",
         "Take the band whose rows hold that diameter and cut along its row: the cut edge is the reading edge. Cut the "
         "slanted ends along their dashed lines. The upper edge may be cut lower; keep at least 8 mm.",
         f"Clean the socket and dry it. Put the cut edge at the fastener end and START on {place} of the opening. "
         f"Corners are numbered from START to the {side}.",
-        "Wrap the band tight; the ends must meet at the cut edge. Glue the tab under the other end, or tape it. If "
-        f"they miss by {miss}, the diameter is {off} off: cut another band on another row.",
+        "Wrap the band tight; at the cut edge the end must land in the shaded part beside the closure line. Glue the "
+        "tab under it, or tape it. If it lands farther on, the lines on the tab tell how much larger the diameter is; "
+        "if it runs over the closure line, the diameter is smaller: cut another band on that row.",
         "Hand tools only: never on an impact wrench. The manufacturer's manual decides.",
     ]
 

@@ -267,3 +267,19 @@ def test_options_that_do_not_go_together_are_refused(more: dict[str, str]) -> No
 def test_the_svg_is_written() -> None:
     document = document_of(read_trim_job(SPECS[0], 12, "1/2", od_range="24 mm..32 mm"))
     assert b'class="trim-band"' in svg_bytes(document.pages[0], document)
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+def test_the_tab_tells_how_much_larger_the_socket_is(thread: str) -> None:
+    """Cut for 30 mm and wrapped round 31 mm, the end lands on the line "+1"; the shade is a tenth of the window."""
+    (band,) = trim_bands(document_of(read_trim_job(SPECS[0], 12, "1/2", od_range="28 mm..36 mm", thread=thread)))
+    cut = Cut(band, 30.0)
+    for line in of_role(cut.lines, "closure-scale"):
+        landing = cut.left + math.pi * (30.0 + float(line.data["more"]) + 0.1)
+        assert at_height(line, cut.y) == pytest.approx(landing, abs=0.01)
+    assert [float(line.data["more"]) for line in of_role(cut.lines, "closure-scale")] == [1, 2, 3]
+    (shade,) = [e for e in band.iter() if e.get("class") == "closure-good"]
+    (x1, y1), (x2, y2) = [tuple(map(float, p.split(","))) for p in str(shade.get("points")).split()][1:3]
+    edge = x1 + (x2 - x1) * (-cut.y - y1) / (y2 - y1)
+    closes_at = edge - cut.left
+    assert abs(100 * cut.length / closes_at - 100) == pytest.approx(1.0, rel=0.03)  # a tenth of 10°, at 100°

@@ -47,7 +47,7 @@ def _font_name(weight: str) -> str:
 
 
 def _draw(canvas: Any, page: Page) -> None:
-    """Draw a page: strokes of one role as one path, then fills, then text."""
+    """Draw a page: grey shades, then strokes of one role as one path, then black fills, then text."""
     strokes: dict[str, list[str]] = defaultdict(list)
     fills: dict[float, list[str]] = defaultdict(list)
     texts: list[tuple[float, float, Text]] = []
@@ -60,16 +60,21 @@ def _draw(canvas: Any, page: Page) -> None:
                 fills[item.fill].append(_polyline(x, y, item))
             else:
                 strokes[item.role].append(_path(x, y, item))
+    _fill(canvas, {grey: paths for grey, paths in fills.items() if grey > 0})
     for role, paths in strokes.items():
         style = STROKES[role]
         canvas.setLineWidth(style.width_mm * PT_PER_MM)
         canvas.setDash([dash * PT_PER_MM for dash in style.dash_mm])
         canvas.setStrokeGray(style.grey)
         canvas.addLiteral("\n".join([*paths, "S"]))
+    _fill(canvas, {grey: paths for grey, paths in fills.items() if grey == 0})
+    _write(canvas, texts)
+
+
+def _fill(canvas: Any, fills: dict[float, list[str]]) -> None:
     for grey, paths in fills.items():
         canvas.setFillGray(grey)
         canvas.addLiteral("\n".join([*paths, "f"]))
-    _write(canvas, texts)
 
 
 def _path(x: float, y: float, item: Line | Polyline | Arc) -> str:
