@@ -198,7 +198,7 @@ def _piece(
 ) -> Drawing:
     """One piece from a to b of the strip with its outline and tab, moved to begin at x = 0."""
     width, height = b - a + TAB_MM, plan.height_mm
-    own = [moved(item, -a, 0.0) for item in items if a <= _middle_x(item) <= b]
+    own = [moved(item, -a, 0.0) for item in items if a <= _middle_x(item) <= b] if cut else items
     end_role = "closure" if last else "splice"
     outline: list[Primitive] = [
         Line(0, 0, width, 0, "fastener-edge"),
@@ -207,7 +207,7 @@ def _piece(
         Line(b - a, 0, b - a, height, end_role),
         Line(width, 0, width, height, "tab-edge"),
         *_tab_text(b - a, height, last),
-        *([moved(item, -a, 0.0) for item in _closure_scale(plan)] if last else []),
+        *([moved(item, -a, 0.0) if cut else item for item in _closure_scale(plan)] if last else []),
     ]
     content = Group("band", (*own, *outline))
     if cut:

@@ -9,8 +9,8 @@ These are named tuples rather than dataclasses because a set of sheets holds mil
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from typing import NamedTuple, TypeVar
+from collections.abc import Callable, Iterator, Sequence
+from typing import NamedTuple, TypeVar, overload
 
 from .fonts import REGULAR, ink_limits_mm, text_width_mm
 
@@ -142,11 +142,15 @@ class Drawing(NamedTuple):
 
 
 class Placed(NamedTuple):
-    """A drawing with its lower left corner at (x, y) of a page. One drawing may be placed many times."""
+    """A drawing with its lower left corner at (x, y) of a page.
+
+    Placed drawings of one `shared` name are the same drawing; a renderer may then keep it once for all of them.
+    """
 
     drawing: Drawing
     x: float
     y: float
+    shared: str = ""
 
 
 class Page(NamedTuple):
@@ -157,10 +161,30 @@ class Page(NamedTuple):
     placed: tuple[Placed, ...]
 
 
+class LazyPages(Sequence[Page]):
+    """Pages that are made when asked for, so that a long document never stands in memory as a whole."""
+
+    def __init__(self, count: int, make: Callable[[int], Page]) -> None:
+        self._count = count
+        self._make = make
+
+    def __len__(self) -> int:
+        return self._count
+
+    @overload
+    def __getitem__(self, index: int) -> Page: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[Page]: ...
+    def __getitem__(self, index: int | slice) -> Page | Sequence[Page]:
+        if isinstance(index, slice):
+            return [self._make(number) for number in range(self._count)[index]]
+        return self._make(range(self._count)[index])
+
+
 class Document(NamedTuple):
     """Pages with a title and subject for the file's own description."""
 
-    pages: tuple[Page, ...]
+    pages: Sequence[Page]
     title: str = ""
     subject: str = ""
 

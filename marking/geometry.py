@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from typing import NamedTuple
 
 from .errors import LayoutError, RangeError
@@ -85,6 +86,7 @@ class Feature:
     deg: float
 
 
+@cache
 def features(points: int, start: str = "corner") -> tuple[Feature, ...]:
     """Return the corners and mid-flats of a socket with `points` points, 2 · points of them, by rising angle.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import NamedTuple
 
 from .errors import LayoutError, RangeError
@@ -122,6 +123,7 @@ _SIDE = r"([0-9.,]{1,8})\s{0,2}(mm|in|)"
 _CUSTOM = re.compile(rf"{_SIDE}\s{{0,2}}[x×]\s{{0,2}}(?:{_SIDE}|roll)", re.IGNORECASE)
 
 
+@lru_cache(maxsize=64)
 def parse_paper(text: str, margin: str | None = None) -> Paper | LabelStock:
     """Read a paper size: a4, letter, a5, a3, legal, WIDTHxHEIGHT such as `210x297` (mm) or `8.5x11in`, `62mm x roll`.
 

@@ -114,9 +114,14 @@ class RingPlan:
     @property
     def box(self) -> tuple[float, float, float, float]:
         """The box (left, bottom, right, top) that holds the outline, round the centre."""
+        if self.closed:
+            outer = self.outer + 0.1
+            return -outer, -outer, outer, outer
         first, last = self.extent
-        degs = [page_deg(first + (last - first) * k / 720, self.clockwise) for k in range(721)]
-        points = [polar(radius, deg) for deg in degs for radius in (self.innermost, self.outer)]
+        turns = [first, last, *(deg for deg in range(-360, 361, 90) if first < deg < last)]
+        points = [
+            polar(radius, page_deg(deg, self.clockwise)) for deg in turns for radius in (self.innermost, self.outer)
+        ]
         xs, ys = [x for x, _ in points], [y for _, y in points]
         return min(xs) - 0.1, min(ys) - 0.1, max(xs) + 0.1, max(ys) + 0.1
 

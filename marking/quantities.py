@@ -11,7 +11,7 @@ import re
 import unicodedata
 from decimal import Decimal
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -268,6 +268,7 @@ class Scanner:
             raise self.failure("cannot be read", "nothing more here")
 
 
+@lru_cache(maxsize=4096)
 def parse_length(text: str, subject: str = "length", zero: bool = False) -> Length:
     """Read a length: `27.8 mm`, `27,8 mm`, `1-3/32 in`, `1 3/32"`, `¾ in`.
 

@@ -18,6 +18,9 @@ GAP_MM = 5.0
 RULER_MM = 100.0
 RULER_TOLERANCE_MM = 0.5
 
+NOTE_RISE_MM = 6.0
+"""Enough height above the bottom margin for the ruler's note on narrow paper."""
+
 RULER_NOTE = (
     "Before cutting, measure both rulers: 100 mm ± 0.5 mm. If they are not, do not use this page: print it "
     "again at 100 % (“actual size”), with “fit to page” off."
@@ -42,14 +45,7 @@ class Sheet:
     @property
     def header_mm(self) -> float:
         """Height of the header with the space below it."""
-        lines = sum(len(lines) for lines in self._header_lines(self.paper))
-        return line_pitch_mm(TITLE_PT) + line_pitch_mm(BODY_PT) * (lines - 1) + 6.0
-
-    def _header_lines(self, paper: Paper) -> list[list[str]]:
-        width = min(paper.content_width_mm, paper.content_height_mm) - 22.0  # the page number stands at the right
-        return [
-            wrap(line, width, *((TITLE_PT, SEMIBOLD) if k == 0 else (BODY_PT,))) for k, line in enumerate(self.header)
-        ]
+        return header_height_mm(self.paper, self.header)
 
     def new_page(self, paper: Paper | None = None) -> None:
         """Begin a page, on `paper` from here on if given."""
@@ -103,31 +99,51 @@ class Sheet:
         self._x += drawing.width_mm + GAP_MM
         self._row_mm = max(self._row_mm, drawing.height_mm)
 
-    def pages(self) -> tuple[Page, ...]:
-        """Return the finished pages with header, page number and rulers, stretched for the printer."""
-        count = len(self._pages)
-        found = []
-        for number, (paper, placed) in enumerate(self._pages, 1):
-            everything = [*placed, Placed(self._furniture(paper, number, count), 0, 0)]
-            sx, sy = paper.stretch_x, paper.stretch_y
-            found.append(Page(paper.width_mm * sx, paper.height_mm * sy, stretched(everything, sx, sy)))
-        return tuple(found)
+    def pages(self, count: int | None = None) -> tuple[Page, ...]:
+        """Return the finished pages with header, page number and rulers, stretched for the printer.
 
-    def _furniture(self, paper: Paper, number: int, count: int) -> Drawing:
-        items: list[Primitive] = []
-        y = paper.top_mm
-        for k, lines in enumerate(self._header_lines(paper)):
-            size, weight = (TITLE_PT, SEMIBOLD) if k == 0 else (BODY_PT, "regular")
-            for line in lines:
-                y -= line_pitch_mm(size)
-                items.append(Text(paper.left_mm, y + 0.28 * line_pitch_mm(size), line, size, weight))
-        right = paper.right_mm
-        first = paper.top_mm - 0.72 * line_pitch_mm(TITLE_PT)
-        items.append(Text(right, first, f"page {number} of {count}", BODY_PT, anchor="end"))
-        items.append(Line(paper.left_mm, y - 2.0, right, y - 2.0, "rule-strong"))
-        return Drawing(
-            paper.width_mm, paper.height_mm, Group("page-furniture", (*items, check_rulers(paper, self.ruler_note)))
+        `count` is the number of pages that the page numbers speak of, by default these alone.
+        """
+        count = count or len(self._pages)
+        return tuple(
+            finished_page(paper, placed, self.header, number, count, self.ruler_note)
+            for number, (paper, placed) in enumerate(self._pages, 1)
         )
+
+
+def finished_page(
+    paper: Paper, placed: Sequence[Placed], header: Sequence[str], number: int, count: int, note: str = RULER_NOTE
+) -> Page:
+    """Return a page with header, page number and check rulers added, stretched for the printer."""
+    everything = [*placed, Placed(_furniture(paper, header, number, count, note), 0, 0)]
+    sx, sy = paper.stretch_x, paper.stretch_y
+    return Page(paper.width_mm * sx, paper.height_mm * sy, stretched(everything, sx, sy))
+
+
+def header_height_mm(paper: Paper, header: Sequence[str]) -> float:
+    """Return the height of a page's header with the space below it."""
+    lines = sum(len(lines) for lines in _header_lines(paper, header))
+    return line_pitch_mm(TITLE_PT) + line_pitch_mm(BODY_PT) * (lines - 1) + 6.0
+
+
+def _header_lines(paper: Paper, header: Sequence[str]) -> list[list[str]]:
+    width = min(paper.content_width_mm, paper.content_height_mm) - 22.0  # the page number stands at the right
+    return [wrap(line, width, *((TITLE_PT, SEMIBOLD) if k == 0 else (BODY_PT,))) for k, line in enumerate(header)]
+
+
+def _furniture(paper: Paper, header: Sequence[str], number: int, count: int, note: str) -> Drawing:
+    items: list[Primitive] = []
+    y = paper.top_mm
+    for k, lines in enumerate(_header_lines(paper, header)):
+        size, weight = (TITLE_PT, SEMIBOLD) if k == 0 else (BODY_PT, "regular")
+        for line in lines:
+            y -= line_pitch_mm(size)
+            items.append(Text(paper.left_mm, y + 0.28 * line_pitch_mm(size), line, size, weight))
+    right = paper.right_mm
+    first = paper.top_mm - 0.72 * line_pitch_mm(TITLE_PT)
+    items.append(Text(right, first, f"page {number} of {count}", BODY_PT, anchor="end"))
+    items.append(Line(paper.left_mm, y - 2.0, right, y - 2.0, "rule-strong"))
+    return Drawing(paper.width_mm, paper.height_mm, Group("page-furniture", (*items, check_rulers(paper, note))))
 
 
 def stretched(placed: Sequence[Placed], sx: float, sy: float) -> tuple[Placed, ...]:
@@ -140,7 +156,7 @@ def stretched(placed: Sequence[Placed], sx: float, sy: float) -> tuple[Placed, .
             content = scaled(drawing.content, sx, sy)
             assert isinstance(content, Group)
             known[id(drawing)] = Drawing(drawing.width_mm * sx, drawing.height_mm * sy, content)
-    return tuple(Placed(known[id(item.drawing)], item.x * sx, item.y * sy) for item in placed)
+    return tuple(Placed(known[id(item.drawing)], item.x * sx, item.y * sy, item.shared) for item in placed)
 
 
 def _note_lines(paper: Paper, note: str) -> tuple[list[str], bool]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import NamedTuple
 
 from .errors import RangeError, SocketError
@@ -53,6 +54,7 @@ def _inches(text: str) -> Fraction:
 DRIVES = tuple(Drive(row["inch"], float(row["nominal_mm"]), float(row["male_max_mm"])) for row in rows("drive_squares"))
 
 
+@lru_cache(maxsize=256)
 def parse_drive(text: str) -> Drive:
     """Read a drive by its inch name or its nominal in mm: `1/2`, `1/2 in`, `½"`, `12.5`, `12.5 mm`.
 

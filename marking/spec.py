@@ -17,6 +17,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import NamedTuple
 
 from .errors import RangeError, TextInputError
@@ -164,6 +165,7 @@ _MINUS = re.compile(f"[{MINUS_SIGNS}]")
 _SLASH = re.compile("/")
 
 
+@lru_cache(maxsize=1024)
 def parse_spec(text: str, thread: str = "right") -> TighteningSpec:
     """Read a tightening spec such as "110 N·m + 90° +10/-0", "hand tight then 2 flats", "1/4 turn ±5°".
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import io
 import math
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
-from ..drawing import STROKES, Arc, Document, Line, Page, Polyline, Text, polar, primitives
+from ..drawing import STROKES, Arc, Document, Line, Placed, Polyline, Text, polar, primitives
 from ..fonts import MM_PER_PT, WEIGHTS, font_path
 
 PT_PER_MM = 1 / MM_PER_PT
@@ -17,12 +17,18 @@ LARGEST_BEZIER_DEG = 30.0
 """One Bézier curve for at most this much of an arc: off by less than 1e-6 of the radius."""
 
 
+FORM_EDGE_PT = 6.0
+"""A kept drawing may reach this far beyond its box."""
+
+
 def pdf_bytes(document: Document) -> bytes:
     """Return the document as a PDF file, byte-identical from run to run."""
-    from reportlab.pdfbase import pdfmetrics  # loaded here so that importing the library loads no renderer
+    from reportlab import rl_config  # loaded here so that importing the library loads no renderer
+    from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
     from reportlab.pdfgen.canvas import Canvas
 
+    rl_config.useA85 = 0  # streams as bytes, not as text: a quarter smaller, and text takes most of the time to make
     for weight in WEIGHTS:
         if _font_name(weight) not in pdfmetrics.getRegisteredFontNames():
             pdfmetrics.registerFont(TTFont(_font_name(weight), str(font_path(weight))))
@@ -34,9 +40,17 @@ def pdf_bytes(document: Document) -> bytes:
     canvas.setCreator("turnband")
     canvas.setProducer("turnband")
     canvas.setViewerPreference("PrintScaling", "None")
+    kept: set[str] = set()
     for page in document.pages:
         canvas.setPageSize((page.width_mm * PT_PER_MM, page.height_mm * PT_PER_MM))
-        _draw(canvas, page)
+        for placed in page.placed:
+            if placed.shared and placed.shared not in kept:
+                kept.add(placed.shared)
+                _keep(canvas, placed)
+        _draw(canvas, [placed for placed in page.placed if not placed.shared])
+        for placed in page.placed:
+            if placed.shared:
+                _draw_kept(canvas, placed)
         canvas.showPage()
     canvas.save()
     return out.getvalue()
@@ -46,12 +60,27 @@ def _font_name(weight: str) -> str:
     return f"turnband-{weight}"
 
 
-def _draw(canvas: Any, page: Page) -> None:
-    """Draw a page: grey shades, then strokes of one role as one path, then black fills, then text."""
+def _keep(canvas: Any, placed: Placed) -> None:
+    """Keep a drawing in the file once (a form XObject, ISO 32000-1, 8.10), with room for strokes on its edge."""
+    width, height = placed.drawing.width_mm * PT_PER_MM, placed.drawing.height_mm * PT_PER_MM
+    canvas.beginForm(placed.shared, -FORM_EDGE_PT, -FORM_EDGE_PT, width + FORM_EDGE_PT, height + FORM_EDGE_PT)
+    _draw(canvas, [placed._replace(x=0.0, y=0.0)])
+    canvas.endForm()
+
+
+def _draw_kept(canvas: Any, placed: Placed) -> None:
+    canvas.saveState()
+    canvas.translate(placed.x * PT_PER_MM, placed.y * PT_PER_MM)
+    canvas.doForm(placed.shared)
+    canvas.restoreState()
+
+
+def _draw(canvas: Any, every: Sequence[Placed]) -> None:
+    """Draw what is placed: grey shades, then strokes of one role as one path, then black fills, then text."""
     strokes: dict[str, list[str]] = defaultdict(list)
     fills: dict[float, list[str]] = defaultdict(list)
     texts: list[tuple[float, float, Text]] = []
-    for placed in page.placed:
+    for placed in every:
         x, y = placed.x, placed.y
         for item in primitives(placed.drawing.content):
             if isinstance(item, Text):
@@ -116,23 +145,39 @@ def _arc(cx: float, cy: float, arc: Arc) -> str:
 
 
 def _write(canvas: Any, texts: Iterable[tuple[float, float, Text]]) -> None:
-    """Write all texts of a page as one text object."""
-    block = canvas.beginText()
-    style: tuple[str, float] | None = None
+    """Write all texts as one text object (ISO 32000-1, 9.4), each placed by its own matrix.
+
+    The canvas' own text object spends most of a page's time on formatting numbers; here the encoded text comes from
+    the font and the operators are written directly.
+    """
+    operators = ["BT"]
     grey = -1.0
     for x, y, item in texts:
         back = {"start": 0.0, "middle": 0.5, "end": 1.0}[item.anchor] * item.width_mm
+        if item.grey != grey:
+            grey = item.grey
+            operators.append(f"{grey:.3f} g")
         if item.rotation_deg:
             cos, sin = math.cos(math.radians(item.rotation_deg)), math.sin(math.radians(item.rotation_deg))
-            left, base = (x + item.x - back * cos) * PT_PER_MM, (y + item.y - back * sin) * PT_PER_MM
-            block.setTextTransform(cos, sin, -sin, cos, left, base)
+            place = _xy(x + item.x - back * cos, y + item.y - back * sin)
+            operators.append(f"{cos:.6f} {sin:.6f} {-sin:.6f} {cos:.6f} {place} Tm")
         else:
-            block.setTextOrigin((x + item.x - back) * PT_PER_MM, (y + item.y) * PT_PER_MM)
-        if style != (item.weight, item.size_pt):
-            style = (item.weight, item.size_pt)
-            block.setFont(_font_name(item.weight), item.size_pt)
-        if grey != item.grey:
-            grey = item.grey
-            block.setFillGray(grey)
-        block.textOut(item.text)
-    canvas.drawText(block)
+            operators.append(f"1 0 0 1 {_xy(x + item.x - back, y + item.y)} Tm")
+        operators += [f"{name} {item.size_pt:.4f} Tf {shown} Tj" for name, shown in _encoded(canvas, item)]
+    if len(operators) > 1:
+        canvas.addLiteral("\n".join([*operators, "ET"]))
+
+
+def _encoded(canvas: Any, item: Text) -> list[tuple[str, str]]:
+    """The text in the codes of its font's subsets: runs of (font name in the file, PDF string)."""
+    known: dict[tuple[str, str], list[tuple[str, str]]] = canvas.__dict__.setdefault("_turnband_encoded", {})
+    key = (item.weight, item.text)
+    if key not in known:
+        from reportlab.pdfbase import pdfmetrics
+
+        font, file = pdfmetrics.getFont(_font_name(item.weight)), canvas._doc
+        known[key] = [
+            (font.getSubsetInternalName(subset, file), f"({canvas._escape(codes)})")
+            for subset, codes in font.splitString(item.text, file)
+        ]
+    return known[key]
