@@ -12,6 +12,7 @@ from .explain import explain
 from .job import job
 from .printer import printer
 from .proof import proof
+from .set import set_command
 from .tape import tape
 
 
@@ -41,6 +42,7 @@ main.add_command(disc)
 main.add_command(proof)
 main.add_command(printer)
 main.add_command(tape)
+main.add_command(set_command)
 
 
 def run() -> None:

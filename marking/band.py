@@ -181,7 +181,8 @@ def _ticks(plan: BandPlan, strip: Strip) -> list[Primitive]:
     drawn: list[Primitive] = []
     for deg in range(0, 360, step):
         top = 1.6 if deg % 10 == 0 else 1.2 if deg % 5 == 0 else 0.8
-        drawn.append(strip.line(deg, top, "degree", (("deg", str(deg)),)))
+        x = plan.x_of(deg)
+        drawn.append(Line(x, 0.0, x, top, "degree", (("deg", str(deg)),)))
     for feature in plan.features:
         x, data = plan.x_of(feature.deg), (("index", str(feature.index)),)
         if feature.kind == "corner":

@@ -130,6 +130,7 @@ class Group(NamedTuple):
     data: Data = ()
 
 
+Worked = TypeVar("Worked")
 Item = TypeVar("Item", Line, Polyline, Arc, Text, Group, Primitive, Primitive | Group)
 
 
@@ -179,6 +180,15 @@ class LazyPages(Sequence[Page]):
         if isinstance(index, slice):
             return [self._make(number) for number in range(self._count)[index]]
         return self._make(range(self._count)[index])
+
+    def worked(self, work: Callable[[Page], Worked]) -> Iterator[Worked]:
+        """Yield `work(page)` for every page; a subclass may have other processes do it."""
+        return map(work, self)
+
+
+def worked(pages: Sequence[Page], work: Callable[[Page], Worked]) -> Iterator[Worked]:
+    """Yield `work(page)` for every page, by other processes where the pages can."""
+    return pages.worked(work) if isinstance(pages, LazyPages) else map(work, pages)
 
 
 class Document(NamedTuple):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 from pathlib import Path
 from typing import NamedTuple
@@ -16,6 +16,9 @@ WEIGHTS = {REGULAR: 400, SEMIBOLD: 600}
 """The two weights of the family and their number in CSS and SVG."""
 
 MM_PER_PT = 25.4 / 72.0
+
+MOST_WIDTHS = 20_000
+"""Widths of words remembered: sheets say the same words again and again."""
 
 UNITS_PER_EM = 1000
 """Unit of the glyph tables, and of the font."""
@@ -47,6 +50,7 @@ class Face:
         entries = (line.split(" ", 1) for line in lines if not line.startswith("#"))
         self._measures = {chr(int(code, 16)): measures for code, measures in entries}
         self._glyphs: dict[str, Glyph] = {}
+        self._widths: dict[str, float] = {}
 
     def __contains__(self, char: str) -> bool:
         return char in self._measures
@@ -63,7 +67,12 @@ class Face:
 
     def advance(self, text: str) -> float:
         """Return the width of `text` in ems, without kerning."""
-        return sum([self.glyph(char).advance for char in text])
+        known = self._widths.get(text)
+        if known is None:
+            if len(self._widths) > MOST_WIDTHS:
+                self._widths.clear()
+            known = self._widths[text] = sum([self.glyph(char).advance for char in text])
+        return known
 
 
 @cache
@@ -72,13 +81,12 @@ def face(weight: str) -> Face:
     return Face(weight)
 
 
-@cache
 def text_width_mm(text: str, size_pt: float, weight: str = REGULAR) -> float:
     """Return the advance width of `text` in mm, without kerning, as the renderers set it."""
     return face(weight).advance(text) * size_pt * MM_PER_PT
 
 
-@cache
+@lru_cache(maxsize=20_000)
 def ink_limits_mm(text: str, size_pt: float, weight: str = REGULAR) -> tuple[float, float]:
     """Return how far the ink of `text` reaches below (negative) and above its baseline, in mm."""
     glyphs = [face(weight).glyph(char) for char in text if char != " "] or [Glyph(0, 0, 0)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shlex
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -26,7 +27,10 @@ def commands(text: str) -> list[list[str]]:
 
 
 def draw_samples(folder: Path) -> None:
-    """Run the commands of samples/README.md in `folder`."""
+    """Run the commands of samples/README.md in `folder`, beside copies of the lists that they read."""
+    for path in SAMPLES.glob("*.csv"):
+        if folder != SAMPLES:
+            shutil.copy(path, folder)
     for arguments in commands((SAMPLES / "README.md").read_text("utf-8")):
         subprocess.run([sys.executable, "-m", "turnband", *arguments], cwd=folder, check=True, capture_output=True)
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
-from ..drawing import Document
+from ..drawing import Document, worked
 from ..errors import OutputError
 
 SUFFIXES = (".pdf", ".svg")
@@ -30,7 +31,7 @@ def rendered(document: Document, target: str) -> dict[Path, bytes]:
         return {path: pdf_bytes(document)}
     from .svg import svg_bytes
 
-    pages = [svg_bytes(page, document) for page in document.pages]
+    pages = list(worked(document.pages, partial(svg_bytes, document=document._replace(pages=()))))
     if len(pages) == 1:
         return {path: pages[0]}
     return {path.with_stem(f"{path.stem}-{number}"): page for number, page in enumerate(pages, 1)}

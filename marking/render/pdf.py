@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import io
 import math
+import zlib
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
-from typing import Any
+from collections.abc import Sequence
+from typing import Any, NamedTuple
 
-from ..drawing import STROKES, Arc, Document, Line, Placed, Polyline, Text, polar, primitives
+from ..drawing import STROKES, Arc, Document, Line, Page, Placed, Polyline, Text, polar, primitives, worked
 from ..fonts import MM_PER_PT, WEIGHTS, font_path
 
 PT_PER_MM = 1 / MM_PER_PT
@@ -19,6 +20,10 @@ LARGEST_BEZIER_DEG = 30.0
 
 FORM_EDGE_PT = 6.0
 """A kept drawing may reach this far beyond its box."""
+
+
+LONGEST_REMEMBERED = 16
+"""Longest text whose codes are remembered: numbers and labels come again and again, captions do not."""
 
 
 def pdf_bytes(document: Document) -> bytes:
@@ -41,17 +46,17 @@ def pdf_bytes(document: Document) -> bytes:
     canvas.setProducer("turnband")
     canvas.setViewerPreference("PrintScaling", "None")
     kept: set[str] = set()
-    for page in document.pages:
+    for page in worked(document.pages, page_ink):
         canvas.setPageSize((page.width_mm * PT_PER_MM, page.height_mm * PT_PER_MM))
-        for placed in page.placed:
-            if placed.shared and placed.shared not in kept:
-                kept.add(placed.shared)
-                _keep(canvas, placed)
-        _draw(canvas, [placed for placed in page.placed if not placed.shared])
-        for placed in page.placed:
-            if placed.shared:
-                _draw_kept(canvas, placed)
+        for name, size, ink in page.drawings:
+            if name not in kept:
+                kept.add(name)
+                _keep(canvas, name, size, ink)
+        _put(canvas, page.ink)
+        for name, x, y in page.shared:
+            _put_kept(canvas, name, x, y)
         canvas.showPage()
+        _compress_last(canvas)
     canvas.save()
     return out.getvalue()
 
@@ -60,50 +65,95 @@ def _font_name(weight: str) -> str:
     return f"turnband-{weight}"
 
 
-def _keep(canvas: Any, placed: Placed) -> None:
+def _compress_last(canvas: Any) -> None:
+    """Compress the page just finished: left alone, the canvas keeps all pages uncompressed until it saves."""
+    from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFStream
+
+    page = canvas._doc.Pages.pages[-1]
+    packed = PDFDictionary({"Filter": PDFArray([PDFName("FlateDecode")])})
+    page.Contents = PDFStream(packed, zlib.compress(page.stream.encode("latin-1")))
+    page.stream = ""
+
+
+def _keep(canvas: Any, name: str, size: tuple[float, float], ink: Ink) -> None:
     """Keep a drawing in the file once (a form XObject, ISO 32000-1, 8.10), with room for strokes on its edge."""
-    width, height = placed.drawing.width_mm * PT_PER_MM, placed.drawing.height_mm * PT_PER_MM
-    canvas.beginForm(placed.shared, -FORM_EDGE_PT, -FORM_EDGE_PT, width + FORM_EDGE_PT, height + FORM_EDGE_PT)
-    _draw(canvas, [placed._replace(x=0.0, y=0.0)])
+    width, height = size[0] * PT_PER_MM, size[1] * PT_PER_MM
+    canvas.beginForm(name, -FORM_EDGE_PT, -FORM_EDGE_PT, width + FORM_EDGE_PT, height + FORM_EDGE_PT)
+    _put(canvas, ink)
     canvas.endForm()
 
 
-def _draw_kept(canvas: Any, placed: Placed) -> None:
+def _put_kept(canvas: Any, name: str, x: float, y: float) -> None:
     canvas.saveState()
-    canvas.translate(placed.x * PT_PER_MM, placed.y * PT_PER_MM)
-    canvas.doForm(placed.shared)
+    canvas.translate(x * PT_PER_MM, y * PT_PER_MM)
+    canvas.doForm(name)
     canvas.restoreState()
 
 
-def _draw(canvas: Any, every: Sequence[Placed]) -> None:
-    """Draw what is placed: grey shades, then strokes of one role as one path, then black fills, then text."""
+class Run(NamedTuple):
+    """A text and the operators that place it; its codes depend on the file's fonts and come last."""
+
+    place: str
+    weight: str
+    size_pt: float
+    text: str
+
+
+class Ink(NamedTuple):
+    """What is drawn somewhere: operators for shades, strokes and fills, and the texts."""
+
+    operators: str
+    runs: tuple[Run, ...]
+
+
+class PageInk(NamedTuple):
+    """A page ready to be written: its own ink, the drawings it shares with others, and where these go."""
+
+    width_mm: float
+    height_mm: float
+    ink: Ink
+    drawings: tuple[tuple[str, tuple[float, float], Ink], ...]
+    shared: tuple[tuple[str, float, float], ...]
+
+
+def page_ink(page: Page) -> PageInk:
+    """Return the ink of a page. It needs nothing of the file, so that any process can make it."""
+    drawings = {}
+    for placed in page.placed:
+        if placed.shared and placed.shared not in drawings:
+            size = (placed.drawing.width_mm, placed.drawing.height_mm)
+            drawings[placed.shared] = (placed.shared, size, _ink([placed._replace(x=0.0, y=0.0)]))
+    own = _ink([placed for placed in page.placed if not placed.shared])
+    shared = tuple((placed.shared, placed.x, placed.y) for placed in page.placed if placed.shared)
+    return PageInk(page.width_mm, page.height_mm, own, tuple(drawings.values()), shared)
+
+
+def _ink(every: Sequence[Placed]) -> Ink:
+    """The ink of what is placed: grey shades, then strokes of one role as one path, then black fills, then text."""
     strokes: dict[str, list[str]] = defaultdict(list)
     fills: dict[float, list[str]] = defaultdict(list)
-    texts: list[tuple[float, float, Text]] = []
+    runs: list[Run] = []
     for placed in every:
         x, y = placed.x, placed.y
         for item in primitives(placed.drawing.content):
             if isinstance(item, Text):
-                texts.append((x, y, item))
+                runs.append(Run(_place(x, y, item), item.weight, item.size_pt, item.text))
             elif isinstance(item, Polyline) and item.fill is not None:
                 fills[item.fill].append(_polyline(x, y, item))
             else:
                 strokes[item.role].append(_path(x, y, item))
-    _fill(canvas, {grey: paths for grey, paths in fills.items() if grey > 0})
+    operators = _filled({grey: paths for grey, paths in fills.items() if grey > 0})
     for role, paths in strokes.items():
         style = STROKES[role]
-        canvas.setLineWidth(style.width_mm * PT_PER_MM)
-        canvas.setDash([dash * PT_PER_MM for dash in style.dash_mm])
-        canvas.setStrokeGray(style.grey)
-        canvas.addLiteral("\n".join([*paths, "S"]))
-    _fill(canvas, {grey: paths for grey, paths in fills.items() if grey == 0})
-    _write(canvas, texts)
+        dash = " ".join(f"{dash * PT_PER_MM:.4f}" for dash in style.dash_mm)
+        operators.append(f"{style.width_mm * PT_PER_MM:.4f} w [{dash}] 0 d {style.grey:.3f} G")
+        operators += [*paths, "S"]
+    operators += _filled({grey: paths for grey, paths in fills.items() if grey == 0})
+    return Ink("\n".join(operators), tuple(runs))
 
 
-def _fill(canvas: Any, fills: dict[float, list[str]]) -> None:
-    for grey, paths in fills.items():
-        canvas.setFillGray(grey)
-        canvas.addLiteral("\n".join([*paths, "f"]))
+def _filled(fills: dict[float, list[str]]) -> list[str]:
+    return [operator for grey, paths in fills.items() for operator in (f"{grey:.3f} g", *paths, "f")]
 
 
 def _path(x: float, y: float, item: Line | Polyline | Arc) -> str:
@@ -144,40 +194,44 @@ def _arc(cx: float, cy: float, arc: Arc) -> str:
     return " ".join(operators) + (" h" if arc.sweep_deg >= 360 else "")
 
 
-def _write(canvas: Any, texts: Iterable[tuple[float, float, Text]]) -> None:
-    """Write all texts as one text object (ISO 32000-1, 9.4), each placed by its own matrix.
+def _place(x: float, y: float, item: Text) -> str:
+    """The grey and the matrix of a text: where its left end stands and which way it runs (ISO 32000-1, 9.4)."""
+    back = {"start": 0.0, "middle": 0.5, "end": 1.0}[item.anchor] * item.width_mm
+    if not item.rotation_deg:
+        return f"{item.grey:.3f} g 1 0 0 1 {_xy(x + item.x - back, y + item.y)} Tm"
+    cos, sin = math.cos(math.radians(item.rotation_deg)), math.sin(math.radians(item.rotation_deg))
+    place = _xy(x + item.x - back * cos, y + item.y - back * sin)
+    return f"{item.grey:.3f} g {cos:.6f} {sin:.6f} {-sin:.6f} {cos:.6f} {place} Tm"
 
-    The canvas' own text object spends most of a page's time on formatting numbers; here the encoded text comes from
-    the font and the operators are written directly.
+
+def _put(canvas: Any, ink: Ink) -> None:
+    """Put ink on the page or form being made, its texts as one text object.
+
+    The canvas' own calls spend most of a page's time on formatting numbers, so the operators are written directly.
     """
-    operators = ["BT"]
-    grey = -1.0
-    for x, y, item in texts:
-        back = {"start": 0.0, "middle": 0.5, "end": 1.0}[item.anchor] * item.width_mm
-        if item.grey != grey:
-            grey = item.grey
-            operators.append(f"{grey:.3f} g")
-        if item.rotation_deg:
-            cos, sin = math.cos(math.radians(item.rotation_deg)), math.sin(math.radians(item.rotation_deg))
-            place = _xy(x + item.x - back * cos, y + item.y - back * sin)
-            operators.append(f"{cos:.6f} {sin:.6f} {-sin:.6f} {cos:.6f} {place} Tm")
-        else:
-            operators.append(f"1 0 0 1 {_xy(x + item.x - back, y + item.y)} Tm")
-        operators += [f"{name} {item.size_pt:.4f} Tf {shown} Tj" for name, shown in _encoded(canvas, item)]
-    if len(operators) > 1:
-        canvas.addLiteral("\n".join([*operators, "ET"]))
+    if ink.operators:
+        canvas.addLiteral(ink.operators)
+    operators = [
+        f"{place} {name} {size_pt:.4f} Tf {shown} Tj"
+        for place, weight, size_pt, text in ink.runs
+        for name, shown in _encoded(canvas, weight, text)
+    ]
+    if operators:
+        canvas.addLiteral("\n".join(["BT", *operators, "ET"]))
 
 
-def _encoded(canvas: Any, item: Text) -> list[tuple[str, str]]:
+def _encoded(canvas: Any, weight: str, text: str) -> list[tuple[str, str]]:
     """The text in the codes of its font's subsets: runs of (font name in the file, PDF string)."""
     known: dict[tuple[str, str], list[tuple[str, str]]] = canvas.__dict__.setdefault("_turnband_encoded", {})
-    key = (item.weight, item.text)
-    if key not in known:
+    found = known.get((weight, text))
+    if found is None:
         from reportlab.pdfbase import pdfmetrics
 
-        font, file = pdfmetrics.getFont(_font_name(item.weight)), canvas._doc
-        known[key] = [
+        font, file = pdfmetrics.getFont(_font_name(weight)), canvas._doc
+        found = [
             (font.getSubsetInternalName(subset, file), f"({canvas._escape(codes)})")
-            for subset, codes in font.splitString(item.text, file)
+            for subset, codes in font.splitString(text, file)
         ]
-    return known[key]
+        if len(text) <= LONGEST_REMEMBERED:
+            known[weight, text] = found
+    return found

@@ -1,0 +1,109 @@
+"""`turnband set`: many bands, rings, discs and trim bands from a list, packed on pages with an index."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from .delivery import STDOUT, check_output, deliver, output_option
+from .options import json_option, refusals, sheet_paper_options, warn
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from marking.set_job import SetPlan
+
+
+@click.command(name="set")
+@click.argument("list_file", metavar="[LIST]", required=False, type=click.Path())
+@click.option("--sockets", metavar="FILE", help="Register of sockets: id, points, drive, opening, od.")
+@click.option("--turns", metavar="TURNS", help='Turns for every socket: "30°, 60°, 90° +10/-0".')
+@click.option("--points", metavar="LIST", help='With --turns, instead of a register: "6,12".')
+@click.option("--drive", metavar="LIST", help='With --turns, instead of a register: "3/8,1/2".')
+@click.option("--tags", is_flag=True, help="Print a bag label for every row too.")
+@click.option("--skip-bad", is_flag=True, help="Print the good rows and list the bad ones.")
+@click.option(
+    "--split-by", type=click.Choice(["id", "turn", "socket"]), help="Write a file for each: NAME-…, one an id, say."
+)
+@click.option("--dry-run", is_flag=True, help="Say how many pages it takes, and write nothing.")
+@click.option("--jobs", type=click.IntRange(1, 64), default=1, show_default=True, help="Processes that draw.")
+@click.option("--title", default="", help="Title of the pages.")
+@sheet_paper_options
+@output_option
+@json_option
+def set_command(list_file: str | None, output: str, as_json: bool, dry_run: bool, **values: Any) -> None:
+    """Print many pieces from LIST, a table as CSV or .xlsx, with an index.
+
+    \b
+    Columns of LIST (any order; a band needs od or around, else it becomes a trim band):
+      id, spec, points, drive, opening, od, around, thread, stock, copies, title,
+      kind (band, trim band, ring, disc), socket (an id of --sockets)
+
+    \b
+    Examples:
+      turnband set list.csv --sockets sockets.csv -o set.pdf
+      turnband set --turns "30°, 60°, 90° +10/-0" --sockets sockets.csv --tags -o common.pdf
+      turnband set --turns "90° ±5" --points 6,12 --drive 3/8,1/2 -o stock.pdf
+    """
+    if output == STDOUT and (as_json or values["split_by"]):
+        raise click.UsageError("-o - puts one PDF on stdout; use a file name with --json or --split-by")
+    if (list_file is None) == (values["turns"] is None):
+        raise click.UsageError("give either a LIST or --turns")
+    with refusals():
+        from marking.set_files import plan_sets, write_sets
+        from marking.set_job import set_document
+
+        check_output(output)
+        plans = plan_sets(list_file, **{name: value for name, value in values.items() if name != "jobs"})
+        faults = [fault.text for plan in plans.values() for fault in plan.faults]
+        warn(tuple(dict.fromkeys(text for plan in plans.values() for text in plan.warnings)))
+        _report_faults(faults, values["skip_bad"])
+        if dry_run:
+            return _say_use(plans)
+        with _progress(sum(len(plan.papers) for plan in plans.values())) as made:
+            if output == STDOUT:
+                deliver(set_document(plans[""], values["jobs"], made), output)
+                return
+            written = write_sets(plans, output, values["jobs"], made)
+    _report(plans, written, as_json)
+
+
+def _report_faults(faults: list[str], skip: bool) -> None:
+    for text in dict.fromkeys(faults):
+        click.echo(f"turnband: {text}", err=True)
+    if faults and not skip:
+        raise click.exceptions.Exit(1)
+
+
+def _say_use(plans: dict[str, SetPlan]) -> None:
+    for key, plan in plans.items():
+        name = f"{key}: " if key else ""
+        click.echo(f"{name}{len(plan.parts)} pieces on {len(plan.papers)} pages, {plan.area_use:.0%} of them used")
+
+
+def _report(plans: dict[str, SetPlan], written: dict[str, tuple[list[str], int]], as_json: bool) -> None:
+    if as_json:
+        import json
+
+        from marking.set_job import set_data
+
+        data = [set_data(plan, written[key][1], written[key][0]) for key, plan in plans.items()]
+        click.echo(json.dumps(data[0] if list(plans) == [""] else {"sets": data}, indent=2))
+        return
+    files = [name for names, _ in written.values() for name in names]
+    if files:
+        click.echo(f"wrote {', '.join(click.format_filename(name) for name in files)}")
+
+
+@contextmanager
+def _progress(pages: int) -> Iterator[Callable[[int], None] | None]:
+    """A bar on stderr while pages are drawn, when somebody is looking."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    with click.progressbar(length=pages, label="drawing", file=sys.stderr) as bar:
+        yield lambda _: bar.update(1)

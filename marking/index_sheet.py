@@ -1,0 +1,120 @@
+"""How a piece of a set is found again: the index, small maps of the pages, and tags for bags."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from .blocks import BODY_PT, NOTE_PT, columns_for, table
+from .drawing import Drawing, Group, Line, Polyline, Primitive, Text
+from .fonts import SEMIBOLD, text_width_mm, wrap
+from .sheet import Sheet
+from .strip import SMALL_PT
+
+TITLES = ("id", "spec", "socket", "page", "place")
+ID_MM, SPEC_MM = 44.0, 52.0
+"""Widest columns for ids and specs; longer ones are wrapped."""
+
+LEAST_SOCKET_MM = 24.0
+"""Narrowest column for sockets that are longer; ids and specs give way to it (our choice)."""
+
+ROW_MM, HEAD_MM = 4.6, 12.0
+
+TAG_WIDTH_MM, TAG_HEIGHT_MM = 62.0, 30.0
+TAG_SIZES_PT = (18.0, 14.0, 11.0, 9.0, 7.0, 6.0)
+TAG_LINES = 4
+
+
+class IndexRow(NamedTuple):
+    """One piece in the index: `page` as printed, `place` on that page."""
+
+    id: str
+    spec: str
+    socket: str
+    page: int
+    place: str
+
+
+class PlacedId(NamedTuple):
+    """A piece on a page's map, in mm from the lower left of the page's area."""
+
+    id: str
+    x: float
+    y: float
+    width_mm: float
+    height_mm: float
+    place: str
+
+
+def put_index(sheet: Sheet, rows: Sequence[IndexRow], heading: str = "Index") -> None:
+    """Put the index on a sheet, page by page as it fills. Ids and specs are wrapped, never cut."""
+    if not rows:
+        return
+    sheet.new_page()
+    columns = _columns(rows, sheet.paper.content_width_mm)
+    start = 0
+    while start < len(rows):
+        room = sheet.room_mm()[1] - HEAD_MM
+        end = start
+        while end < len(rows) and (end == start or room >= _height_mm(rows[end], columns)):
+            room -= _height_mm(rows[end], columns)
+            end += 1
+        cells = [(row.id, row.spec, row.socket, str(row.page), row.place) for row in rows[start:end]]
+        sheet.put(table(heading if start == 0 else f"{heading}, continued", columns, cells, ROW_MM))
+        start = end
+        if start < len(rows):
+            sheet.new_page()
+
+
+def _columns(rows: Sequence[IndexRow], widest_mm: float) -> list[tuple[str, float]]:
+    """Columns as wide as the longest cells, within limits; page numbers are all taken as five digits wide."""
+    cells = [(row.id, row.spec, row.socket, "88888", row.place) for row in rows]
+    wanted = [width for _, width in columns_for(TITLES, cells, 1e6)]
+    ids, specs, page, place = min(wanted[0], ID_MM), min(wanted[1], SPEC_MM), wanted[3], min(wanted[4], 30.0)
+    socket = min(wanted[2], max(LEAST_SOCKET_MM, widest_mm - ids - specs - page - place))
+    share = min(1.0, (widest_mm - socket - page - place) / (ids + specs))  # on narrow paper they give way too
+    ids, specs = ids * share, specs * share
+    return list(zip(TITLES, (ids, specs, socket, page, place), strict=True))
+
+
+def _height_mm(row: IndexRow, columns: Sequence[tuple[str, float]]) -> float:
+    cells = (row.id, row.spec, row.socket, str(row.page), row.place)
+    lines = max(len(wrap(cell, width - 1.6, BODY_PT)) for cell, (_, width) in zip(cells, columns, strict=True))
+    return ROW_MM + (max(1, lines) - 1) * BODY_PT * 25.4 / 72 * 1.3
+
+
+def page_map(width_mm: float, height_mm: float, pieces: Sequence[PlacedId], scale: float = 0.12) -> Drawing:
+    """Return a small map of a page's area: an outline for every piece, with its place's name where it fits."""
+    items: list[Primitive] = [_outline(0.0, 0.0, width_mm * scale, height_mm * scale, "rule-strong")]
+    for piece in pieces:
+        x, y, width, height = (v * scale for v in (piece.x, piece.y, piece.width_mm, piece.height_mm))
+        items.append(_outline(x + 0.15, y + 0.15, width - 0.3, height - 0.3, "box"))
+        if text_width_mm(piece.place, SMALL_PT) + 1.0 < width and height > 2.0:
+            items.append(Text(x + width / 2, y + height / 2 - 0.58, piece.place, SMALL_PT, anchor="middle"))
+    return Drawing(width_mm * scale, height_mm * scale, Group("page-map", tuple(items)))
+
+
+def _outline(x: float, y: float, width: float, height: float, role: str) -> Polyline:
+    return Polyline(((x, y), (x + width, y), (x + width, y + height), (x, y + height)), role, True)
+
+
+def draw_tag(id: str, lines: Sequence[str]) -> Drawing:
+    """Return a bag label: the id as large as it fits, and up to four lines of words below it."""
+    width, height, room = TAG_WIDTH_MM, TAG_HEIGHT_MM, TAG_WIDTH_MM - 6.0
+    words = [line for text in lines if text for line in wrap(text, room, NOTE_PT)][:TAG_LINES]
+    space = height - 5.0 - len(words) * 3.2
+    size, shown = next(
+        (pt, found)
+        for pt in TAG_SIZES_PT
+        for found in [wrap(id, room, pt, SEMIBOLD)]
+        if len(found) * pt * 0.45 <= space or pt == TAG_SIZES_PT[-1]
+    )
+    items: list[Primitive] = [_outline(0.0, 0.0, width, height, "cut")]
+    y = height - 2.0
+    for line in shown:
+        y -= size * 0.42
+        items.append(Text(3.0, y + size * 0.09, line, size, SEMIBOLD))
+    items.append(Line(3.0, 3.0 + 3.2 * len(words), width - 3.0, 3.0 + 3.2 * len(words), "rule"))
+    for number, line in enumerate(reversed(words)):
+        items.append(Text(3.0, 2.6 + 3.2 * number, line, NOTE_PT))
+    return Drawing(width, height, Group("tag", tuple(items), (("id", id),)))

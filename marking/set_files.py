@@ -1,0 +1,103 @@
+"""From lists and registers to finished files of a set: the one call that does all of it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from .errors import LayoutError, OutputError
+from .listing import Item, read_list, read_register, turn_items
+from .reading import read_sheet
+from .render import rendered
+from .render.files import write_whole
+from .set_job import SetOptions, SetPlan, plan_set, set_document
+from .spec import parse_spec
+
+MAX_FILES = 2000
+
+
+def plan_sets(
+    list_file: str | None,
+    *,
+    sockets: str | None = None,
+    turns: str | None = None,
+    points: str | None = None,
+    drive: str | None = None,
+    tags: bool = False,
+    skip_bad: bool = False,
+    split_by: str | None = None,
+    title: str = "",
+    paper: str = "a4",
+    margin: str | None = None,
+    printer: str | None = None,
+    stock: str | None = None,
+) -> dict[str, SetPlan]:
+    """Return the numbers of a set from a list file, or from turns on every socket of a register.
+
+    With `split_by` "id", "turn" or "socket" there is a plan for each, by its key; else one plan under "". Faults of all
+    rows are in the plans; with `skip_bad` or without, only good rows are. Raises a MarkingError for files that cannot
+    be read, and LayoutError when no row is good.
+    """
+    register = read_register(sockets) if sockets is not None else None
+    by_turns = turns is not None
+    listing = turn_items(turns or "", register, points, drive) if by_turns else read_list(list_file or "", register)
+    faults = (*(register.faults if register else ()), *listing.faults)
+    notes = (*(register.warnings if register else ()), *listing.warnings)
+    sheet, _ = read_sheet(paper, margin, printer, stock)
+    options = SetOptions(sheet, title, stock, printer, tags)
+    if not listing.items:
+        if faults:
+            return {"": SetPlan(options, (), (), (), 0.0, notes, faults)}
+        raise LayoutError("the list holds no rows", "at least one row below the header", "check the file", list_file)
+    plans: dict[str, SetPlan] = {}
+    for key, items in _split(listing.items, split_by).items():
+        plan = plan_set(items, options)
+        first = not plans
+        plans[key] = plan._replace(
+            warnings=(*(notes if first else ()), *plan.warnings),
+            faults=(*(faults if first else ()), *plan.faults),
+        )
+    return plans
+
+
+def _split(items: Sequence[Item], by: str | None) -> dict[str, list[Item]]:
+    """Items by the key of their file, in the order of the list."""
+    if by is None:
+        return {"": list(items)}
+    found: dict[str, list[Item]] = {}
+    for item in items:
+        if by == "id":
+            key = item.id
+        elif by == "socket":
+            key = item.socket or f"{item.points or ''}-{item.drive}-{item.od or item.around or 'trim'}"
+        else:
+            key = " then ".join(stage.text for stage in parse_spec(item.spec).stages)
+        found.setdefault(_file_part(key), []).append(item)
+    if len(found) > MAX_FILES:
+        raise OutputError(f"splitting makes {len(found)} files", f"at most {MAX_FILES}", "split by something coarser")
+    return found
+
+
+def _file_part(key: str) -> str:
+    """A key as part of a file name: letters, digits and . + - _ stay, everything else becomes one dash."""
+    return re.sub(r"[^\w.+-]+", "-", key.replace("°", "deg").replace("/", "-")).strip("-.") or "unnamed"
+
+
+def write_sets(
+    plans: dict[str, SetPlan], output: str, jobs: int = 1, made: Callable[[int], None] | None = None
+) -> dict[str, tuple[list[str], int]]:
+    """Write the files of planned sets, all of them or none; return for each key its files and its index's pages.
+
+    A dash as `output` writes nothing and is for one set on stdout: see `set_document`. Raises OutputError.
+    """
+    files: dict[Path, bytes] = {}
+    written: dict[str, tuple[list[str], int]] = {}
+    for key, plan in plans.items():
+        document = set_document(plan, jobs, made)
+        target = Path(output)
+        own = rendered(document, str(target.with_stem(f"{target.stem}-{key}") if key else target))
+        files |= own
+        written[key] = ([str(path) for path in own], len(document.pages) - len(plan.papers))
+    write_whole(files)
+    return written

@@ -1,0 +1,188 @@
+"""Packed pieces lie apart, inside the area, groups together, places readable, and little of the stock is wasted."""
+
+from __future__ import annotations
+
+import math
+import random
+from collections import defaultdict
+from collections.abc import Sequence
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import STRtree, box
+
+from marking.errors import LayoutError
+from marking.packing import Packing, Piece, Spot, pack
+
+WIDTH, HEIGHT, GAP = 183.0, 249.0, 3.0
+
+
+def a_list(seed: int, count: int = 500, sets: bool = False) -> list[Piece]:
+    """Bands of sockets of 11 to 48 mm and some part rings; with `sets`, up to three bands and often a ring a socket."""
+    chance = random.Random(seed)
+    pieces: list[Piece] = []
+    while len(pieces) < count:
+        group = f"socket {len(pieces)}"
+        od = min(48.0, max(11.0, chance.lognormvariate(math.log(24), 0.38)))
+        height = chance.choices([14.0, 16.0, 20.0, 25.0], [3, 5, 3, 1])[0]
+        for _ in range(chance.choice([1, 1, 2, 3]) if sets else 1):
+            pieces.append(Piece(len(pieces), math.pi * (od + 0.1) + 10, height, group))
+        if chance.random() < (0.6 if sets else 0.12):
+            side = chance.uniform(36, 75)
+            pieces.append(Piece(len(pieces), side, side, group))
+    return pieces[:count]
+
+
+def complaints(pieces: Sequence[Piece], packing: Packing, width: float, height: float, gap: float) -> list[str]:
+    """Whatever is wrong with a packing: pieces lost, off the area, nearer to each other than the gap."""
+    sizes = {piece.key: piece for piece in pieces}
+    found = []
+    if sorted(spot.key for spot in packing.spots) != sorted(sizes):
+        found.append("pieces lost or doubled")
+    if [spot.page for spot in packing.spots] != sorted(spot.page for spot in packing.spots):
+        found.append("not in the order of pages")
+    if {spot.page for spot in packing.spots} != set(range(packing.pages)):
+        found.append("an empty page")
+    for page in range(packing.pages):
+        spots = [spot for spot in packing.spots if spot.page == page]
+        boxes = [
+            box(spot.x, spot.y, spot.x + sizes[spot.key].width_mm, spot.y + sizes[spot.key].height_mm) for spot in spots
+        ]
+        area = box(-1e-6, -1e-6, width + 1e-6, height + 1e-6)
+        found += [f"{spot} is off the area" for spot, shape in zip(spots, boxes, strict=True) if not area.covers(shape)]
+        # Grown by half the gap with square corners: two that stay apart are a gap apart in x or in y.
+        grown = [shape.buffer(gap / 2 - 1e-6, join_style="mitre") if gap else shape.buffer(-1e-6) for shape in boxes]
+        for a, b in STRtree(grown).query(grown, predicate="intersects").T:
+            if a < b:
+                found.append(f"{spots[a]} is too near to {spots[b]}")
+    return found
+
+
+def spread(pieces: Sequence[Piece], packing: Packing) -> int:
+    """The most pages between the first and the last piece of a group."""
+    page = {spot.key: spot.page for spot in packing.spots}
+    pages: dict[str, list[int]] = defaultdict(list)
+    for piece in pieces:
+        pages[piece.group].append(page[piece.key])
+    return max(max(found) - min(found) for found in pages.values())
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_mixed_list_uses_three_quarters_of_the_area(seed: int) -> None:
+    pieces = a_list(seed)
+    packing = pack(pieces, WIDTH, HEIGHT, GAP)
+    assert complaints(pieces, packing, WIDTH, HEIGHT, GAP) == []
+    assert packing.area_use >= 0.75
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_the_area_use_is_that_of_the_pieces_laid_out(seed: int) -> None:
+    pieces = a_list(seed, 70)
+    packing = pack(pieces, WIDTH, HEIGHT, GAP)
+    lowest = min(spot.y for spot in packing.spots if spot.page == packing.pages - 1)
+    whole = WIDTH * (HEIGHT * packing.pages - lowest)
+    assert packing.area_use == pytest.approx(sum(p.width_mm * p.height_mm for p in pieces) / whole)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_pieces_of_one_socket_lie_on_one_page_or_on_neighbours(seed: int) -> None:
+    pieces = a_list(seed, sets=True)
+    packing = pack(pieces, WIDTH, HEIGHT, GAP)
+    assert complaints(pieces, packing, WIDTH, HEIGHT, GAP) == []
+    assert spread(pieces, packing) <= 1
+    assert packing.area_use >= 0.72
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_keeping_sockets_together_costs_a_tenth_of_the_pages_at_most(seed: int) -> None:
+    pieces = a_list(seed, sets=True)
+    alone = [piece._replace(group=str(piece.key)) for piece in pieces]
+    assert pack(pieces, WIDTH, HEIGHT, GAP).pages <= 1.1 * pack(alone, WIDTH, HEIGHT, GAP).pages
+
+
+def test_many_copies_of_one_band_follow_each_other_on_full_pages() -> None:
+    pieces = [Piece(k, 88.0, 16.0, "one socket") for k in range(300)]
+    packing = pack(pieces, WIDTH, HEIGHT, GAP)
+    assert complaints(pieces, packing, WIDTH, HEIGHT, GAP) == []
+    assert packing.pages == math.ceil(300 / (2 * 13))  # 2 · 88 + 3 ≤ 183 and 13 · 16 + 12 · 3 ≤ 249
+
+
+def sizes() -> st.SearchStrategy[tuple[float, float]]:
+    side = st.floats(0.5, 100.0) | st.sampled_from([14.0, 16.0, 20.0, 25.0, 48.5, 100.0])
+    return st.tuples(side, side)
+
+
+@settings(max_examples=150)
+@given(
+    found=st.lists(st.tuples(sizes(), st.sampled_from("abcdef")), max_size=60),
+    height=st.floats(100.0, 300.0),
+    gap=st.sampled_from([0.0, 1.0, 3.0, 7.5]),
+)
+def test_any_pieces_are_placed_apart_and_in_the_same_way_again(
+    found: list[tuple[tuple[float, float], str]], height: float, gap: float
+) -> None:
+    pieces = [Piece(key, *size, group) for key, (size, group) in enumerate(found)]
+    packing = pack(pieces, 100.0, height, gap)
+    assert complaints(pieces, packing, 100.0, height, gap) == []
+    assert pack(pieces, 100.0, height, gap) == packing
+
+
+def test_rows_are_lettered_from_the_top_and_numbered_from_the_left() -> None:
+    pieces = a_list(3)
+    for spots in by_page(pack(pieces, WIDTH, HEIGHT, GAP)):
+        assert len({spot.place for spot in spots}) == len(spots)
+        rows: dict[str, list[Spot]] = defaultdict(list)
+        for spot in spots:
+            rows[spot.place[0]].append(spot)
+        assert sorted(rows) == [chr(ord("A") + k) for k in range(len(rows))]
+        height = {piece.key: piece.height_mm for piece in pieces}
+        for upper, lower in pairwise(sorted(rows)):
+            assert min(s.y for s in rows[upper]) >= max(s.y + height[s.key] for s in rows[lower]) + GAP - 1e-6
+        for row in rows.values():
+            in_order = sorted(row, key=lambda spot: int(spot.place[1:]))
+            assert [int(spot.place[1:]) for spot in in_order] == list(range(1, len(row) + 1))
+            assert [(s.x, -s.y) for s in in_order] == sorted((s.x, -s.y) for s in row)
+
+
+def by_page(packing: Packing) -> list[list[Spot]]:
+    return [[spot for spot in packing.spots if spot.page == page] for page in range(packing.pages)]
+
+
+def test_rows_after_z_have_two_letters() -> None:
+    packing = pack([Piece(k, 90.0, 5.0, str(k)) for k in range(28)], 100.0, 300.0)
+    assert [spot.place for spot in packing.spots[24:]] == ["Y1", "Z1", "AA1", "AB1"]
+
+
+def test_three_squares_that_just_fit_make_one_row() -> None:
+    packing = pack([Piece(k, 59.0, 59.0, "a") for k in range(3)], WIDTH, HEIGHT, GAP)
+    assert [(s.x, s.y, s.place) for s in packing.spots] == [(0, 190, "A1"), (62, 190, "A2"), (124, 190, "A3")]
+    assert packing.area_use == pytest.approx(3 * 59 / 183)
+
+
+def test_no_pieces_need_no_page() -> None:
+    assert pack([], WIDTH, HEIGHT) == Packing((), 0, 0.0)
+
+
+def test_pieces_that_are_the_same_object_are_all_placed() -> None:
+    packing = pack([Piece(7, 50.0, 20.0, "a")] * 5, WIDTH, HEIGHT)
+    assert len({(spot.page, spot.x, spot.y) for spot in packing.spots}) == 5
+
+
+@pytest.mark.parametrize("size", [(184.0, 20.0), (20.0, 250.0), (0.0, 20.0), (math.nan, 20.0), (20.0, math.inf)])
+def test_a_piece_that_cannot_fit_is_refused_with_both_sizes(size: tuple[float, float]) -> None:
+    with pytest.raises(LayoutError, match=r"does not fit on the page; expected at most 183 × 249 mm"):
+        pack([Piece(0, 20.0, 20.0, "a"), Piece(1, *size, "a")], WIDTH, HEIGHT)
+
+
+def test_the_measure_itself_sees_pieces_that_are_too_near_lost_or_off_the_area() -> None:
+    pieces = [Piece(k, 59.0, 59.0, "a") for k in range(3)]
+    good = pack(pieces, WIDTH, HEIGHT, GAP)
+    first, second, third = good.spots
+    for spots in (
+        (first, second._replace(x=second.x - 0.1), third),
+        (first, second),
+        (first, second, third._replace(x=third.x + 0.1)),
+    ):
+        assert complaints(pieces, good._replace(spots=spots), WIDTH, HEIGHT, GAP)

@@ -1,0 +1,219 @@
+"""Sets from lists: packed, indexed, findable again, the same bands as single jobs."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
+import pypdf
+import pytest
+from test_layout import check
+
+from marking.drawing import Document
+from marking.errors import LayoutError
+from marking.listing import Item
+from marking.paper import SIZES, Paper
+from marking.render.pdf import pdf_bytes
+from marking.set_files import plan_sets
+from marking.set_job import SetOptions, SetPlan, plan_set, set_document
+from measure import Stroke, a_document, groups, of_role, only, strokes, svg_root
+
+Run = Callable[..., "subprocess.CompletedProcess[str]"]
+
+REGISTER = "id;points;drive;opening;od\nS13;12;3/8;13 mm;18,4 mm\nS19;12;1/2;19 mm;27,8 mm\nS24;6;1/2;24 mm;33 mm\n"
+LIST = """id;socket;spec;thread;copies;kind
+A-1;S19;110 N·m + 90° +10/-0;;2;band
+A-2;S19;110 N·m + 90° +10/-0;;1;ring
+B-1;S24;160 N·m + 120° ±15;left;1;band
+B-2;S24;160 N·m + 120° ±15;;1;disc
+C-1;S13;25 N·m + 45° ±10;;1;trim band
+"""
+
+
+def an_item(**more: object) -> Item:
+    usual = {"id": "X", "spec": "60 N·m + 90° ±10", "points": 6, "drive": "1/2", "opening": None, "od": "28 mm"}
+    return Item(**{**usual, "around": None, "file": "list.csv", "row": 2, **more})  # type: ignore[arg-type]
+
+
+def a_set(items: list[Item], **options: object) -> SetPlan:
+    return plan_set(items, SetOptions(Paper(*SIZES["a4"]), **options))  # type: ignore[arg-type]
+
+
+@pytest.fixture
+def files(tmp_path: Path) -> Path:
+    (tmp_path / "list.csv").write_text(LIST, "utf-8")
+    (tmp_path / "sockets.csv").write_text(REGISTER, "utf-8")
+    return tmp_path
+
+
+def page_texts(document: Document) -> list[str]:
+    reader = pypdf.PdfReader(io.BytesIO(pdf_bytes(document)))
+    return [re.sub(r"\s+", " ", page.extract_text()) for page in reader.pages]
+
+
+def test_a_list_becomes_packed_pages_with_an_index(run: Run, files: Path) -> None:
+    done = run("set", "list.csv", "--sockets", "sockets.csv", "-o", "set.pdf", "--json")
+    assert done.returncode == 0, done.stderr
+    data = json.loads(done.stdout)
+    assert data["files"] == ["set.pdf"]
+    assert [p["id"] for p in data["pieces"]].count("A-1") == 2
+    assert {p["kind"] for p in data["pieces"]} == {"band", "ring", "disc", "trim band"}
+    reader = pypdf.PdfReader(files / "set.pdf")
+    assert len(reader.pages) == data["pages"]
+    for piece in data["pieces"]:
+        assert piece["name"] in reader.pages[piece["page"] - 1].extract_text()
+
+
+def test_every_id_in_the_index_stands_on_the_page_that_it_names(files: Path) -> None:
+    (plan,) = plan_sets(
+        None, turns="30°, 45°, 60°, 90° +10/-0, 120° ±5", sockets=str(files / "sockets.csv")
+    ).values()  # fmt: skip
+    document = set_document(plan)
+    texts = page_texts(document)
+    front = len(document.pages) - len(plan.papers)
+    for spot in plan.spots:
+        assert plan.parts[spot.part].name in texts[front + spot.page]
+        assert plan.parts[spot.part].name in " ".join(texts[:front])
+
+
+def test_no_text_touches_anything_on_any_page(files: Path) -> None:
+    (plan,) = plan_sets(str(files / "list.csv"), sockets=str(files / "sockets.csv"), tags=True).values()
+    document = set_document(plan)
+    check(document._replace(pages=tuple(document.pages)))
+
+
+def marks(lines: list[Stroke]) -> dict[str, list[float]]:
+    seam = only(lines, "seam").x1
+    roles = ("start", "stop-low", "stop-high", "aim", "corner", "mid-flat", "closure", "degree")
+    return {role: sorted(line.x1 - seam for line in of_role(lines, role)) for role in roles}
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+def test_bands_of_a_set_equal_those_of_single_jobs(thread: str) -> None:
+    plan = a_set([an_item(thread=thread, copies=2), an_item(id="Y", od="41.3 mm", thread=thread)])
+    document = set_document(plan)
+    drawn = [g for page in document.pages for g in groups(svg_root(page, document), "band")]
+    assert [g.get("data-id") for g in drawn].count("X") == 2
+    for od, ident in (("28 mm", "X"), ("41.3 mm", "Y")):
+        single = a_document("60 N·m + 90° ±10", 6, "1/2", od=od, thread=thread)
+        wanted = marks(strokes(groups(svg_root(single.pages[0], single), "band")[0]))
+        for band in (g for g in drawn if g.get("data-id") == ident):
+            found = marks(strokes(band))
+            for role, xs in wanted.items():
+                assert found[role] == pytest.approx(xs, abs=0.001), role
+
+
+def test_copies_share_one_drawing_in_the_pdf() -> None:
+    few, many = (len(pdf_bytes(set_document(a_set([an_item(copies=n)])))) for n in (2, 200))
+    assert many < few + 200 * 400, "a copy costs a line or two, not a drawing"
+    different = a_set([an_item(id=f"X{k}", od=f"{28 + k / 100:.2f} mm", row=k) for k in range(200)])
+    assert len(pdf_bytes(set_document(different))) > 3 * many
+
+
+def test_the_output_is_the_same_for_any_number_of_processes() -> None:
+    items = [an_item(id=f"X{k}", od=f"{20 + k / 10:.1f} mm", row=k, copies=1 + k % 3) for k in range(160)]
+    plan = a_set(items)
+    assert len(plan.papers) >= 16, "enough pages for several processes to start"
+    assert pdf_bytes(set_document(plan, 1)) == pdf_bytes(set_document(plan, 2)) == pdf_bytes(set_document(plan, 3))
+
+
+def test_all_faults_are_reported_at_once_and_nothing_is_written(run: Run, tmp_path: Path) -> None:
+    rows = [
+        "id,spec,points,drive,od",
+        "A,90° ±5,6,1/2,28 mm",
+        "B,90,6,1/2,28 mm",
+        "C,90° ±5,6,5/8,28",
+        "D,90° ±175,6,1/4,9 mm",
+    ]
+    (tmp_path / "list.csv").write_text("\n".join(rows), "utf-8")
+    done = run("set", "list.csv", "-o", "set.pdf")
+    assert done.returncode == 1
+    for start in ("list.csv:3: spec:", "list.csv:4: drive:", "list.csv:4: od:", "list.csv:5: "):
+        assert start in done.stderr, done.stderr
+    assert "Traceback" not in done.stderr
+    assert not (tmp_path / "set.pdf").exists()
+    done = run("set", "list.csv", "-o", "set.pdf", "--skip-bad", "--json")
+    assert done.returncode == 0
+    assert {p["id"] for p in json.loads(done.stdout)["pieces"]} == {"A"}
+    assert len(json.loads(done.stdout)["faults"]) >= 4
+    assert (tmp_path / "set.pdf").exists()
+
+
+def test_a_dry_run_says_how_many_pages_and_writes_nothing(run: Run, files: Path) -> None:
+    done = run("set", "list.csv", "--sockets", "sockets.csv", "-o", "set.pdf", "--dry-run")
+    assert done.returncode == 0
+    assert re.search(r"\d+ pieces on \d+ pages?, \d+% of them used", done.stdout)
+    assert not (files / "set.pdf").exists()
+
+
+@pytest.mark.parametrize(("by", "count"), [("id", 5), ("turn", 3), ("socket", 3)])
+def test_a_set_is_split_into_files(run: Run, files: Path, by: str, count: int) -> None:
+    done = run("set", "list.csv", "--sockets", "sockets.csv", "-o", "set.pdf", "--split-by", by)
+    assert done.returncode == 0, done.stderr
+    assert len(list(files.glob("set-*.pdf"))) == count
+
+
+def test_ids_cannot_escape_their_folder(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "list.csv").write_text("id,spec,points,drive,od\n../../evil,90° ±5,6,1/2,28 mm\n", "utf-8")
+    done = run("set", "list.csv", "-o", "set.pdf", "--split-by", "id")
+    assert done.returncode == 1
+    assert "list.csv:2: id:" in done.stderr
+    assert [path.name for path in tmp_path.iterdir()] == ["list.csv"]
+
+
+def test_turns_for_stock_become_trim_bands(run: Run, tmp_path: Path) -> None:
+    arguments = ("--turns", "60° ±8, 90° +10/-0", "--points", "6,12", "--drive", "3/8,1/2")
+    done = run("set", *arguments, "-o", "stock.pdf", "--json")
+    assert done.returncode == 0, done.stderr
+    pieces = json.loads(done.stdout)["pieces"]
+    assert {piece["kind"] for piece in pieces} == {"trim band"}
+    assert len({piece["id"] for piece in pieces}) == 8
+    assert (tmp_path / "stock.pdf").exists()
+
+
+def test_tags_carry_their_id() -> None:
+    document = set_document(a_set([an_item(id="DOOR-4"), an_item(id="PANTO-2", row=3)], tags=True))
+    tags = [g for page in document.pages for g in groups(svg_root(page, document), "tag")]
+    assert sorted(str(tag.get("data-id")) for tag in tags) == ["DOOR-4", "PANTO-2"]
+
+
+def test_pieces_too_long_for_an_upright_page_go_on_wide_ones() -> None:
+    plan = a_set([an_item(od="28 mm"), an_item(id="LONG", od="70 mm", drive="1", row=3)])
+    document = set_document(plan)
+    sizes = {(page.width_mm, page.height_mm) for page in document.pages}
+    assert sizes == {(210.0, 297.0), (297.0, 210.0)}
+
+
+def test_a_row_that_cannot_be_drawn_is_a_fault_of_its_row() -> None:
+    plan = a_set([an_item(), an_item(id="BAD", spec="60 N·m + 180° ±175", row=9)])
+    (fault,) = plan.faults
+    assert fault.text.startswith("list.csv:9: spec: the marks leave only")
+    with pytest.raises(LayoutError):
+        a_set([an_item(spec="60 N·m + 180° ±175")])
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        (), ("list.csv", "--turns", "90°"), ("missing.csv",), ("--turns", "90°"), ("--turns", "ninety"),
+        ("list.csv", "--paper", "62mm x roll"), ("list.csv", "--sockets", "missing.csv"),
+    ],
+)  # fmt: skip
+def test_sets_that_cannot_be_made_are_refused(run: Run, files: Path, arguments: tuple[str, ...]) -> None:
+    done = run("set", *arguments, "-o", "set.pdf")
+    assert done.returncode in (1, 2)
+    assert done.stderr.strip()
+    assert "Traceback" not in done.stderr
+    assert "failed:" not in done.stderr
+    assert not (files / "set.pdf").exists()
+
+
+def test_a_set_goes_to_stdout(run: Run, files: Path) -> None:
+    done = run("set", "list.csv", "--sockets", "sockets.csv", "-o", "-")
+    assert done.stdout.startswith("%PDF")
+    assert run("set", "list.csv", "--sockets", "sockets.csv", "-o", "x.svg").returncode == 0
+    assert list(files.glob("x-*.svg"))
