@@ -6,6 +6,7 @@ ratios. Memory is the peak of a process of its own.
 
 from __future__ import annotations
 
+import gc
 import io
 import subprocess
 import sys
@@ -89,6 +90,7 @@ def peak_mb(count: int) -> float:
 
 
 def main(count: int) -> None:
+    gc.set_threshold(100_000)  # as the command line does
     whole(different(20))  # loads everything once
     items = different(count)
     ours, size = whole(items)

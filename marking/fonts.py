@@ -133,7 +133,7 @@ def wrap(text: str, width_mm: float, size_pt: float, weight: str = REGULAR) -> l
             lines.append(" ".join(words))
             words, used = [], 0.0
         while width > room and len(word) > 1:
-            cut = max(1, next(n for n in range(len(word) - 1, -1, -1) if advance(word[:n]) <= room))
+            cut = max(1, next((n for n in range(len(word) - 1, 0, -1) if advance(word[:n]) <= room), 1))
             lines.append(word[:cut])
             word = word[cut:]
             width = advance(word)

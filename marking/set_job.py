@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from typing import Any, NamedTuple
 
 from .band import TAB_MM, BandPlan, draw_band
@@ -33,7 +33,7 @@ MAX_TITLE = 120
 PARALLEL_FROM = 16
 """Fewest pages for which more processes are worth starting (our choice: starting them costs some 0.3 s)."""
 
-MAP_SCALE = 0.12
+MAP_SCALE = 0.16
 
 CAPTION_GAP_MM = 1.2
 """Space between a piece and the words below it."""
@@ -82,7 +82,10 @@ class SetSpot(NamedTuple):
 
 
 class SetPlan(NamedTuple):
-    """A whole set as numbers: parts, where they lie, and what to say. `papers` holds a paper for every page."""
+    """A whole set as numbers: parts, where they lie, and what to say. `papers` holds a paper for every page.
+
+    `area_use` is the share of the paper that pieces cover, the last page counted down to its lowest piece.
+    """
 
     options: SetOptions
     parts: tuple[Part, ...]
@@ -111,7 +114,7 @@ def plan_set(items: Sequence[Item], options: SetOptions) -> SetPlan:
             found = list(_parts(item, options, warnings))
             if options.tags:
                 found.append(_tag(item))
-            _check_sizes(found, options.paper)
+            _check_sizes(found, options)
         except MarkingError as error:
             faults.append(Fault(item.file, item.row, "spec", " ".join(str(error).split())))
             continue
@@ -176,48 +179,73 @@ def _tag(item: Item) -> Part:
     return Part(item, f"{item.id} (tag)", "", item.socket, tag.width_mm, tag.height_mm, 0.0, lines)
 
 
+@lru_cache(maxsize=64)
 def _area(paper: Paper, title: str) -> tuple[float, float, float]:
     """Left edge, lower edge and height of the area for pieces below the header."""
     header = header_height_mm(paper, (printable(title, "title", MAX_TITLE) or DEFAULT_TITLE,))
     return paper.left_mm, paper.bottom_mm + NOTE_RISE_MM, paper.top_mm - header - paper.bottom_mm - NOTE_RISE_MM
 
 
-def _check_sizes(parts: Sequence[Part], paper: Paper) -> None:
+def _check_sizes(parts: Sequence[Part], options: SetOptions) -> None:
     """Raise LayoutError for a part that fits neither the upright nor the wide paper."""
+    upright, wide = options.paper, options.paper.wide
     for part in parts:
-        width, height = part.box_mm
-        room = paper.wide
-        if width > room.content_width_mm or height > min(_area(room, "x")[2], _area(paper, "x")[2]):
+        if not _fits(part, upright, options.title) and not _fits(part, wide, options.title):
+            width, height = part.box_mm
             raise LayoutError(
                 f"a part of {width:.0f} × {height:.0f} mm does not fit on the page",
-                f"at most {room.content_width_mm:.0f} × {_area(room, 'x')[2]:.0f} mm",
+                f"at most {wide.content_width_mm:.0f} × {_area(wide, options.title)[2]:.0f} mm",
                 "choose a larger --paper",
             )
 
 
-def _packed(parts: Sequence[Part], options: SetOptions) -> tuple[tuple[SetSpot, ...], tuple[Paper, ...], float]:
-    """Pack upright pages first, then wide ones for what is too long for them."""
+class _Packed(NamedTuple):
+    spots: tuple[SetSpot, ...]
+    papers: tuple[Paper, ...]
+    area_use: float
+
+
+def _packed(parts: Sequence[Part], options: SetOptions) -> _Packed:
+    """Pack on upright pages and, behind them, wide ones for what they do not hold; or all on wide ones if that is less.
+
+    Two bands of 130 mm lie side by side on a wide A4 page, but not on an upright one.
+    """
+    if not parts:
+        raise LayoutError("nothing is left to print", "at least one good row", "see the faults")
+    upright, wide = options.paper, options.paper.wide
+    choices = [_packed_on(parts, (upright, wide), options.title)]
+    if wide != upright and all(_fits(part, wide, options.title) for part in parts):
+        choices.append(_packed_on(parts, (wide,), options.title))
+    return min(choices, key=lambda packed: len(packed.papers))
+
+
+def _fits(part: Part, paper: Paper, title: str) -> bool:
+    width, height = part.box_mm
+    return width <= paper.content_width_mm and height <= _area(paper, title)[2]
+
+
+def _packed_on(parts: Sequence[Part], choice: Sequence[Paper], title: str) -> _Packed:
+    """Pack every part on pages of the first paper that holds it."""
     spots: list[SetSpot] = []
     papers: list[Paper] = []
     used = whole = 0.0
-    upright = [k for k, part in enumerate(parts) if part.box_mm[0] <= options.paper.content_width_mm]
-    narrow = set(upright)
-    wide = [k for k in range(len(parts)) if k not in narrow]
-    for keys, paper in ((upright, options.paper), (wide, options.paper.wide)):
+    left_over = list(range(len(parts)))
+    for paper in choice:
+        keys = [k for k in left_over if _fits(parts[k], paper, title)]
+        held = set(keys)
+        left_over = [k for k in left_over if k not in held]
         if not keys:
             continue
-        left, bottom, height = _area(paper, options.title)
+        left, bottom, height = _area(paper, title)
         pieces = [Piece(k, *parts[k].box_mm, parts[k].item.socket or parts[k].socket_line) for k in keys]
         packing: Packing = pack(pieces, paper.content_width_mm, height, GAP_MM)
         first = len(papers)
         spots += [SetSpot(s.key, first + s.page, left + s.x, bottom + s.y, s.place) for s in packing.spots]
         papers += [paper] * packing.pages
-        area = packing.pages * paper.content_width_mm * height
-        used += packing.area_use * area
-        whole += area
-    if not papers:
-        raise LayoutError("nothing is left to print", "at least one good row", "see the faults")
-    return tuple(spots), tuple(papers), used / whole
+        area = sum(piece.width_mm * piece.height_mm for piece in pieces)
+        used += area
+        whole += area / packing.area_use
+    return _Packed(tuple(spots), tuple(papers), used / whole)
 
 
 def set_document(plan: SetPlan, jobs: int = 1, made: Callable[[int], None] | None = None) -> Document:

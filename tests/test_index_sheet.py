@@ -59,8 +59,13 @@ def test_every_row_is_in_the_index_beside_its_page_and_place(count: int, paper: 
 
 
 def test_page_numbers_do_not_change_the_length_of_the_index() -> None:
-    for count in range(30, 60):
-        assert len({len(index(rows(count, first))) for first in (0, 9, 98, 999, 12_345)}) == 1
+    for count in range(30, 60, 3):
+        found = set()
+        for first in (0, 9, 98, 999, 12_345):
+            entries = [row._replace(id="n" * (k % 50), spec="i" * k) for k, row in enumerate(rows(count, first))]
+            entries = [row._replace(socket="socket " + "i" * k) for k, row in enumerate(entries)]
+            found.add(tuple(len(list(placed_texts(page))) for page in index(entries, "a5")))
+        assert len(found) == 1
 
 
 def test_long_ids_and_specs_are_wrapped_and_whole() -> None:
@@ -84,7 +89,7 @@ def test_no_rows_make_no_index() -> None:
 
 def a_map() -> tuple[list[PlacedId], Drawing]:
     pieces = [Piece(k, 44.0 + 37.0 * (k % 4), (14.0, 16.0, 20.0, 60.0)[k % 4], "a") for k in range(14)]
-    pieces.append(Piece(14, 6.0, 6.0, "a"))
+    pieces += [Piece(14, 6.0, 6.0, "a"), Piece(15, 16.0, 40.0, "a")]
     spots = [spot for spot in pack(pieces, 183.0, 249.0).spots if spot.page == 0]
     size = {piece.key: piece for piece in pieces}
     placed = [PlacedId(str(s.key), s.x, s.y, size[s.key].width_mm, size[s.key].height_mm, s.place) for s in spots]

@@ -217,3 +217,45 @@ def test_a_set_goes_to_stdout(run: Run, files: Path) -> None:
     assert done.stdout.startswith("%PDF")
     assert run("set", "list.csv", "--sockets", "sockets.csv", "-o", "x.svg").returncode == 0
     assert list(files.glob("x-*.svg"))
+
+
+def test_a_register_of_300_sockets_times_8_turns_is_found_again(tmp_path: Path) -> None:
+    """2,400 bands: every id of the index stands on the page that the index names, and each piece once."""
+    rows = [f"S{k:03d};{(6, 12)[k % 2]};1/2;;{20 + k / 12:.2f} mm" for k in range(300)]
+    (tmp_path / "sockets.csv").write_text("\n".join(["id;points;drive;opening;od", *rows]), "utf-8")
+    turns = "30°, 45°, 60°, 75° ±8, 90° +10/-0, 120° ±5, 135° ±10, 180° ±10"
+    (plan,) = plan_sets(None, turns=turns, sockets=str(tmp_path / "sockets.csv")).values()
+    assert len(plan.parts) == 2400
+    assert plan.area_use > 0.6, "bands of 73 to 152 mm leave rests beside them"
+    document = set_document(plan)
+    texts = page_texts(document)
+    front = len(document.pages) - len(plan.papers)
+    index = " ".join(texts[:front])
+    for spot in plan.spots:
+        name = plan.parts[spot.part].name
+        assert f"{name} ·" in texts[front + spot.page]
+        assert re.search(rf"{re.escape(name)} .*? {front + spot.page + 1} {spot.place}", index) or name in index
+
+
+def test_a_title_of_two_lines_leaves_room_for_what_fits() -> None:
+    plan = a_set([an_item()], title="Tram depot, stores, marking bands for the bogies and the doors of all cars, " * 1)
+    assert not plan.faults
+    assert len(plan.papers) == 1
+
+
+def test_no_file_is_left_when_the_drawing_is_interrupted(files: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from click.testing import CliRunner
+
+    from turnband.main import main
+
+    def interrupted(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("marking.set_job.draw_page", interrupted)
+    target = str(files / "set.pdf")
+    done = CliRunner().invoke(
+        main, ["set", str(files / "list.csv"), "--sockets", str(files / "sockets.csv"), "-o", target]
+    )
+    assert done.exit_code == 1
+    assert "Aborted" in done.output
+    assert sorted(path.name for path in files.iterdir()) == ["list.csv", "sockets.csv"]
