@@ -65,7 +65,8 @@ def test_a_list_becomes_packed_pages_with_an_index(run: Run, files: Path) -> Non
     reader = pypdf.PdfReader(files / "set.pdf")
     assert len(reader.pages) == data["pages"]
     for piece in data["pieces"]:
-        assert piece["name"] in reader.pages[piece["page"] - 1].extract_text()
+        words = re.sub(r"\s+", " ", reader.pages[piece["page"] - 1].extract_text())
+        assert f"{piece['name']} ·" in words, "the caption of the piece, which the index has not"
 
 
 def named_in_index(name: str, page: int, place: str, index: list[str]) -> bool:
