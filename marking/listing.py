@@ -742,7 +742,7 @@ def _workbook_rows(path: Path) -> Iterator[NumberedRow]:
     try:
         import openpyxl  # an extra: most lists are CSV
     except ImportError as error:
-        advice = 'run pip install "turnband[xlsx]", or save the list as CSV'
+        advice = 'run pip install "openpyxl>=3.1", or save the list as CSV'
         raise _refused(path, "is a workbook, which needs the package openpyxl", "", advice) from error
     try:
         with path.open("rb") as file, warnings.catch_warnings():

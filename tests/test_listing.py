@@ -187,7 +187,7 @@ def test_without_openpyxl_a_workbook_is_refused_with_the_way_to_install_it(
 ) -> None:
     path = workbook(HEADER, GOOD)
     monkeypatch.setitem(sys.modules, "openpyxl", None)
-    with pytest.raises(ListError, match=r"pip install \"turnband\[xlsx\]\""):
+    with pytest.raises(ListError, match=r"pip install \"openpyxl>=3.1\""):
         read_list(path)
     assert len(read_list(write(HEADER, GOOD)).items) == 1
 
