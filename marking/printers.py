@@ -286,7 +286,8 @@ def _write(path: Path, profiles: dict[str, Profile]) -> None:
         for name, profile in profiles.items()
     }
     try:
-        write_whole({path: (FILE_HEAD + tomli_w.dumps(tables)).encode()})
+        content = (FILE_HEAD + tomli_w.dumps(tables)).encode()
+        write_whole({path: lambda file: file.write(content)})
     except OutputError as error:
         raise _unwritable(error.what) from error
 

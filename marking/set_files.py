@@ -9,8 +9,8 @@ from pathlib import Path
 from .errors import LayoutError, OutputError
 from .listing import Item, read_list, read_register, turn_items
 from .reading import read_sheet
-from .render import rendered
-from .render.files import write_whole
+from .render import writers
+from .render.files import Writer, write_whole
 from .set_job import SetOptions, SetPlan, plan_set, set_document
 from .spec import parse_spec
 
@@ -91,12 +91,12 @@ def write_sets(
 
     A dash as `output` writes nothing and is for one set on stdout: see `set_document`. Raises OutputError.
     """
-    files: dict[Path, bytes] = {}
+    files: dict[Path, Writer] = {}
     written: dict[str, tuple[list[str], int]] = {}
     for key, plan in plans.items():
         document = set_document(plan, jobs, made)
         target = Path(output)
-        own = rendered(document, str(target.with_stem(f"{target.stem}-{key}") if key else target))
+        own = writers(document, str(target.with_stem(f"{target.stem}-{key}") if key else target))
         files |= own
         written[key] = ([str(path) for path in own], len(document.pages) - len(plan.papers))
     write_whole(files)

@@ -75,7 +75,7 @@ def test_when_a_rename_fails_half_way_everything_is_put_back(tmp_path: Path, mon
 
     monkeypatch.setattr(os, "replace", failing)
     with pytest.raises(OutputError, match="no space left"):
-        write_whole({first: b"new a", second: b"new b", third: b"new c"})
+        write_whole({path: lambda file: file.write(b"new") for path in (first, second, third)})
     assert calls, "the failure came after some renames"
     assert (first.read_text(), second.read_text()) == ("old a", "old b")
     assert sorted(p.name for p in tmp_path.iterdir()) == ["a.svg", "b.svg"]

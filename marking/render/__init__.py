@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ..drawing import Document, worked
 from ..errors import OutputError
+
+if TYPE_CHECKING:
+    from .files import Writer
 
 SUFFIXES = (".pdf", ".svg")
 
@@ -19,22 +23,22 @@ def format_of(target: str) -> str:
     return suffix
 
 
-def rendered(document: Document, target: str) -> dict[Path, bytes]:
-    """Return the files that `save` would write, by name: one PDF, or an SVG a page.
+def writers(document: Document, target: str) -> dict[Path, Writer]:
+    """Return what writes each file that `save` would make, by name, in order: one PDF, or an SVG a page.
 
     An SVG of several pages goes to `name-1.svg`, `name-2.svg`, … Raises OutputError for another suffix.
     """
     path = Path(target)
     if format_of(target) == ".pdf":
-        from .pdf import pdf_bytes
+        from .pdf import write_pdf
 
-        return {path: pdf_bytes(document)}
+        return {path: partial(write_pdf, document)}
     from .svg import svg_bytes
 
-    pages = list(worked(document.pages, partial(svg_bytes, document=document._replace(pages=()))))
-    if len(pages) == 1:
-        return {path: pages[0]}
-    return {path.with_stem(f"{path.stem}-{number}"): page for number, page in enumerate(pages, 1)}
+    pages = worked(document.pages, partial(svg_bytes, document=document._replace(pages=())))
+    count = len(document.pages)
+    names = [path] if count == 1 else [path.with_stem(f"{path.stem}-{number}") for number in range(1, count + 1)]
+    return {name: lambda file: file.write(next(pages)) for name in names}
 
 
 def save(document: Document, target: str) -> list[str]:
@@ -44,6 +48,6 @@ def save(document: Document, target: str) -> list[str]:
     """
     from .files import write_whole
 
-    files = rendered(document, target)
+    files = writers(document, target)
     write_whole(files)
     return [str(path) for path in files]

@@ -5,24 +5,29 @@ from __future__ import annotations
 import contextlib
 import os
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import IO
 
 from ..errors import OutputError
 
+Writer = Callable[[IO[bytes]], object]
+"""Writes the content of one file to an open one."""
 
-def write_whole(files: Mapping[Path, bytes]) -> None:
+
+def write_whole(files: Mapping[Path, Writer]) -> None:
     """Write every file, or leave everything as it was. Existing files are replaced only when all are complete.
 
-    A link is followed, so that its target is replaced and not the link. Raises OutputError.
+    The writers are called one after the other, in the order of `files`. A link is followed, so that its target is
+    replaced and not the link. Raises OutputError.
     """
     fresh: dict[Path, Path] = {}
     try:
-        for path, content in files.items():
+        for path, write in files.items():
             target = Path(os.path.realpath(path))
             if target.is_dir():
                 raise OutputError(f"cannot write {str(path)!r}: it is a folder", "a file name", "check --output")
-            fresh[target] = _written_beside(target, content)
+            fresh[target] = _written_beside(target, write)
         _swap_in(fresh)
     except OSError as error:
         if isinstance(error, OutputError):
@@ -37,12 +42,12 @@ def write_whole(files: Mapping[Path, bytes]) -> None:
             temporary.unlink(missing_ok=True)
 
 
-def _written_beside(target: Path, content: bytes) -> Path:
+def _written_beside(target: Path, write: Writer) -> Path:
     handle, name = tempfile.mkstemp(prefix=".turnband-", dir=target.parent)
     temporary = Path(name)
     try:
         with os.fdopen(handle, "wb") as file:
-            file.write(content)
+            write(file)
             file.flush()
             os.fsync(file.fileno())
         temporary.chmod(_mode(target))

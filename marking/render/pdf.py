@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import io
 import math
+import tempfile
 import zlib
 from collections import defaultdict
 from collections.abc import Sequence
-from typing import Any, NamedTuple
+from typing import IO, Any, NamedTuple
 
 from ..drawing import STROKES, Arc, Document, Line, Page, Placed, Polyline, Text, polar, primitives, worked
 from ..fonts import MM_PER_PT, WEIGHTS, font_path
@@ -22,23 +23,35 @@ FORM_EDGE_PT = 6.0
 """A kept drawing may reach this far beyond its box."""
 
 
+LARGEST_HELD = 2**20
+"""Bytes of finished pages that are held in memory; more go to a temporary file."""
+
 LONGEST_REMEMBERED = 16
 """Longest text whose codes are remembered: numbers and labels come again and again, captions do not."""
 
 
 def pdf_bytes(document: Document) -> bytes:
     """Return the document as a PDF file, byte-identical from run to run."""
+    out = io.BytesIO()
+    write_pdf(document, out)
+    return out.getvalue()
+
+
+def write_pdf(document: Document, out: IO[bytes]) -> None:
+    """Write the document as a PDF file to `out`; finished pages wait on disk when they are many."""
     from reportlab import rl_config  # loaded here so that importing the library loads no renderer
     from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.pdfdoc import PDFArray
     from reportlab.pdfbase.ttfonts import TTFont
     from reportlab.pdfgen.canvas import Canvas
+
+    from .spooled import SpooledStream
 
     rl_config.useA85 = 0  # streams as bytes, not as text: a quarter smaller, and text takes most of the time to make
     for weight in WEIGHTS:
         if _font_name(weight) not in pdfmetrics.getRegisteredFontNames():
             pdfmetrics.registerFont(TTFont(_font_name(weight), str(font_path(weight))))
-    out = io.BytesIO()
-    canvas = Canvas(out, invariant=1, pageCompression=1)
+    canvas = Canvas(io.BytesIO(), invariant=1, pageCompression=1)
     canvas.setTitle(document.title)
     canvas.setSubject(document.subject)
     canvas.setAuthor("")
@@ -46,40 +59,40 @@ def pdf_bytes(document: Document) -> bytes:
     canvas.setProducer("turnband")
     canvas.setViewerPreference("PrintScaling", "None")
     kept: set[str] = set()
-    for page in worked(document.pages, page_ink):
-        canvas.setPageSize((page.width_mm * PT_PER_MM, page.height_mm * PT_PER_MM))
-        for name, size, ink in page.drawings:
-            if name not in kept:
-                kept.add(name)
-                _keep(canvas, name, size, ink)
-        _put(canvas, page.ink)
-        for name, x, y in page.shared:
-            _put_kept(canvas, name, x, y)
-        canvas.showPage()
-        _compress_last(canvas)
-    canvas.save()
-    return out.getvalue()
+    with tempfile.SpooledTemporaryFile(LARGEST_HELD) as spool:
+        for page in worked(document.pages, page_ink):
+            _draw_page(canvas, page, kept)
+            finished = canvas._doc.Pages.pages[-1]
+            texts = zlib.compress(finished.stream.encode("latin-1"))
+            finished.Contents = PDFArray([SpooledStream(content, spool, out) for content in (page.packed, texts)])
+            finished.stream = ""
+        out.write(canvas.getpdfdata())  # what has not gone there yet
+
+
+def _draw_page(canvas: Any, page: PageInk, kept: set[str]) -> None:
+    """Draw texts and shared drawings of one page; `kept` are the names of those that the file holds already."""
+    canvas.setPageSize((page.width_mm * PT_PER_MM, page.height_mm * PT_PER_MM))
+    for name, size, ink in page.drawings:
+        if name not in kept:
+            kept.add(name)
+            _keep(canvas, name, size, ink)
+    _put_texts(canvas, page.runs)
+    for name, x, y in page.shared:
+        _put_kept(canvas, name, x, y)
+    canvas.showPage()
 
 
 def _font_name(weight: str) -> str:
     return f"turnband-{weight}"
 
 
-def _compress_last(canvas: Any) -> None:
-    """Compress the page just finished: left alone, the canvas keeps all pages uncompressed until it saves."""
-    from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFStream
-
-    page = canvas._doc.Pages.pages[-1]
-    packed = PDFDictionary({"Filter": PDFArray([PDFName("FlateDecode")])})
-    page.Contents = PDFStream(packed, zlib.compress(page.stream.encode("latin-1")))
-    page.stream = ""
-
-
 def _keep(canvas: Any, name: str, size: tuple[float, float], ink: Ink) -> None:
     """Keep a drawing in the file once (a form XObject, ISO 32000-1, 8.10), with room for strokes on its edge."""
     width, height = size[0] * PT_PER_MM, size[1] * PT_PER_MM
     canvas.beginForm(name, -FORM_EDGE_PT, -FORM_EDGE_PT, width + FORM_EDGE_PT, height + FORM_EDGE_PT)
-    _put(canvas, ink)
+    if ink.operators:
+        canvas.addLiteral(ink.operators)
+    _put_texts(canvas, ink.runs)
     canvas.endForm()
 
 
@@ -107,11 +120,15 @@ class Ink(NamedTuple):
 
 
 class PageInk(NamedTuple):
-    """A page ready to be written: its own ink, the drawings it shares with others, and where these go."""
+    """A page ready to be written: its own ink, the drawings it shares with others, and where these go.
+
+    `packed` are the operators of its shades, strokes and fills, compressed: whoever makes the ink has that work too.
+    """
 
     width_mm: float
     height_mm: float
-    ink: Ink
+    packed: bytes
+    runs: tuple[Run, ...]
     drawings: tuple[tuple[str, tuple[float, float], Ink], ...]
     shared: tuple[tuple[str, float, float], ...]
 
@@ -125,7 +142,8 @@ def page_ink(page: Page) -> PageInk:
             drawings[placed.shared] = (placed.shared, size, _ink([placed._replace(x=0.0, y=0.0)]))
     own = _ink([placed for placed in page.placed if not placed.shared])
     shared = tuple((placed.shared, placed.x, placed.y) for placed in page.placed if placed.shared)
-    return PageInk(page.width_mm, page.height_mm, own, tuple(drawings.values()), shared)
+    packed = zlib.compress(f"{own.operators}\n".encode("ascii"))
+    return PageInk(page.width_mm, page.height_mm, packed, own.runs, tuple(drawings.values()), shared)
 
 
 def _ink(every: Sequence[Placed]) -> Ink:
@@ -204,16 +222,14 @@ def _place(x: float, y: float, item: Text) -> str:
     return f"{item.grey:.3f} g {cos:.6f} {sin:.6f} {-sin:.6f} {cos:.6f} {place} Tm"
 
 
-def _put(canvas: Any, ink: Ink) -> None:
-    """Put ink on the page or form being made, its texts as one text object.
+def _put_texts(canvas: Any, runs: Sequence[Run]) -> None:
+    """Put texts on the page or form being made, as one text object.
 
     The canvas' own calls spend most of a page's time on formatting numbers, so the operators are written directly.
     """
-    if ink.operators:
-        canvas.addLiteral(ink.operators)
     operators = [
         f"{place} {name} {size_pt:.4f} Tf {shown} Tj"
-        for place, weight, size_pt, text in ink.runs
+        for place, weight, size_pt, text in runs
         for name, shown in _encoded(canvas, weight, text)
     ]
     if operators:
