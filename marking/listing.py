@@ -1,16 +1,11 @@
-"""Clerks' lists: CSV and workbooks to pieces to print, and everything that is wrong in them at once."""
+"""Clerks' lists and registers of sockets: rows to pieces to print, and everything that is wrong in them at once."""
 
 from __future__ import annotations
 
-import csv
 import difflib
-import math
 import os
 import re
-import stat
 import unicodedata
-import warnings
-import zipfile
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
@@ -18,16 +13,18 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from .errors import MarkingError, RangeError, TextInputError, pointed_out
+from .errors import MarkingError, RangeError, TextInputError
 from .fonts import printable
 from .quantities import parse_length, plain_number
 from .socket import POINTS, parse_drive, parse_socket, parse_stock
 from .spec import Stage, parse_spec
+from .table_files import MAX_CELL, MAX_ROWS, ListError, empty, numbered_rows, refused, shown
 
 COLUMNS = (
-    "id", "spec", "points", "drive", "opening", "od", "around", "thread", "stock", "copies", "title", "kind", "socket",
+    "id", "spec", "points", "drive", "opening", "od", "around", "drive end", "thread", "stock", "copies", "title",
+    "kind", "socket",
 )  # fmt: skip
-REGISTER_COLUMNS = ("id", "points", "drive", "opening", "od", "around")
+REGISTER_COLUMNS = ("id", "points", "drive", "opening", "od", "around", "drive end")
 KINDS = ("band", "trim band", "ring", "disc")
 
 SYNONYMS = {
@@ -39,27 +36,13 @@ SYNONYMS = {
 }  # fmt: skip
 """Other headers that the trade writes over a column; headers are compared without regard to case, spaces and `_`."""
 
-MAX_FILE_BYTES = 64 * 1024 * 1024
-MAX_UNPACKED_BYTES = 4 * MAX_FILE_BYTES
-MAX_ROWS = 100_000
-MAX_SHEET_ROWS = 1_048_576
-MAX_COLUMNS = 64
-MAX_CELL = 10_000
-MAX_LINE = 1_000_000
 MAX_FAULTS = 10_000
 MAX_ID = 60
 MAX_COPIES = 1000
-"""Limits of our own choosing, far above any real list; MAX_SHEET_ROWS counts empty rows too and is the most that a
-common workbook holds. MAX_UNPACKED_BYTES stops workbooks that are small only while packed."""
+"""Limits of our own choosing, far above any real list."""
 
 _MAX_COMPARED = 200_000  # ids compared in all to suggest near ones: some two seconds
 _NAMED = 5  # rows or ids that one warning names
-
-NumberedRow = tuple[int, list[str]]
-
-
-class ListError(MarkingError, ValueError):
-    """A file that cannot be read as a list or a register at all."""
 
 
 class Fault(NamedTuple):
@@ -73,10 +56,10 @@ class Fault(NamedTuple):
     @property
     def text(self) -> str:
         """The fault on one line: "list.csv:7: od: 27.8 has no unit; expected mm, cm, m or in; write …"."""
-        return f"{_shown(self.file, 300)}:{self.row}: {self.column}: {self.message}"
+        return f"{shown(self.file, 300)}:{self.row}: {self.column}: {self.message}"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Item:
     """One piece to print, its fields checked but still texts, as `read_job` takes them.
 
@@ -92,6 +75,7 @@ class Item:
     opening: str | None
     od: str | None
     around: str | None
+    drive_end: str | None = None
     thread: str = "right"
     stock: str | None = None
     copies: int = 1
@@ -111,7 +95,10 @@ class Listing(NamedTuple):
 
 
 class ListedSocket(NamedTuple):
-    """A socket of the register, checked: of `od` and `around`, one is given or, for trim bands, none."""
+    """A socket of the register, checked: of `od` and `around`, one is given or, for trim bands, none.
+
+    `drive_end` is the diameter of a stepped socket's drive end.
+    """
 
     id: str
     points: int
@@ -119,6 +106,7 @@ class ListedSocket(NamedTuple):
     opening: str | None
     od: str | None
     around: str | None
+    drive_end: str | None
     file: str
     row: int
 
@@ -148,7 +136,7 @@ def read_list(path: str | os.PathLike[str], register: Register | None = None) ->
 
 
 def read_register(path: str | os.PathLike[str]) -> Register:
-    """Read a register of sockets, columns id, points, drive, opening, and od or around, from CSV or .xlsx.
+    """Read a register of sockets, columns id, points, drive, opening, od or around, and drive end, from CSV or .xlsx.
 
     A socket without od and around is for trim bands. Two sockets with one id are a fault. Raises ListError as
     `read_list` does.
@@ -188,7 +176,7 @@ def turn_items(
     else:
         corners = _each(points or "", "points", _points, faults)
         squares = _each(drives or "", "drives", _drive, faults)
-        sockets = [ListedSocket("", n, inch, None, None, None, "", 0) for _, n in corners for _, inch in squares]
+        sockets = [ListedSocket("", n, inch, None, None, None, None, "", 0) for _, n in corners for _, inch in squares]
     if len(stages) * len(sockets) > MAX_ROWS:
         raise RangeError(f"{len(stages) * len(sockets):,} pieces", f"at most {MAX_ROWS:,}", "give fewer turns")
     items, doubles = _unique(_turn_item(text, stage, socket) for socket in sockets for text, stage in stages)
@@ -202,8 +190,8 @@ def _turn_item(text: str, stage: Stage, socket: ListedSocket) -> Item:
     name = socket.id or f"{socket.points}pt-{socket.drive.replace('/', '_')}in"
     return Item(
         id=f"{name[: MAX_ID - len(turn) - 1]}-{turn}", spec=text, points=socket.points, drive=socket.drive,
-        opening=socket.opening, od=socket.od, around=socket.around, socket=socket.id, file=socket.file, row=socket.row,
-        kind="band" if socket.od or socket.around else "trim band",
+        opening=socket.opening, od=socket.od, around=socket.around, drive_end=socket.drive_end, socket=socket.id,
+        file=socket.file, row=socket.row, kind="band" if socket.od or socket.around else "trim band",
     )  # fmt: skip
 
 
@@ -284,9 +272,9 @@ def _item(row: _Row, sockets: _Lookup) -> Item | None:
     plain = kind != "trim band"
     return Item(
         id=name, spec=cells["spec"], points=points, drive=drive, opening=cells.get("opening"),
-        od=cells.get("od") if plain else None, around=cells.get("around") if plain else None, thread=thread,
-        stock=cells.get("stock"), copies=copies, title=title, kind=kind, socket=socket.id if socket else "",
-        file=row.sheet.file, row=row.number,
+        od=cells.get("od") if plain else None, around=cells.get("around") if plain else None,
+        drive_end=cells.get("drive end"), thread=thread, stock=cells.get("stock"), copies=copies, title=title,
+        kind=kind, socket=socket.id if socket else "", file=row.sheet.file, row=row.number,
     )  # fmt: skip
 
 
@@ -294,7 +282,7 @@ def _take_over(row: _Row, socket: ListedSocket) -> None:
     """Fill the row's empty cells from the register; a diameter of its own replaces the register's, however measured."""
     taken = {"points": str(socket.points), "drive": socket.drive, "opening": socket.opening}
     if "od" not in row.cells and "around" not in row.cells:
-        taken |= {"od": socket.od, "around": socket.around}
+        taken |= {"od": socket.od, "around": socket.around, "drive end": socket.drive_end}
     row.cells = {column: text for column, text in taken.items() if text} | row.cells
 
 
@@ -320,7 +308,8 @@ def _listed_socket(row: _Row, known: dict[str, ListedSocket]) -> ListedSocket | 
     if not row.good:
         return None
     get = row.cells.get
-    return ListedSocket(name, points, drive, get("opening"), get("od"), get("around"), row.sheet.file, row.number)
+    sizes = get("opening"), get("od"), get("around"), get("drive end")
+    return ListedSocket(name, points, drive, *sizes, row.sheet.file, row.number)
 
 
 def _check_socket(row: _Row, own: dict[str, str], optional_points: bool = False) -> tuple[Any, Any]:
@@ -332,7 +321,7 @@ def _check_socket(row: _Row, own: dict[str, str], optional_points: bool = False)
         row.need("points", "4, 6, 8 or 12", "or name a socket of the register" if row.sheet.of_items else "")
     row.need("drive", "a drive such as 1/2", "or name a socket of the register" if row.sheet.of_items else "")
     points, drive = row.read("points", _points), row.read("drive", _drive)
-    lengths = {column: row.read(column, parse_length, _SUBJECTS[column]) for column in ("opening", "od", "around")}
+    lengths = {column: row.read(column, parse_length, _SUBJECTS[column]) for column in _LENGTHS}
     if "od" in row.cells and "around" in row.cells:
         row.fault("around", ListError("od is given too", "one of the two", "empty one of the cells"))
     elif drive and (lengths["od"] or lengths["around"]):
@@ -344,19 +333,21 @@ def _check_combination(row: _Row, own: dict[str, str], points: int, drive: str, 
     stock_mm = _tried(parse_stock, row.cells.get("stock"))[0]
     if stock_mm is None:  # a fault of its own
         return
-    od, around = row.cells.get("od"), row.cells.get("around")
-    _, error = _tried(_socket, points, drive, od, around, None, stock_mm)
-    sizes = ["od", "around"]
+    given = row.cells.get("od"), row.cells.get("around"), row.cells.get("drive end")
+    _, error = _tried(_socket, points, drive, *given, None, stock_mm)
+    sizes = ["drive end", "od", "around"]
     suspects = sizes if isinstance(error, RangeError) else ["drive", *sizes]
     if error is None and with_opening:
-        _, error = _tried(_socket, points, drive, od, around, row.cells["opening"], stock_mm)
-        suspects = ["opening", *sizes]
+        _, error = _tried(_socket, points, drive, *given, row.cells["opening"], stock_mm)
+        suspects = ["opening", *sizes[1:]]
     if error:
         row.fault(next((column for column in suspects if column in own), "socket"), error)
 
 
-def _socket(points: int, drive: str, od: str | None, around: str | None, opening: str | None, stock: float) -> None:
-    parse_socket(points, drive, od=od, around=around, opening=opening, stock_mm=stock)
+def _socket(
+    points: int, drive: str, od: str | None, around: str | None, end: str | None, opening: str | None, stock: float
+) -> None:
+    parse_socket(points, drive, od=od, around=around, opening=opening, drive_end=end, stock_mm=stock)
 
 
 class _Lookup:
@@ -380,13 +371,13 @@ class _Lookup:
 
     def _unknown(self, name: str) -> ListError:
         if self.register is None:
-            return ListError(f"{_shown(name)} is looked up in no register", "", "give the register of sockets")
+            return ListError(f"{shown(name)} is looked up in no register", "", "give the register of sockets")
         if name in self.register.refused:
-            return ListError(f"{_shown(name)} has faults in the register", "", "mend the register first")
+            return ListError(f"{shown(name)} has faults in the register", "", "mend the register first")
         ids = list(self.register.sockets)
         self.compared += len(ids)
         near = difflib.get_close_matches(name[:MAX_ID], ids, 3, 0.5) if self.compared <= _MAX_COMPARED else []
-        what = f"the register has no socket {_shown(name)}"
+        what = f"the register has no socket {shown(name)}"
         return ListError(what, "", f"nearest: {', '.join(near)}" if near else "check the id")
 
 
@@ -394,9 +385,11 @@ class _Lookup:
 
 _SUBJECTS = {
     "spec": "spec", "drive": "drive", "opening": "opening", "od": "outside diameter", "around": "length round it",
-    "stock": "stock thickness",
+    "stock": "stock thickness", "drive end": "drive end",
 }  # fmt: skip
 """What the parsers call a column's value at the start of their messages."""
+
+_LENGTHS = ("opening", "od", "around", "drive end")
 
 
 @lru_cache(maxsize=16_384)
@@ -418,7 +411,7 @@ _DATE = re.compile(r"\d{4}-\d\d-\d\d.*|\d{1,2}[. -]+[^\W\d_]{3,9}\.?|[^\W\d_]{3,
 def _points(text: str) -> int:
     found = _POINTS.fullmatch(text)
     if not found or int(found[1]) not in POINTS:
-        raise RangeError(f"{_shown(text)} is no number of points", "4, 6, 8 or 12", "count the corners", text)
+        raise RangeError(f"{shown(text)} is no number of points", "4, 6, 8 or 12", "count the corners", text)
     return int(found[1])
 
 
@@ -429,26 +422,26 @@ def _drive(text: str) -> str:
 def _turn(text: str) -> Stage:
     spec = parse_spec(text)
     if len(spec.stages) != 1 or spec.snug or spec.hand_tight:
-        raise RangeError(f"{_shown(text)} is more than a turn", "one turn, such as 90° +10/-0", "put commas between")
+        raise RangeError(f"{shown(text)} is more than a turn", "one turn, such as 90° +10/-0", "put commas between")
     return spec.stages[0]
 
 
 def _thread(text: str) -> str:
     if text.casefold() not in _THREADS:
-        raise RangeError(f"{_shown(text)} is no thread", "right or left (RH, LH)", "check the cell", text)
+        raise RangeError(f"{shown(text)} is no thread", "right or left (RH, LH)", "check the cell", text)
     return _THREADS[text.casefold()]
 
 
 def _kind(text: str) -> str:
     kind = _plain(text)
     if kind not in KINDS:
-        raise RangeError(f"{_shown(text)} is no kind of piece", f"one of: {', '.join(KINDS)}", "check the cell", text)
+        raise RangeError(f"{shown(text)} is no kind of piece", f"one of: {', '.join(KINDS)}", "check the cell", text)
     return kind
 
 
 def _copies(text: str) -> int:
     if not _COUNT.fullmatch(text) or not 1 <= int(text) <= MAX_COPIES:
-        raise RangeError(f"{_shown(text)} is no number of copies", f"1 to {MAX_COPIES}", "check the cell", text)
+        raise RangeError(f"{shown(text)} is no number of copies", f"1 to {MAX_COPIES}", "check the cell", text)
     return int(text)
 
 
@@ -457,7 +450,7 @@ def _id(text: str) -> str:
     name = printable(text, "id", MAX_ID)
     if _NO_FILE_NAME.search(name):
         raise ListError(
-            f"{_shown(name)} cannot name a file",
+            f"{shown(name)} cannot name a file",
             'no / \\ : * ? " < > | in it, none of = + @ . ~ - first, no dot last, no name that systems reserve',
             "choose another id",
             name,
@@ -472,18 +465,13 @@ def _message(error: MarkingError, column: str, text: str = "") -> str:
         cell, at = str(error.value), error.position
         head = what.split("\n")[0].rstrip(":")
         rest = head.removeprefix(f"the {_SUBJECTS.get(column, column)} ")
-        what = f"{head}: {_shown(cell)}" if rest == head else f"{_shown(cell)} {rest}"
-        what += f" at “{_shown(cell[at:], 20)}”" if 0 < at < len(cell) <= MAX_CELL else ""
-    if column in ("drive", "opening", "od", "around") and _DATE.fullmatch(text):
+        what = f"{head}: {shown(cell)}" if rest == head else f"{shown(cell)} {rest}"
+        what += f" at “{shown(cell[at:], 20)}”" if 0 < at < len(cell) <= MAX_CELL else ""
+    if column in ("drive", *_LENGTHS) and _DATE.fullmatch(text):
         advice = "the spreadsheet made a date of it: format the column as text and type it again"
-    advice = re.sub("; if the socket is thicker .*", "", advice)  # a list has no column for the drive end
+    advice = advice.replace("--drive-end", "drive end")
     parts = (what, f"expected {error.expected}" if error.expected else "", advice)
-    return _shown(re.sub("--([a-z])", r"\1", "; ".join(part for part in parts if part)), 500)
-
-
-def _shown(text: str, width: int = 60) -> str:
-    """Return `text` on one line of at most about `width` characters, with U+FFFD for what does not show."""
-    return pointed_out(text[: width + 2], 0, width).split("\n")[0][2:]
+    return shown(re.sub("--([a-z])", r"\1", "; ".join(part for part in parts if part)), 500)
 
 
 # --- ids -------------------------------------------------------------------------------------------------------------
@@ -562,10 +550,10 @@ class _Sheet:
 
     def rows(self) -> Iterator[_Row]:
         """Yield the rows below the header in which a known column is filled. Raises ListError."""
-        source = _rows(self.path, self.columns)
+        source = numbered_rows(self.path, lambda header: _column(header) in self.columns)
         number, header = next(source, (0, []))
         if not header:
-            raise _empty(self.path)
+            raise empty(self.path)
         self._read_header(number, header)
         for number, cells in source:
             filled = {name: cells[at] for name, at in self.places.items() if at < len(cells) and cells[at]}
@@ -583,7 +571,7 @@ class _Sheet:
         for at, text in enumerate(header):
             name = _column(text)
             if name not in self.columns:
-                unknown += [_shown(text)] if text else []
+                unknown += [shown(text)] if text else []
                 if _column(re.sub(r"[\[(,].*| in \w+$", "", text)) in self.columns:
                     self._header_fault(
                         number, text, "a unit in the header is not read", "the unit in every cell", "27.8 mm"
@@ -593,7 +581,7 @@ class _Sheet:
             else:
                 self.places[name] = at
         if not self.places:
-            raise _refused(
+            raise refused(
                 self.path, "has no column that is known", f"a first row with {', '.join(self.columns)}",
                 "name the columns in the first row",
             )  # fmt: skip
@@ -601,11 +589,11 @@ class _Sheet:
             if name not in self.places:
                 self._header_fault(number, name, "the column is missing", "a column with this name in the first row")
         if unknown:
-            self.warnings.append(f"{_shown(self.file, 300)}: columns not read: {', '.join(unknown)}")
+            self.warnings.append(f"{shown(self.file, 300)}: columns not read: {', '.join(unknown)}")
 
     def _header_fault(self, number: int, column: str, what: str, expected: str, advice: str = "") -> None:
         parts = (what, f"expected {expected}", f"write {advice}" if advice else "")
-        self.faults.append(Fault(self.file, number, _shown(column), "; ".join(part for part in parts if part)))
+        self.faults.append(Fault(self.file, number, shown(column), "; ".join(part for part in parts if part)))
 
     def _check_sizes(self, row: _Row, header: list[str], cells: list[str]) -> None:
         """Note cells that are too long, and cells beyond the header: an unquoted comma moves all behind it."""
@@ -614,11 +602,11 @@ class _Sheet:
             if len(text) > MAX_CELL:
                 row.cells.pop(column, None)
                 row.fault(
-                    _shown(column), ListError(f"has {len(text):,} characters", f"at most {MAX_CELL:,}", "shorten it")
+                    shown(column), ListError(f"has {len(text):,} characters", f"at most {MAX_CELL:,}", "shorten it")
                 )
             elif text and at >= len(header):
                 row.fault(column, ListError(
-                    f"{_shown(text)} has no header above it", f"{len(header)} cells in a row",
+                    f"{shown(text)} has no header above it", f"{len(header)} cells in a row",
                     'put cells that hold the separator in quotes: "27,8 mm"',
                 ))  # fmt: skip
 
@@ -631,153 +619,3 @@ def _column(header: str) -> str:
     """Return the column that a header names: _column(" Across_Flats ") = "opening"; unknown ones as they are."""
     name = _plain(header)
     return SYNONYMS.get(name, name)
-
-
-# --- a file: encodings, separators, limits ---------------------------------------------------------------------------
-
-
-def _rows(path: Path, columns: tuple[str, ...]) -> Iterator[NumberedRow]:
-    """Yield every row that is not empty, its number first, its cells without spaces round them. Raises ListError."""
-    try:
-        mode = path.stat().st_mode
-        if not stat.S_ISREG(mode):  # a pipe or a device may never end
-            raise _refused(path, "is a folder" if stat.S_ISDIR(mode) else "is no ordinary file", "a CSV or .xlsx file")
-        if path.stat().st_size > MAX_FILE_BYTES:
-            raise _refused(path, "is too large", f"at most {MAX_FILE_BYTES // 2**20} MiB", "split it")
-        with path.open("rb") as file:
-            head = file.read(8)
-        if head.startswith(b"PK\3\4"):
-            yield from _workbook_rows(path)
-        elif head.startswith(b"\xd0\xcf\x11\xe0"):
-            raise _refused(path, "is an old binary workbook", "a CSV or .xlsx file", "save it as .xlsx")
-        else:
-            yield from _text_rows(path, head, columns)
-    except FileNotFoundError as error:
-        raise _refused(path, "does not exist", "", "check its name") from error
-    except UnicodeDecodeError as error:
-        raise _refused(path, "is no text", "UTF-8, UTF-16 or Windows-1252", "save it as CSV in UTF-8") from error
-    except ListError:
-        raise
-    except (OSError, ValueError) as error:  # ValueError: a path with a NUL
-        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        raise _refused(path, f"cannot be read: {reason.lower()}") from error
-
-
-def _refused(path: Path, what: str, expected: str = "", advice: str = "") -> ListError:
-    return ListError(f"the file {_shown(str(path), 300)} {what}", expected, advice, str(path))
-
-
-def _empty(path: Path) -> ListError:
-    return _refused(path, "is empty", "a header and rows", "check that the list was saved")
-
-
-def _text_rows(path: Path, head: bytes, columns: tuple[str, ...]) -> Iterator[NumberedRow]:
-    """Yield the rows of a CSV file, after a first quick pass that finds its encoding and counts its rows."""
-    encodings = ["utf-8", "cp1252"]
-    if head.startswith((b"\xff\xfe", b"\xfe\xff")):
-        encodings = ["utf-16"]
-    elif head.startswith(b"\xef\xbb\xbf"):
-        encodings = ["utf-8-sig"]
-    for encoding in encodings:
-        try:
-            separator = _separator(path, encoding, columns)
-            for _ in _csv_rows(path, encoding, separator):
-                pass
-            break
-        except UnicodeDecodeError:
-            if encoding == encodings[-1]:
-                raise
-    yield from _csv_rows(path, encoding, separator)
-
-
-def _separator(path: Path, encoding: str, columns: tuple[str, ...]) -> str:
-    """Return the separator that finds most known columns in the header."""
-    header = next((line for line in _lines(path, encoding) if line.strip(" ,;\t\r\n")), "")[:MAX_CELL]
-    if not header:
-        raise _empty(path)
-
-    def known(separator: str) -> int:
-        return sum(_column(cell) in columns for cell in next(csv.reader([header], delimiter=separator), []))
-
-    return max(",;\t", key=known)
-
-
-def _csv_rows(path: Path, encoding: str, separator: str) -> Iterator[NumberedRow]:
-    number = 0
-    filled = 0
-    try:
-        for number, cells in enumerate(csv.reader(_lines(path, encoding), delimiter=separator, strict=True), 1):
-            stripped = [cell.strip() for cell in cells]
-            if any(stripped):
-                filled += 1
-                yield number, stripped
-            _check_counts(path, number, filled, len(cells))
-    except csv.Error as error:
-        raise _refused(
-            path, f"cannot be read in row {number + 1}", "cells in pairs of quotes, or without quotes",
-            "look for a quote that is not closed there",
-        ) from error  # fmt: skip
-
-
-def _lines(path: Path, encoding: str) -> Iterator[str]:
-    """Yield lines with their ends; the csv module wants them so. A line without end is not read to its end."""
-    with path.open(encoding=encoding, newline="") as file:
-        while line := file.readline(MAX_LINE + 1):
-            if len(line) > MAX_LINE:
-                raise _refused(path, "has a line that is too long", f"at most {MAX_LINE:,} characters")
-            if "\0" in line:
-                raise _refused(path, "holds NUL characters", "a CSV or .xlsx file", "save the list as CSV in UTF-8")
-            yield line
-
-
-def _check_counts(path: Path, number: int, filled: int, columns: int) -> None:
-    if filled > MAX_ROWS + 1 or number > MAX_SHEET_ROWS:
-        raise _refused(path, "has too many rows", f"at most {MAX_ROWS:,} below the header", "split it")
-    if columns > MAX_COLUMNS:
-        raise _refused(path, f"has {columns} columns or more in row {number}", f"at most {MAX_COLUMNS}", "remove some")
-
-
-def _workbook_rows(path: Path) -> Iterator[NumberedRow]:
-    """Yield the rows of the first worksheet, numbers and dates as texts; formulas by the values saved with them."""
-    try:
-        import openpyxl  # an extra: most lists are CSV
-    except ImportError as error:
-        advice = 'run pip install "openpyxl>=3.1", or save the list as CSV'
-        raise _refused(path, "is a workbook, which needs the package openpyxl", "", advice) from error
-    try:
-        with path.open("rb") as file, warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # styles and extensions that openpyxl does not know matter to no list
-            if sum(entry.file_size for entry in zipfile.ZipFile(file).infolist()) > MAX_UNPACKED_BYTES:
-                raise _refused(
-                    path, "is too large when unpacked", f"at most {MAX_UNPACKED_BYTES // 2**20} MiB", "split it"
-                )
-            book = openpyxl.load_workbook(file, read_only=True, data_only=True, keep_links=False)
-            rows = list(_sheet_rows(path, book.worksheets[0]))
-    except MarkingError:
-        raise
-    except Exception as error:  # a broken workbook breaks zip, XML and number readers, each in its own way
-        raise _refused(path, "cannot be read as a workbook", "an .xlsx file", "save it again, or as CSV") from error
-    yield from rows
-
-
-def _sheet_rows(path: Path, sheet: Any) -> Iterator[NumberedRow]:
-    sheet.reset_dimensions()  # the size that the file states may be wrong
-    filled = 0
-    for number, values in enumerate(sheet.iter_rows(max_col=MAX_COLUMNS + 1, values_only=True), 1):
-        if values.count(None) < len(values):
-            cells = [_cell_text(value).strip() for value in values]
-            while cells and not cells[-1]:
-                cells.pop()
-            if cells:
-                filled += 1
-                yield number, cells
-            _check_counts(path, number, filled, len(cells))
-        elif number > MAX_SHEET_ROWS:
-            _check_counts(path, number, filled, 0)
-
-
-def _cell_text(value: object) -> str:
-    """Return a workbook's value as a text that a person would have typed: _cell_text(6.0) = "6"."""
-    if isinstance(value, float) and math.isfinite(value):
-        return plain_number(value)
-    return "" if value is None else str(value)

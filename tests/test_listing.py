@@ -9,6 +9,7 @@ import os
 import sys
 import zipfile
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import openpyxl
@@ -16,25 +17,22 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from marking import MarkingError, read_job
+from marking import MarkingError, read_job, table_files
 from marking import listing as under_test
 from marking.listing import (
     COLUMNS,
     KINDS,
-    MAX_CELL,
-    MAX_COLUMNS,
     MAX_FAULTS,
     MAX_ID,
-    MAX_ROWS,
     Fault,
     Item,
-    ListError,
     Listing,
     Register,
     read_list,
     read_register,
     turn_items,
 )
+from marking.table_files import MAX_CELL, MAX_COLUMNS, MAX_ROWS, ListError
 
 SPEC = "110 N·m + 90° +10/-0"
 HEADER = ("id", "spec", "points", "drive", "opening", "od")
@@ -79,7 +77,7 @@ def workbook(tmp_path: Path) -> Write:
 def bare(listing: Listing) -> list[Item]:
     """The items without the file that they come from."""
     assert not listing.faults, [fault.text for fault in listing.faults]
-    return [Item(**{**vars(item), "file": ""}) for item in listing.items]
+    return [replace(item, file="") for item in listing.items]
 
 
 def places(faults: Sequence[Fault]) -> list[tuple[int, str]]:
@@ -194,7 +192,7 @@ def test_without_openpyxl_a_workbook_is_refused_with_the_way_to_install_it(
 
 def test_a_workbook_that_unpacks_to_too_much_is_refused(workbook: Write, monkeypatch: pytest.MonkeyPatch) -> None:
     path = workbook(HEADER, GOOD)
-    monkeypatch.setattr(under_test, "MAX_UNPACKED_BYTES", 1000)
+    monkeypatch.setattr(table_files, "MAX_UNPACKED_BYTES", 1000)
     with pytest.raises(ListError, match="too large when unpacked"):
         read_list(path)
 
@@ -577,7 +575,7 @@ def test_too_many_rows_are_refused_before_any_is_checked(tmp_path: Path, monkeyp
 
 
 def test_as_many_rows_as_allowed_are_read(write: Write, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(under_test, "MAX_ROWS", 3)
+    monkeypatch.setattr(table_files, "MAX_ROWS", 3)
     assert len(many(write, "a", "b", "c").items) == 3
     with pytest.raises(ListError, match="too many rows"):
         many(write, "a", "b", "c", "d")
@@ -628,3 +626,16 @@ def test_any_spoiled_workbook_is_read_or_refused(
     path = tmp_path_factory.getbasetemp() / "any.xlsx"
     path.write_bytes(content)
     read_or_refused(path)
+
+
+def test_a_stepped_socket_is_listed_with_the_diameter_of_its_drive_end(write: Write) -> None:
+    header = ("id", "points", "drive", "od", "Drive End")
+    slim = read_register(write(header, ("S8", "6", "3/8", "11.8 mm", "")))
+    assert "drive end" in slim.faults[0].message, "the fault says which column to fill in"
+    assert "--" not in slim.faults[0].message
+    register = read_register(write(header, ("S8", "6", "3/8", "11.8 mm", "17.5 mm")))
+    assert register.faults == ()
+    (item,) = read_list(write(("spec", "socket"), ("20 N·m + 90° ±20", "S8")), register).items
+    assert (item.od, item.drive_end) == ("11.8 mm", "17.5 mm")
+    thin = read_register(write(header, ("S8", "6", "3/8", "11.8 mm", "9 mm")))
+    assert "check drive and drive end" in thin.faults[0].message
