@@ -28,6 +28,10 @@ MIN_SIDE_MM, MAX_SIDE_MM = 140.0, 1500.0
 """Least side for the two 100 mm rulers and their margins; largest for a plotter's roll (our choice)."""
 
 
+RULER_ROOM_MM = 120.0
+"""What a check ruler of 100 mm takes of a sheet's side beside the margins: where it begins, and its last number."""
+
+
 class Paper(NamedTuple):
     """A paper size in mm, upright or turned, and the margin kept free all round.
 
@@ -133,7 +137,7 @@ def parse_paper(text: str, margin: str | None = None) -> Paper | LabelStock:
     """
     name = text.strip().lower()
     if name in SIZES:
-        return Paper(*SIZES[name], _margin_mm(margin, EDGE_MM))
+        return _sheet(*SIZES[name], margin)
     found = _CUSTOM.fullmatch(name)
     if not found:
         raise LayoutError(
@@ -146,7 +150,19 @@ def parse_paper(text: str, margin: str | None = None) -> Paper | LabelStock:
     height = _side_mm(found[3], found[4] or found[2] or "mm", "paper height")
     if min(width, height) < MIN_SIDE_MM:
         return LabelStock(min(width, height), max(width, height), _margin_mm(margin, 0.0, 1.5))
-    return Paper(width, height, _margin_mm(margin, EDGE_MM))
+    return _sheet(width, height, margin)
+
+
+def _sheet(width: float, height: float, margin: str | None) -> Paper:
+    """A sheet whose margin leaves room for the check rulers."""
+    paper = Paper(width, height, _margin_mm(margin, EDGE_MM))
+    most = (min(width, height) - RULER_ROOM_MM) / 2
+    if paper.margin_mm > most:
+        raise LayoutError(
+            f"a margin of {paper.margin_mm:g} mm leaves no room for the 100 mm rulers on {width:g} × {height:g} mm",
+            f"at most {most:g} mm", "choose a smaller --margin or a larger --paper", margin,
+        )  # fmt: skip
+    return paper
 
 
 def parse_sheet(text: str, margin: str | None = None) -> Paper:

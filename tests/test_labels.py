@@ -7,12 +7,14 @@ import math
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely import unary_union
 from test_layout import collisions, placed_items, shape
 
 from marking import job_document, plan_job
 from marking.errors import LayoutError, MarkingError
 from marking.geometry import closed_length_mm
-from marking.paper import LabelStock, parse_paper, parse_sheet
+from marking.paper import SIZES, LabelStock, parse_paper, parse_sheet
+from marking.sheet import finished_page
 from measure import a_document, a_job, groups, of_role, only, placed_texts, strokes, svg_root
 
 STOCKS = ["12mm x roll", "24 mm x roll", "62mmxroll", "2in x roll", "62x100", "100 x 150 mm", "18x300"]
@@ -121,3 +123,16 @@ def test_a_wider_margin_moves_everything_inwards() -> None:
         for item in placed_items(page):
             x0, y0, x1, y1 = shape(item).bounds
             assert min(x0, y0, page.width_mm - x1, page.height_mm - y1) >= 15 - 1e-6
+
+
+@pytest.mark.parametrize("name", ["140x140", "140x220", "220x140", "a5", "150x150", "a4"])
+def test_the_widest_margin_of_any_sheet_leaves_the_check_rulers_within_it(name: str) -> None:
+    width, height = (float(side) for side in name.split("x")) if "x" in name else SIZES[name]
+    widest = min(30.0, (min(width, height) - 120) / 2)
+    paper = parse_sheet(name, f"{widest:.2f} mm")
+    page = finished_page(paper, [], ("Title",), 1, 1)
+    left, bottom, right, top = unary_union([shape(item) for item in placed_items(page)]).bounds
+    assert min(left, bottom, width - right, height - top) >= widest - 0.01
+    if widest < 30:
+        with pytest.raises(MarkingError, match="no room for the 100 mm rulers"):
+            parse_paper(name, f"{widest + 0.2:.2f} mm")
