@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 @click.command(name="set")
 @click.argument("list_file", metavar="[LIST]", required=False, type=click.Path())
-@click.option("--sockets", metavar="FILE", help="Register of sockets: id, points, drive, opening, od.")
+@click.option("--sockets", metavar="FILE", help="Register of sockets: id, points, drive, opening, od, …")
 @click.option("--turns", metavar="TURNS", help='Turns for every socket: "30°, 60°, 90° +10/-0".')
 @click.option("--points", metavar="LIST", help='With --turns, instead of a register: "6,12".')
 @click.option("--drive", metavar="LIST", help='With --turns, instead of a register: "3/8,1/2".')
@@ -40,8 +40,8 @@ def set_command(list_file: str | None, output: str, as_json: bool, dry_run: bool
 
     \b
     Columns of LIST (any order; a band needs od or around, else it becomes a trim band):
-      id, spec, points, drive, opening, od, around, thread, stock, copies, title,
-      kind (band, trim band, ring, disc), socket (an id of --sockets)
+      id, spec, points, drive, opening, od, around, drive end (of stepped sockets), thread,
+      stock, copies, title, kind (band, trim band, ring, disc), socket (an id of --sockets)
 
     \b
     Examples:
@@ -55,12 +55,12 @@ def set_command(list_file: str | None, output: str, as_json: bool, dry_run: bool
         raise click.UsageError("give either a LIST or --turns")
     with refusals():
         from marking.set_files import plan_sets, write_sets
-        from marking.set_job import set_document
+        from marking.set_job import grouped, set_document
 
         check_output(output)
         plans = plan_sets(list_file, **{name: value for name, value in values.items() if name != "jobs"})
         faults = [fault.text for plan in plans.values() for fault in plan.faults]
-        warn(tuple(dict.fromkeys(text for plan in plans.values() for text in plan.warnings)))
+        warn(grouped(remark for plan in plans.values() for remark in plan.remarks))
         _report_faults(faults, values["skip_bad"])
         if dry_run:
             return _say_use(plans)
@@ -105,5 +105,5 @@ def _progress(pages: int) -> Iterator[Callable[[int], None] | None]:
     if not sys.stderr.isatty():
         yield None
         return
-    with click.progressbar(length=pages, label="drawing", file=sys.stderr) as bar:
+    with click.progressbar(length=pages, label="drawing pages", show_pos=True, file=sys.stderr) as bar:
         yield lambda _: bar.update(1)

@@ -44,7 +44,14 @@ STROKES: dict[str, Stroke] = {
     "enlarged": THIN, "enlarged-index": Stroke(0.5),
     "ruler-x": FINE, "ruler-y": FINE,
     "proof-x": FINE, "proof-y": FINE, "proof-diagonal": FINE, "proof-cross": FINE,
+    "socket": Stroke(0.5), "opening": Stroke(0.25, (1.4, 0.7)), "drive-square": Stroke(0.25, (), 0.45),
+    "turn": STRONG, "turn-leader": FINE,
     "rule": Stroke(0.15, (), 0.35), "rule-strong": THIN, "box": FINE,
+    "axis": FINE, "axis-tick": FINE, "guide": Stroke(0.12, (0.5, 0.9), 0.3), "stage-end": FINE, "key-edge": STRONG,
+    "low-friction": Stroke(0.4), "high-friction": Stroke(0.4, (2.0, 0.9)), "proof-load": THIN,
+    "yield-load": Stroke(0.25, (0.5, 0.7)), "torque-snug": Stroke(0.15, (3.0, 0.7, 0.5, 0.7)), "torque-alone": FINE,
+    "tension-range": Stroke(1.0, (), 0.45), "tension-end": THIN,
+    "fastener": THIN, "part-outline": Stroke(0.15, (), 0.35), "box-strong": STRONG,
 }  # fmt: skip
 """How each role of stroke looks: cut lines dashed, marks 0.35 mm, ticks 0.25 and 0.15 mm, hatch 0.12 mm."""
 
@@ -221,6 +228,26 @@ def moved(item: Item, dx: float, dy: float) -> Item:
             return item._replace(cx=item.cx + dx, cy=item.cy + dy)
         case Text():
             return item._replace(x=item.x + dx, y=item.y + dy)
+
+
+def turned(drawing: Drawing) -> Drawing:
+    """Return the drawing turned by a quarter, counterclockwise; its box begins at (0, 0) again."""
+    return Drawing(drawing.height_mm, drawing.width_mm, _turned(drawing.content, drawing.height_mm))
+
+
+def _turned(item: Item, height: float) -> Item:
+    """A primitive or group with (x, y) at (height − y, x)."""
+    match item:
+        case Group():
+            return item._replace(items=tuple(_turned(part, height) for part in item.items))
+        case Line():
+            return Line(height - item.y1, item.x1, height - item.y2, item.x2, item.role, item.data)
+        case Polyline():
+            return item._replace(points=tuple((height - y, x) for x, y in item.points))
+        case Arc():
+            return item._replace(cx=height - item.cy, cy=item.cx, start_deg=item.start_deg + 90.0)
+        case Text():
+            return item._replace(x=height - item.y, y=item.x, rotation_deg=item.rotation_deg + 90.0)
 
 
 def scaled(item: Item, sx: float, sy: float) -> Primitive | Group:

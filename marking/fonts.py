@@ -17,7 +17,7 @@ WEIGHTS = {REGULAR: 400, SEMIBOLD: 600}
 
 MM_PER_PT = 25.4 / 72.0
 
-MOST_WIDTHS = 20_000
+MOST_WIDTHS = 4096
 """Widths of words remembered: sheets say the same words again and again."""
 
 UNITS_PER_EM = 1000

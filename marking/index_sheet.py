@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from .blocks import BODY_PT, NOTE_PT, columns_for, table
-from .drawing import Drawing, Group, Line, Polyline, Primitive, Text
+from .drawing import Drawing, Group, Line, Page, Polyline, Primitive, Text
 from .fonts import SEMIBOLD, text_width_mm, wrap
+from .paper import Paper
 from .sheet import Sheet
 from .strip import SMALL_PT
 
@@ -46,24 +48,75 @@ class PlacedId(NamedTuple):
     place: str
 
 
-def put_index(sheet: Sheet, rows: Sequence[IndexRow], heading: str = "Index") -> None:
-    """Put the index on a sheet, page by page as it fills. Ids and specs are wrapped, never cut."""
-    if not rows:
-        return
+class IndexPlan(NamedTuple):
+    """How an index fills its pages: page k holds the rows and the maps of `rows[k]` and `maps[k]`, as ranges."""
+
+    columns: list[tuple[str, float]]
+    rows: tuple[range, ...]
+    maps: tuple[range, ...]
+
+    @property
+    def pages(self) -> int:
+        """How many pages the index takes."""
+        return len(self.rows)
+
+
+def plan_index(
+    paper: Paper, header: Sequence[str], rows: Sequence[IndexRow], maps: Sequence[tuple[float, float]]
+) -> IndexPlan:
+    """Return which rows, and behind them which maps of the given widths and heights, stand on which page of an index.
+
+    Nothing is drawn, so that a long index is never in memory as a whole. Its length does not depend on the page numbers
+    in it. Raises LayoutError for a map larger than a page.
+    """
+    sheet = Sheet(paper, header)
+    columns = _columns(rows, paper.content_width_mm) if rows else []
+    begins, room = list[int](), 0.0
+    for number, row in enumerate(rows):
+        height = _height_mm(row, columns)
+        if height > room:
+            begins.append(number)
+            room = sheet.empty_height_mm - HEAD_MM
+        room -= height
     sheet.new_page()
-    columns = _columns(rows, sheet.paper.content_width_mm)
-    start = 0
-    while start < len(rows):
-        room = sheet.room_mm()[1] - HEAD_MM
-        end = start
-        while end < len(rows) and (end == start or room >= _height_mm(rows[end], columns)):
-            room -= _height_mm(rows[end], columns)
-            end += 1
-        cells = [(row.id, row.spec, row.socket, str(row.page), row.place) for row in rows[start:end]]
-        sheet.put(table(heading if start == 0 else f"{heading}, continued", columns, cells, ROW_MM))
-        start = end
-        if start < len(rows):
-            sheet.new_page()
+    if rows:
+        sheet.put(_space(paper.content_width_mm, sheet.empty_height_mm - room))
+        sheet.new_row()
+    ends = [0]  # of the maps on the page of the last rows and on those behind it
+    for number, size in enumerate(maps, 1):
+        sheet.put(_space(*size))
+        ends += [0] * (sheet.page_count - len(ends))
+        ends[-1] = number
+    before = max(0, len(begins) - 1)
+    rows_on = [range(*pair) for pair in pairwise([*begins, len(rows)])]
+    maps_on = [range(*pair) for pair in pairwise([0, *ends])]
+    return IndexPlan(
+        columns,
+        (*rows_on, *[range(0)] * (before + len(maps_on) - len(rows_on))),
+        (*[range(0)] * before, *maps_on),
+    )
+
+
+def _space(width_mm: float, height_mm: float) -> Drawing:
+    return Drawing(width_mm, height_mm, Group("space", ()))
+
+
+def draw_index_page(
+    plan: IndexPlan, number: int, paper: Paper, header: Sequence[str],
+    rows: Sequence[IndexRow], maps: Sequence[Drawing], count: int,
+) -> Page:  # fmt: skip
+    """Return page `number` (from 0) of an index: the rows and maps that stand on it, of `count` pages in all."""
+    sheet = Sheet(paper, header)
+    sheet.new_page()
+    if rows:
+        heading = "Index, continued" if number else "Index"
+        cells = [(row.id, row.spec, row.socket, str(row.page), row.place) for row in rows]
+        sheet.put(table(heading, plan.columns, cells, ROW_MM))
+        sheet.new_row()
+    for drawing in maps:
+        sheet.put(drawing)
+    (page,) = sheet.pages(count, first=number + 1)
+    return page
 
 
 def _columns(rows: Sequence[IndexRow], widest_mm: float) -> list[tuple[str, float]]:
@@ -99,9 +152,15 @@ def _outline(x: float, y: float, width: float, height: float, role: str) -> Poly
 
 
 def draw_tag(id: str, lines: Sequence[str]) -> Drawing:
-    """Return a bag label: the id as large as it fits, and up to four lines of words below it."""
+    """Return a bag label: the id as large as it fits, and up to four lines of words below it.
+
+    More words than that end in "…": they are whole in the index.
+    """
     width, height, room = TAG_WIDTH_MM, TAG_HEIGHT_MM, TAG_WIDTH_MM - 6.0
-    words = [line for text in lines if text for line in wrap(text, room, NOTE_PT)][:TAG_LINES]
+    every = [line for text in lines if text for line in wrap(text, room, NOTE_PT)]
+    words = every[:TAG_LINES]
+    if len(every) > TAG_LINES:
+        words[-1] = wrap(words[-1], room - text_width_mm(" …", NOTE_PT), NOTE_PT)[0] + " …"
     space = height - 5.0 - len(words) * 3.2
     size, shown = next(
         (pt, found)

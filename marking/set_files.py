@@ -43,7 +43,7 @@ def plan_sets(
     by_turns = turns is not None
     listing = turn_items(turns or "", register, points, drive) if by_turns else read_list(list_file or "", register)
     faults = (*(register.faults if register else ()), *listing.faults)
-    notes = (*(register.warnings if register else ()), *listing.warnings)
+    notes = tuple(("", text) for text in (*(register.warnings if register else ()), *listing.warnings))
     sheet, _ = read_sheet(paper, margin, printer, stock)
     options = SetOptions(sheet, title, stock, printer, tags)
     if not listing.items:
@@ -55,7 +55,7 @@ def plan_sets(
         plan = plan_set(items, options)
         first = not plans
         plans[key] = plan._replace(
-            warnings=(*(notes if first else ()), *plan.warnings),
+            remarks=(*(notes if first else ()), *plan.remarks),
             faults=(*(faults if first else ()), *plan.faults),
         )
     return plans
@@ -67,16 +67,34 @@ def _split(items: Sequence[Item], by: str | None) -> dict[str, list[Item]]:
         return {"": list(items)}
     found: dict[str, list[Item]] = {}
     for item in items:
-        if by == "id":
-            key = item.id
-        elif by == "socket":
-            key = item.socket or f"{item.points or ''}-{item.drive}-{item.od or item.around or 'trim'}"
-        else:
-            key = " then ".join(stage.text for stage in parse_spec(item.spec).stages)
-        found.setdefault(_file_part(key), []).append(item)
+        found.setdefault(_key(item, by), []).append(item)
     if len(found) > MAX_FILES:
         raise OutputError(f"splitting makes {len(found)} files", f"at most {MAX_FILES}", "split by something coarser")
-    return found
+    return dict(zip(_file_parts(list(found)), found.values(), strict=True))
+
+
+def _key(item: Item, by: str) -> str:
+    """What an item's file is named after."""
+    if by == "id":
+        return item.id
+    if by == "socket":
+        return item.socket or f"{item.points or ''}-{item.drive}-{item.od or item.around or 'trim'}"
+    return " then ".join(stage.text for stage in parse_spec(item.spec).stages)
+
+
+def _file_parts(keys: Sequence[str]) -> list[str]:
+    """Parts of file names for keys, different even where a file system does not tell capitals from small letters."""
+    taken: set[str] = set()
+    parts = []
+    for key in keys:
+        part = plain = _file_part(key)
+        number = 1
+        while part.casefold() in taken:
+            number += 1
+            part = f"{plain}-{number}"
+        taken.add(part.casefold())
+        parts.append(part)
+    return parts
 
 
 def _file_part(key: str) -> str:

@@ -3,31 +3,34 @@
 from __future__ import annotations
 
 import itertools
+import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import lru_cache, partial
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 from .band import TAB_MM, BandPlan, draw_band
 from .blocks import NOTE_PT, captioned, line_pitch_mm, paragraph
-from .disc import DiscPlan, draw_disc
+from .disc import draw_disc
 from .disc_job import plan_discs, read_disc_job
-from .drawing import Document, Drawing, Group, LazyPages, Page, Placed, Worked
+from .drawing import Document, Drawing, Group, LazyPages, Page, Placed, Worked, turned
 from .errors import LayoutError, MarkingError
 from .fonts import printable, wrap
-from .index_sheet import IndexRow, PlacedId, draw_tag, page_map, put_index
+from .index_sheet import IndexRow, PlacedId, draw_index_page, draw_tag, page_map, plan_index
 from .job import plan_job
 from .listing import Fault, Item
-from .packing import Packing, Piece, pack
+from .packing import Piece, pack
 from .paper import Paper
-from .part import RingPlan, draw_ring
+from .part import draw_ring
 from .reading import read_job, read_trim_job
-from .sheet import NOTE_RISE_MM, Sheet, finished_page, header_height_mm
-from .trim import TrimPlan, draw_trim_band
+from .sheet import NOTE_RISE_MM, finished_page, header_height_mm
+from .trim import TrimPlan, draw_trim_band, trim_width_mm
 
 DEFAULT_TITLE = "Set of marking bands"
-GAP_MM = 3.0
+GAP_MM = 2.0
+"""Space between pieces: enough for scissors; 3 mm would cost 3 % of the stock (our choice)."""
 MAX_TITLE = 120
 
 PARALLEL_FROM = 16
@@ -35,29 +38,49 @@ PARALLEL_FROM = 16
 
 MAP_SCALE = 0.16
 
+NAMED = 4
+"""Ids that one warning names."""
+
 CAPTION_GAP_MM = 1.2
 """Space between a piece and the words below it."""
 
 
 class Part(NamedTuple):
-    """One piece of a set: what it belongs to, its id as printed, the words below it, its size and how to draw it.
+    """One piece of a set: what it belongs to, which of the item's pieces it is, and its size.
 
-    `what` is a band with its cuts and the number of a piece, a trim band, a ring, a disc, or the lines of a tag.
+    `number` counts from 1; 0 is the item's tag. `words_mm` is the height of the words below the drawing. How it is
+    drawn is worked out again when its page is: thousands of drawings' numbers would fill the memory.
     """
 
     item: Item
-    name: str
-    caption: str
+    number: int
+    of: int
     socket_line: str
     width_mm: float
     height_mm: float
     words_mm: float
-    what: tuple[BandPlan, tuple[float, ...], int] | TrimPlan | RingPlan | DiscPlan | tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        """The id as printed: "A-1", "A-1 (2 of 3)", "A-1 (tag)"."""
+        if not self.number:
+            return f"{self.item.id} (tag)"
+        return self.item.id if self.of == 1 else f"{self.item.id} ({self.number} of {self.of})"
 
     @property
     def box_mm(self) -> tuple[float, float]:
-        """Width and height with the caption, which takes `words_mm` below the drawing."""
+        """Width and height with the words below the drawing."""
         return self.width_mm, self.height_mm + self.words_mm
+
+
+class Outline(NamedTuple):
+    """One piece of an item before it is drawn: its words, its size, and what draws it."""
+
+    spec_line: str
+    socket_line: str
+    width_mm: float
+    height_mm: float
+    draw: Callable[[], Drawing]
 
 
 @dataclass(frozen=True)
@@ -70,21 +93,32 @@ class SetOptions:
     printer: str | None = None
     tags: bool = False
 
+    @property
+    def paper_text(self) -> str:
+        """The real paper as a text for `read_job`, which cuts long bands for it."""
+        paper = self.paper
+        return f"{paper.width_mm * paper.stretch_x:.2f}x{paper.height_mm * paper.stretch_y:.2f}mm"
+
 
 class SetSpot(NamedTuple):
-    """Where a part lies: `page` from 0 among the pages of pieces, its lower left corner, its place's name."""
+    """Where a part lies: `page` from 0 among the pages of pieces, the lower left corner, its place's name.
+
+    A `turned` part lies a quarter turn counterclockwise.
+    """
 
     part: int
     page: int
     x: float
     y: float
     place: str
+    turned: bool
 
 
 class SetPlan(NamedTuple):
     """A whole set as numbers: parts, where they lie, and what to say. `papers` holds a paper for every page.
 
     `area_use` is the share of the paper that pieces cover, the last page counted down to its lowest piece.
+    `remarks` are warnings, each with the id that it is about, "" for the whole list.
     """
 
     options: SetOptions
@@ -92,13 +126,31 @@ class SetPlan(NamedTuple):
     spots: tuple[SetSpot, ...]
     papers: tuple[Paper, ...]
     area_use: float
-    warnings: tuple[str, ...]
+    remarks: tuple[tuple[str, str], ...]
     faults: tuple[Fault, ...]
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """The remarks as lines, those of one text together."""
+        return grouped(self.remarks)
 
     @property
     def header(self) -> tuple[str, ...]:
         """The lines at the top of every page."""
         return (printable(self.options.title, "title", MAX_TITLE) or DEFAULT_TITLE,)
+
+
+def grouped(remarks: Iterable[tuple[str, str]]) -> tuple[str, ...]:
+    """Return remarks as lines: ("A", "no window"), ("B", "no window") becomes "no window (A, B)"."""
+    found: dict[str, dict[str, None]] = {}
+    for name, text in remarks:
+        found.setdefault(text, {})[name] = None
+    lines = []
+    for text, names in found.items():
+        few = [name for name in names if name][:NAMED]
+        more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+        lines.append(f"{text} ({', '.join(few)}{more})" if few else text)
+    return tuple(lines)
 
 
 def plan_set(items: Sequence[Item], options: SetOptions) -> SetPlan:
@@ -108,75 +160,88 @@ def plan_set(items: Sequence[Item], options: SetOptions) -> SetPlan:
     """
     parts: list[Part] = []
     faults: list[Fault] = []
-    warnings: dict[str, None] = {}
+    remarks: list[tuple[str, str]] = []
     for item in items:
         try:
-            found = list(_parts(item, options, warnings))
-            if options.tags:
-                found.append(_tag(item))
+            found = _parts(item, options, remarks)
             _check_sizes(found, options)
         except MarkingError as error:
             faults.append(Fault(item.file, item.row, "spec", " ".join(str(error).split())))
             continue
-        parts += [part for part in found for _ in range(item.copies if part.caption else 1)]
+        parts += [part for part in found for _ in range(item.copies if part.number else 1)]
     spots, papers, area_use = _packed(parts, options)
-    return SetPlan(options, tuple(parts), spots, papers, area_use, tuple(warnings), tuple(faults))
+    return SetPlan(options, tuple(parts), spots, papers, area_use, tuple(remarks), tuple(faults))
 
 
-def _parts(item: Item, options: SetOptions, warnings: dict[str, None]) -> Iterator[Part]:
-    """Every piece that an item consists of."""
-    common: dict[str, Any] = {
-        "thread": item.thread, "stock": item.stock or options.stock, "printer": options.printer,
-    }  # fmt: skip
+def _parts(item: Item, options: SetOptions, remarks: list[tuple[str, str]]) -> list[Part]:
+    """Every part that an item consists of, its tag behind the others."""
+    outlines = list(_outlines(item, options, remarks))
+    parts = []
+    for number, outline in enumerate(outlines, 1):
+        _, socket_line, width, height, _ = outline
+        part = Part(item, number, len(outlines), sys.intern(socket_line), width, height, 0.0)
+        lines = wrap(_caption(part, outline), width, NOTE_PT)
+        parts.append(part._replace(words_mm=line_pitch_mm(NOTE_PT) * len(lines) + CAPTION_GAP_MM))
+    if options.tags:
+        tag = _tag(item)
+        parts.append(Part(item, 0, 1, item.socket, tag.width_mm, tag.height_mm, 0.0))
+    return parts
+
+
+def _outlines(item: Item, options: SetOptions, remarks: list[tuple[str, str]]) -> Iterator[Outline]:
+    """Every piece of an item, worked out from its texts; what is to be said about it is added to `remarks`."""
+    common: dict[str, Any] = {"thread": item.thread, "printer": options.printer, "paper": options.paper_text}
     if item.kind == "disc":
-        spec = {"thread": item.thread, "points": item.points, "printer": options.printer}
-        discs = plan_discs(read_disc_job(item.spec, item.drive, **spec))  # type: ignore[arg-type]
-        for number, disc in enumerate(discs.discs, 1):
-            words = f"{item.drive} drive disc"
-            drawn = draw_disc(disc)
-            yield _part(item, number, len(discs.discs), discs.job.spec.printed, words, drawn, disc)
+        discs = plan_discs(read_disc_job(item.spec, item.drive, points=item.points, **common))
+        for disc in discs.discs:
+            size = draw_disc(disc)[:2]
+            yield Outline(discs.job.spec.printed, f"{item.drive} drive disc", *size, partial(draw_disc, disc))
         return
+    common["stock"] = item.stock or options.stock
     if item.points is None:
         raise LayoutError("the points of the socket are missing", "4, 6, 8 or 12", "fill in the column points")
     if item.kind == "trim band" or (item.od is None and item.around is None):
         trim = read_trim_job(item.spec, item.points, item.drive, opening=item.opening, **common)
-        trims = [band for part in trim.parts for band in part.bands]
-        warnings |= dict.fromkeys(f"{item.id}: {text}" for text in trim.warnings)
-        for number, strip in enumerate(trims, 1):
-            drawn, _ = draw_trim_band(strip)
-            yield _part(item, number, len(trims), strip.spec_line, strip.socket_line, drawn, strip)
+        remarks += [(item.id, sys.intern(text)) for text in trim.warnings]
+        for strip in (band for part in trim.parts for band in part.bands):
+            size = trim_width_mm(strip), strip.height_mm
+            yield Outline(strip.spec_line, strip.socket_line, *size, partial(_draw_trim_band, strip))
         return
-    job = read_job(item.spec, item.points, item.drive, od=item.od, around=item.around, opening=item.opening, **common)
+    common |= {"od": item.od, "around": item.around, "opening": item.opening, "drive_end": item.drive_end}
+    job = read_job(item.spec, item.points, item.drive, **common)
     plan = plan_job(job)
-    warnings |= dict.fromkeys(f"{item.id}: {text}" for text in plan.warnings if "part ring" not in text)
+    remarks += [(item.id, sys.intern(text)) for text in plan.warnings if "part ring" not in text]
     if item.kind == "ring":
         rings = [ring for ring in plan.rings if ring is not None]
         if not rings:
             raise LayoutError("the part ring is larger than the paper", "a smaller socket", "choose a larger --paper")
-        for number, ring in enumerate(rings, 1):
+        for ring in rings:
             left, bottom, right, top = ring.box
-            drawn = Drawing(right - left, top - bottom, Group("part-ring", ()))
-            yield _part(item, number, len(rings), job.spec.printed, job.socket.printed(), drawn, ring)
+            size = right - left, top - bottom
+            yield Outline(job.spec.printed, job.socket.printed(), *size, partial(draw_ring, ring))
         return
-    pieces = [(band, cuts, k) for band, cuts in zip(plan.bands, plan.cuts, strict=True) for k in range(len(cuts) + 1)]
-    for number, (band, cuts, k) in enumerate(pieces, 1):
-        ends = [0.0, *cuts, band.length_mm]
-        drawn = Drawing(ends[k + 1] - ends[k] + TAB_MM, band.height_mm, Group("band", ()))
-        yield _part(item, number, len(pieces), band.spec_line, band.socket_line, drawn, (band, cuts, k))
+    for band, cuts in zip(plan.bands, plan.cuts, strict=True):
+        for number, (begin, end) in enumerate(pairwise([0.0, *cuts, band.length_mm])):
+            size = end - begin + TAB_MM, band.height_mm
+            yield Outline(band.spec_line, band.socket_line, *size, partial(_draw_band_piece, band, cuts, number))
 
 
-def _part(item: Item, number: int, count: int, spec_line: str, socket_line: str, drawn: Drawing, what: Any) -> Part:
-    name = item.id if count == 1 else f"{item.id} ({number} of {count})"
-    title = [item.title] if item.title else []
-    caption = " · ".join([name, *title, spec_line, socket_line])
-    words_mm = line_pitch_mm(NOTE_PT) * len(wrap(caption, drawn.width_mm, NOTE_PT)) + CAPTION_GAP_MM
-    return Part(item, name, caption, socket_line, drawn.width_mm, drawn.height_mm, words_mm, what)
+def _draw_trim_band(strip: TrimPlan) -> Drawing:
+    return draw_trim_band(strip)[0]
 
 
-def _tag(item: Item) -> Part:
-    lines = (item.spec, *([item.title] if item.title else []), item.socket)
-    tag = draw_tag(item.id, lines)
-    return Part(item, f"{item.id} (tag)", "", item.socket, tag.width_mm, tag.height_mm, 0.0, lines)
+def _draw_band_piece(band: BandPlan, cuts: tuple[float, ...], number: int) -> Drawing:
+    return draw_band(band, cuts).pieces[number]
+
+
+def _caption(part: Part, outline: Outline) -> str:
+    """The words below a piece."""
+    title = [part.item.title] if part.item.title else []
+    return " · ".join([part.name, *title, outline.spec_line, outline.socket_line])
+
+
+def _tag(item: Item) -> Drawing:
+    return draw_tag(item.id, (item.spec, *([item.title] if item.title else []), item.socket))
 
 
 @lru_cache(maxsize=64)
@@ -187,7 +252,7 @@ def _area(paper: Paper, title: str) -> tuple[float, float, float]:
 
 
 def _check_sizes(parts: Sequence[Part], options: SetOptions) -> None:
-    """Raise LayoutError for a part that fits neither the upright nor the wide paper."""
+    """Raise LayoutError for a part that fits on the paper neither way, upright or wide."""
     upright, wide = options.paper, options.paper.wide
     for part in parts:
         if not _fits(part, upright, options.title) and not _fits(part, wide, options.title):
@@ -206,41 +271,24 @@ class _Packed(NamedTuple):
 
 
 def _packed(parts: Sequence[Part], options: SetOptions) -> _Packed:
-    """Pack on upright pages and, behind them, wide ones for what they do not hold; or all on wide ones if that is less.
-
-    Two bands of 130 mm lie side by side on a wide A4 page, but not on an upright one.
-    """
+    """Pack on upright pages and, behind them, wide ones for what they do not hold."""
     if not parts:
         raise LayoutError("nothing is left to print", "at least one good row", "see the faults")
-    upright, wide = options.paper, options.paper.wide
-    choices = [_packed_on(parts, (upright, wide), options.title)]
-    if wide != upright and all(_fits(part, wide, options.title) for part in parts):
-        choices.append(_packed_on(parts, (wide,), options.title))
-    return min(choices, key=lambda packed: len(packed.papers))
-
-
-def _fits(part: Part, paper: Paper, title: str) -> bool:
-    width, height = part.box_mm
-    return width <= paper.content_width_mm and height <= _area(paper, title)[2]
-
-
-def _packed_on(parts: Sequence[Part], choice: Sequence[Paper], title: str) -> _Packed:
-    """Pack every part on pages of the first paper that holds it."""
     spots: list[SetSpot] = []
     papers: list[Paper] = []
     used = whole = 0.0
     left_over = list(range(len(parts)))
-    for paper in choice:
-        keys = [k for k in left_over if _fits(parts[k], paper, title)]
+    for paper in (options.paper, options.paper.wide):
+        keys = [k for k in left_over if _fits(parts[k], paper, options.title)]
         held = set(keys)
         left_over = [k for k in left_over if k not in held]
         if not keys:
             continue
-        left, bottom, height = _area(paper, title)
+        left, bottom, height = _area(paper, options.title)
         pieces = [Piece(k, *parts[k].box_mm, parts[k].item.socket or parts[k].socket_line) for k in keys]
-        packing: Packing = pack(pieces, paper.content_width_mm, height, GAP_MM)
+        packing = pack(pieces, paper.content_width_mm, height, GAP_MM)
         first = len(papers)
-        spots += [SetSpot(s.key, first + s.page, left + s.x, bottom + s.y, s.place) for s in packing.spots]
+        spots += [SetSpot(s.key, first + s.page, left + s.x, bottom + s.y, s.place, s.turned) for s in packing.spots]
         papers += [paper] * packing.pages
         area = sum(piece.width_mm * piece.height_mm for piece in pieces)
         used += area
@@ -248,37 +296,58 @@ def _packed_on(parts: Sequence[Part], choice: Sequence[Paper], title: str) -> _P
     return _Packed(tuple(spots), tuple(papers), used / whole)
 
 
+def _fits(part: Part, paper: Paper, title: str) -> bool:
+    """Tell whether a part fits on the paper, upright or turned."""
+    room = paper.content_width_mm, _area(paper, title)[2]
+    (short, long), (least, most) = sorted(part.box_mm), sorted(room)
+    return short <= least and long <= most
+
+
 def set_document(plan: SetPlan, jobs: int = 1, made: Callable[[int], None] | None = None) -> Document:
     """Return a set's pages: the index first, then the pieces, each page drawn only when it is written.
 
     `jobs` processes share the drawing when there are enough pages; the pages are the same for any number. `made` is
-    called with the number of pages done after each page.
+    called with the number of pages of pieces done after each of them.
     """
-    front = _index_pages(plan)
-    count = len(front) + len(plan.papers)
-    pages = SetPages(plan, front, count, jobs if len(plan.papers) >= PARALLEL_FROM else 1, made)
+    pages = SetPages(plan, jobs if len(plan.papers) >= PARALLEL_FROM else 1, made)
     return Document(pages, plan.header[0], f"{len(plan.parts)} pieces")
 
 
 class SetPages(LazyPages):
     """The pages of a set, made one by one or by several processes ahead of the writer."""
 
-    def __init__(
-        self, plan: SetPlan, front: Sequence[Page], count: int, jobs: int, made: Callable[[int], None] | None
-    ) -> None:
-        super().__init__(count, self._make_page)
-        self._plan, self._front, self._jobs, self._made = plan, front, jobs, made
+    def __init__(self, plan: SetPlan, jobs: int = 1, made: Callable[[int], None] | None = None) -> None:
+        self._plan, self._jobs, self._made = plan, jobs, made
         self._by_page: list[list[SetSpot]] = [[] for _ in plan.papers]
         for spot in plan.spots:
             self._by_page[spot.page].append(spot)
+        self._rows = _index_rows(plan)
+        sizes = [_map_size(paper, plan.options.title) for paper in plan.papers]
+        self._index = plan_index(plan.options.paper, plan.header, self._rows, sizes)
+        super().__init__(self._index.pages + len(plan.papers), self._make_page)
 
     def _make_page(self, index: int) -> Page:
-        if index < len(self._front):
-            return self._front[index]
-        number = index - len(self._front)
-        spots = self._by_page[number]
-        parts = [self._plan.parts[spot.part] for spot in spots]
-        return draw_page(self._plan.papers[number], self._plan.header, parts, spots, index + 1, len(self))
+        if index < self._index.pages:
+            return self._index_page(index)
+        return draw_page(*self._task(index - self._index.pages))
+
+    def _index_page(self, number: int) -> Page:
+        """A page of the index; behind its last rows stands a small map of every page of pieces."""
+        front = self._index.pages
+        rows = [self._rows[k] for k in self._index.rows[number]]
+        rows = [row._replace(page=front + row.page) for row in rows]
+        maps = [self._map(k, front) for k in self._index.maps[number]]
+        return draw_index_page(self._index, number, self._plan.options.paper, self._plan.header, rows, maps, len(self))
+
+    def _map(self, number: int, front: int) -> Drawing:
+        paper = self._plan.papers[number]
+        left, bottom, height = _area(paper, self._plan.options.title)
+        pieces = []
+        for spot in self._by_page[number]:
+            part = self._plan.parts[spot.part]
+            pieces.append(PlacedId(part.name, spot.x - left, spot.y - bottom, *_lying_mm(part, spot), spot.place))
+        small = page_map(paper.content_width_mm, height, pieces, MAP_SCALE)
+        return captioned(small, [f"page {front + number + 1}"], 0.0)
 
     def __iter__(self) -> Iterator[Page]:
         return (self._make_page(index) for index in range(len(self)))
@@ -288,21 +357,23 @@ class SetPages(LazyPages):
         if self._jobs == 1:
             yield from self._counted(map(work, self))
             return
+        front = (self._index_page(number) for number in range(self._index.pages))
         with ProcessPoolExecutor(self._jobs) as pool:
-            done = pool.map(partial(_drawn_and_worked, work), self._tasks(), chunksize=4)
-            yield from self._counted(itertools.chain(map(work, self._front), done))
+            tasks = map(self._task, range(len(self._by_page)))
+            done = pool.map(partial(_drawn_and_worked, work), tasks, chunksize=4)
+            yield from self._counted(itertools.chain(map(work, front), done))
 
-    def _tasks(self) -> Iterator[tuple[Any, ...]]:
-        """The arguments of `draw_page` for every page of pieces."""
-        for number, spots in enumerate(self._by_page):
-            parts = [self._plan.parts[spot.part] for spot in spots]
-            index = len(self._front) + number
-            yield self._plan.papers[number], self._plan.header, parts, spots, index + 1, len(self)
+    def _task(self, number: int) -> tuple[Any, ...]:
+        """The arguments of `draw_page` for a page of pieces, from 0."""
+        spots = self._by_page[number]
+        parts = [self._plan.parts[spot.part] for spot in spots]
+        index = self._index.pages + number
+        return self._plan.papers[number], self._plan.header, self._plan.options, parts, spots, index + 1, len(self)
 
     def _counted(self, pages: Iterable[Worked]) -> Iterator[Worked]:
-        for number, page in enumerate(pages, 1):
+        for number, page in enumerate(pages, 1 - self._index.pages):
             yield page
-            if self._made is not None:
+            if self._made is not None and number > 0:
                 self._made(number)
 
 
@@ -312,74 +383,69 @@ def _drawn_and_worked(work: Callable[[Page], Worked], task: tuple[Any, ...]) -> 
 
 
 def draw_page(
-    paper: Paper, header: Sequence[str], parts: Sequence[Part], spots: Sequence[SetSpot], number: int, count: int
+    paper: Paper,
+    header: Sequence[str],
+    options: SetOptions,
+    parts: Sequence[Part],
+    spots: Sequence[SetSpot],
+    number: int,
+    count: int,
 ) -> Page:
     """Return one page of pieces; copies of one item share their drawing."""
+    outlines: dict[tuple[int, str], list[Outline]] = {}
     known: dict[str, tuple[Drawing, Drawing]] = {}
     placed = []
     for part, spot in zip(parts, spots, strict=True):
-        shared = f"{part.item.row}-{part.name}" if part.item.copies > 1 and part.caption else ""
-        drawn = known.get(shared) or (draw_part(part), paragraph(part.caption, part.width_mm, NOTE_PT))
+        item = part.item
+        if (item.row, item.id) not in outlines:
+            outlines[item.row, item.id] = list(_outlines(item, options, []))
+        shared = f"{item.row}-{part.name}{'-turned' * spot.turned}" if item.copies > 1 and part.number else ""
+        drawing, words = known.get(shared) or _drawn(part, outlines[item.row, item.id], spot.turned)
         if shared:
-            known[shared] = drawn
-        placed.append(Placed(drawn[0], spot.x, spot.y + part.words_mm, shared))
-        if part.caption:
-            placed.append(Placed(drawn[1], spot.x, spot.y, shared and f"{shared}-words"))
+            known[shared] = drawing, words
+        x, y = (part.height_mm, 0.0) if spot.turned else (0.0, 0.0)
+        placed.append(Placed(words, spot.x + x, spot.y + y, shared and f"{shared}-words"))
+        placed.append(Placed(drawing, spot.x, spot.y + (0.0 if spot.turned else part.words_mm), shared))
     return finished_page(paper, placed, header, number, count)
 
 
-def draw_part(part: Part) -> Drawing:
-    """Return a part's drawing, its group marked with the item's id."""
-    match part.what:
-        case (BandPlan() as band, tuple() as cuts, int() as k):
-            drawing = draw_band(band, cuts).pieces[k]
-        case TrimPlan():
-            drawing, _ = draw_trim_band(part.what)
-        case RingPlan():
-            drawing = draw_ring(part.what)
-        case DiscPlan():
-            drawing = draw_disc(part.what)
-        case lines:
-            return draw_tag(part.item.id, [str(line) for line in lines])
-    content = drawing.content._replace(data=(*drawing.content.data, ("id", part.item.id)))
-    return drawing._replace(content=content)
+def _drawn(part: Part, outlines: Sequence[Outline], lies_turned: bool) -> tuple[Drawing, Drawing]:
+    """A part's drawing, its group marked with the item's id, and the words below it."""
+    if part.number:
+        outline = outlines[part.number - 1]
+        drawing, words = outline.draw(), paragraph(_caption(part, outline), part.width_mm, NOTE_PT)
+        content = drawing.content._replace(data=(*drawing.content.data, ("id", part.item.id)))
+        drawing = drawing._replace(content=content)
+    else:
+        drawing, words = _tag(part.item), Drawing(part.width_mm, 0.0, Group("paragraph", ()))
+    return (turned(drawing), turned(words)) if lies_turned else (drawing, words)
 
 
-def _index_pages(plan: SetPlan) -> tuple[Page, ...]:
-    """The index and, behind it, a small map of every page."""
-    count = len(_index_sheet(plan, 0).pages())  # its length does not depend on the page numbers in it
-    return _index_sheet(plan, count).pages(count + len(plan.papers))
+def _lying_mm(part: Part, spot: SetSpot) -> tuple[float, float]:
+    """Width and height of a part as it lies on its page."""
+    width, height = part.box_mm
+    return (height, width) if spot.turned else (width, height)
 
 
-def _index_sheet(plan: SetPlan, front: int) -> Sheet:
-    """The index of pieces that lie behind `front` pages."""
-    sheet = Sheet(plan.options.paper, plan.header)
-    put_index(sheet, _index_rows(plan, front))
-    sheet.new_row()
-    by_page: list[list[PlacedId]] = [[] for _ in plan.papers]
-    areas = [_area(paper, plan.options.title) for paper in plan.papers]
-    for spot in plan.spots:
-        part, (left, bottom, _) = plan.parts[spot.part], areas[spot.page]
-        by_page[spot.page].append(PlacedId(part.name, spot.x - left, spot.y - bottom, *part.box_mm, spot.place))
-    for number, (pieces, paper, area) in enumerate(zip(by_page, plan.papers, areas, strict=True), 1):
-        small = page_map(paper.content_width_mm, area[2], pieces, MAP_SCALE)
-        sheet.put(captioned(small, [f"page {front + number}"], 0.0))
-    return sheet
+def _map_size(paper: Paper, title: str) -> tuple[float, float]:
+    """Width and height in mm of a page's map with its caption."""
+    empty = page_map(paper.content_width_mm, _area(paper, title)[2], [], MAP_SCALE)
+    return captioned(empty, ["page 1"], 0.0)[:2]
 
 
-def _index_rows(plan: SetPlan, offset: int) -> list[IndexRow]:
-    """A row for each id and page: several copies on one page share a row."""
+def _index_rows(plan: SetPlan) -> list[IndexRow]:
+    """A row for each id and page: several copies on one page share a row. Pages are those of pieces, from 1."""
     found: dict[tuple[int, int], list[str]] = {}
-    names: dict[tuple[str, int], tuple[int, int]] = {}
+    names: dict[tuple[int, str, int], tuple[int, int]] = {}
     for spot in plan.spots:
         part = plan.parts[spot.part]
-        key = names.setdefault((f"{part.item.row}-{part.name}", spot.page), (spot.part, spot.page))
+        key = names.setdefault((part.item.row, part.name, spot.page), (spot.part, spot.page))
         found.setdefault(key, []).append(spot.place)
     rows = []
     for (number, page), places in sorted(found.items()):
         part = plan.parts[number]
-        more = f" and {len(places) - 1} more" if len(places) > 1 else ""
-        rows.append(IndexRow(part.name, part.item.spec, part.socket_line, offset + page + 1, f"{places[0]}{more}"))
+        place = places[0] if len(places) == 1 else f"{places[0]} and {len(places) - 1} more"
+        rows.append(IndexRow(part.name, part.item.spec, part.socket_line, page + 1, place))
     return rows
 
 
@@ -388,19 +454,21 @@ def set_data(plan: SetPlan, front_pages: int, files: Sequence[str] = ()) -> dict
     pieces = []
     for spot in plan.spots:
         part = plan.parts[spot.part]
+        width, height = _lying_mm(part, spot)
         pieces.append(
             {
                 "id": part.item.id,
                 "name": part.name,
-                "kind": part.item.kind if part.caption else "tag",
+                "kind": part.item.kind if part.number else "tag",
                 "spec": part.item.spec,
                 "socket": part.socket_line,
                 "page": front_pages + spot.page + 1,
                 "place": spot.place,
                 "x_mm": spot.x,
                 "y_mm": spot.y,
-                "width_mm": part.box_mm[0],
-                "height_mm": part.box_mm[1],
+                "width_mm": width,
+                "height_mm": height,
+                "turned": spot.turned,
             }
         )
     return {

@@ -99,15 +99,20 @@ class Sheet:
         self._x += drawing.width_mm + GAP_MM
         self._row_mm = max(self._row_mm, drawing.height_mm)
 
-    def pages(self, count: int | None = None) -> tuple[Page, ...]:
+    @property
+    def page_count(self) -> int:
+        """Number of pages begun."""
+        return len(self._pages)
+
+    def pages(self, count: int | None = None, first: int = 1) -> tuple[Page, ...]:
         """Return the finished pages with header, page number and rulers, stretched for the printer.
 
-        `count` is the number of pages that the page numbers speak of, by default these alone.
+        Page numbers begin with `first`; `count` is the number of pages that they speak of, by default these alone.
         """
         count = count or len(self._pages)
         return tuple(
             finished_page(paper, placed, self.header, number, count, self.ruler_note)
-            for number, (paper, placed) in enumerate(self._pages, 1)
+            for number, (paper, placed) in enumerate(self._pages, first)
         )
 
 

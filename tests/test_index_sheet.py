@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import pytest
 from test_layout import check
 
-from marking.blocks import BODY_PT
+from marking.blocks import BODY_PT, captioned
 from marking.drawing import Document, Drawing, Page, Placed, Polyline, Text, primitives
-from marking.index_sheet import IndexRow, PlacedId, draw_tag, page_map, put_index
+from marking.index_sheet import IndexRow, PlacedId, draw_index_page, draw_tag, page_map, plan_index
 from marking.packing import Piece, pack
 from marking.paper import SIZES, Paper
-from marking.sheet import Sheet
 from measure import placed_texts
 
 HEADER = ("Set of marking bands", "demo data, not for real equipment")
@@ -24,10 +25,15 @@ def rows(count: int, first_page: int = 2) -> list[IndexRow]:
     ]
 
 
-def index(entries: list[IndexRow], paper: str = "a4") -> tuple[Page, ...]:
-    sheet = Sheet(Paper(*SIZES[paper]), HEADER)
-    put_index(sheet, entries)
-    return sheet.pages()
+def index(entries: list[IndexRow], paper: str = "a4", maps: Sequence[Drawing] = ()) -> tuple[Page, ...]:
+    sheet = Paper(*SIZES[paper])
+    plan = plan_index(sheet, HEADER, entries, [(drawing.width_mm, drawing.height_mm) for drawing in maps])
+    return tuple(
+        draw_index_page(
+            plan, k, sheet, HEADER, [entries[i] for i in plan.rows[k]], [maps[i] for i in plan.maps[k]], plan.pages
+        )
+        for k in range(plan.pages)
+    )
 
 
 def words(drawing: Drawing) -> list[Text]:
@@ -81,10 +87,18 @@ def test_long_ids_and_specs_are_wrapped_and_whole() -> None:
         assert specs == spec.replace(" ", "") * 60
 
 
-def test_no_rows_make_no_index() -> None:
-    sheet = Sheet(Paper(*SIZES["a4"]), HEADER)
-    put_index(sheet, [])
-    assert sheet.pages() == ()
+@pytest.mark.parametrize("count", [0, 1, 30, 44, 45, 46, 47, 48, 49, 50, 51, 52, 53, 54, 60, 90])
+@pytest.mark.parametrize("maps", [0, 1, 7, 50])
+def test_every_map_stands_once_behind_the_rows_and_touches_nothing(count: int, maps: int) -> None:
+    drawings = [captioned(page_map(183.0, 249.0, [], 0.16), [f"page {k}"], 0.0) for k in range(maps)]
+    pages = index(rows(count), maps=drawings)
+    check(Document(pages))
+    captions = [text.text for page in pages for text in placed_texts(page) if text.text.startswith("page ")]
+    wanted = [f"page {k}" for k in range(maps)]
+    assert [text for text in captions if " of " not in text] == wanted
+    assert [text for text in captions if " of " in text] == [f"page {k + 1} of {len(pages)}" for k in range(len(pages))]
+    if count <= 30:
+        assert len(pages) <= 1 + maps // 20, "no page is left nearly empty"
 
 
 def a_map() -> tuple[list[PlacedId], Drawing]:
@@ -131,6 +145,15 @@ def test_a_tag_shows_its_id_whole_above_its_words(name: str, count: int) -> None
         for x, y in text.box:
             assert 0.5 <= x <= 61.5, text
             assert 0.5 <= y <= 29.5, text
+
+
+def test_a_tag_says_when_it_leaves_words_out() -> None:
+    lines = ["110 N·m + 90° +10/-0 then 90° +10/-0 then 90° +10/-0", "the front bogie of the old cars, left side " * 5]
+    tag = draw_tag("PUMP-7", lines)
+    check(on_a_page(tag))
+    shown = [text.text for text in words(tag)]
+    assert [text.endswith("…") for text in shown].count(True) == 1
+    assert not any(text.text.endswith("…") for text in words(draw_tag("PUMP-7", lines[:1])))
 
 
 def test_a_short_id_is_printed_large() -> None:

@@ -35,11 +35,39 @@ def a_list(seed: int, count: int = 500, sets: bool = False) -> list[Piece]:
     return pieces[:count]
 
 
+def a_band(chance: random.Random, od: float) -> tuple[float, float]:
+    """A band with the words below it."""
+    return math.pi * (od + 0.11) + 10, chance.uniform(16, 20) + chance.uniform(4, 8)
+
+
+def a_mixed_list(seed: int, large: bool = False) -> list[Piece]:
+    """500 bands, trim bands, rings, discs and tags, one to six a socket; with `large`, of some 10 to 40 equal bands."""
+    chance = random.Random(seed)
+    found: list[tuple[float, float, str]] = []
+    while len(found) < 500:
+        group, od = f"socket {len(found)}", chance.uniform(16, 60)
+        if large and chance.random() < 0.35:
+            found += [(*a_band(chance, od), group)] * chance.randint(10, 40)
+            continue
+        for _ in range(chance.randint(1, 6)):
+            side = chance.uniform(60, 115)
+            others = [(chance.uniform(120, 175), chance.uniform(35, 60)), (side, side), (70.0, 76.0), (62.0, 30.0)]
+            found.append((*(a_band(chance, od) if chance.random() < 0.7 else chance.choice(others)), group))
+    return [Piece(key, *piece) for key, piece in enumerate(found[:500])]
+
+
+def a_register(seed: int, least_od: float, most_od: float) -> list[Piece]:
+    """Eight equal bands for each of forty sockets."""
+    chance = random.Random(seed)
+    bands = [a_band(chance, chance.uniform(least_od, most_od)) for _ in range(40)]
+    return [Piece(key, *bands[key // 8], f"socket {key // 8}") for key in range(320)]
+
+
 def complaints(pieces: Sequence[Piece], packing: Packing, width: float, height: float, gap: float) -> list[str]:
     """Whatever is wrong with a packing: pieces lost, off the area, nearer to each other than the gap."""
-    sizes = {piece.key: piece for piece in pieces}
+    size = {piece.key: (piece.width_mm, piece.height_mm) for piece in pieces}
     found = []
-    if sorted(spot.key for spot in packing.spots) != sorted(sizes):
+    if sorted(spot.key for spot in packing.spots) != sorted(size):
         found.append("pieces lost or doubled")
     if [spot.page for spot in packing.spots] != sorted(spot.page for spot in packing.spots):
         found.append("not in the order of pages")
@@ -47,9 +75,8 @@ def complaints(pieces: Sequence[Piece], packing: Packing, width: float, height: 
         found.append("an empty page")
     for page in range(packing.pages):
         spots = [spot for spot in packing.spots if spot.page == page]
-        boxes = [
-            box(spot.x, spot.y, spot.x + sizes[spot.key].width_mm, spot.y + sizes[spot.key].height_mm) for spot in spots
-        ]
+        lying = [size[spot.key][::-1] if spot.turned else size[spot.key] for spot in spots]
+        boxes = [box(s.x, s.y, s.x + w, s.y + h) for s, (w, h) in zip(spots, lying, strict=True)]
         area = box(-1e-6, -1e-6, width + 1e-6, height + 1e-6)
         found += [f"{spot} is off the area" for spot, shape in zip(spots, boxes, strict=True) if not area.covers(shape)]
         # Grown by half the gap with square corners: two that stay apart are a gap apart in x or in y.
@@ -75,6 +102,53 @@ def test_a_mixed_list_uses_three_quarters_of_the_area(seed: int) -> None:
     packing = pack(pieces, WIDTH, HEIGHT, GAP)
     assert complaints(pieces, packing, WIDTH, HEIGHT, GAP) == []
     assert packing.area_use >= 0.75
+
+
+@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize(
+    ("kind", "least"), [("mixed", 0.70), ("large groups", 0.70), ("wide bands", 0.725), ("bands", 0.74)]
+)
+def test_turning_pieces_saves_stock(kind: str, least: float, seed: int) -> None:
+    if kind in ("wide bands", "bands"):
+        pieces = a_register(seed, *((36, 57) if kind == "wide bands" else (18, 45)))
+    else:
+        pieces = a_mixed_list(seed, large=kind == "large groups")
+    packing = pack(pieces, WIDTH, 243.0, GAP)
+    assert complaints(pieces, packing, WIDTH, 243.0, GAP) == []
+    assert packing.area_use >= least
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_sockets_of_up_to_half_a_page_stay_together_when_pieces_are_turned(seed: int) -> None:
+    pieces = a_mixed_list(seed)
+    area: dict[str, float] = defaultdict(float)
+    for piece in pieces:
+        area[piece.group] += (piece.width_mm + GAP) * (piece.height_mm + GAP)
+    packing = pack(pieces, WIDTH, 243.0, GAP)
+    assert spread([piece for piece in pieces if area[piece.group] <= WIDTH * 243 / 2], packing) <= 1
+
+
+def test_bands_stand_turned_beside_upright_ones_where_that_takes_less_paper() -> None:
+    pieces = [Piece(k, 98.0, 25.0, "one socket") for k in range(6)]
+    packing = pack(pieces, WIDTH, HEIGHT, GAP)
+    assert complaints(pieces, packing, WIDTH, HEIGHT, GAP) == []
+    # 98 high, as 3 · 25 + 2 · 3 < 98, and 98 + 3 + 3 · 25 + 2 · 3 = 182 wide, or all six turned: 6 · 25 + 5 · 3 = 165.
+    assert min(spot.y for spot in packing.spots) == pytest.approx(HEIGHT - 98)
+    assert any(spot.turned for spot in packing.spots)
+
+
+def test_a_piece_is_upright_where_turning_gains_nothing() -> None:
+    for count in (1, 2, 300):
+        pieces = [Piece(k, 88.0, 21.0, "one socket") for k in range(count)]
+        assert not any(spot.turned for spot in pack(pieces, WIDTH, HEIGHT, GAP).spots)
+
+
+@pytest.mark.parametrize("size", [(199.0, 24.0), (249.0, 183.0)])
+def test_a_piece_that_fits_only_turned_is_turned(size: tuple[float, float]) -> None:
+    pieces = [Piece(0, *size, "a"), Piece(1, 20.0, 20.0, "a")]
+    packing = pack(pieces, WIDTH, HEIGHT, GAP)
+    assert complaints(pieces, packing, WIDTH, HEIGHT, GAP) == []
+    assert [spot.turned for spot in packing.spots if spot.key == 0] == [True]
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -130,14 +204,16 @@ def test_any_pieces_are_placed_apart_and_in_the_same_way_again(
 
 
 def test_rows_are_lettered_from_the_top_and_numbered_from_the_left() -> None:
-    pieces = a_list(3)
-    for spots in by_page(pack(pieces, WIDTH, HEIGHT, GAP)):
+    pieces = a_mixed_list(3)
+    packing = pack(pieces, WIDTH, HEIGHT, GAP)
+    assert any(spot.turned for spot in packing.spots)
+    for spots in by_page(packing):
         assert len({spot.place for spot in spots}) == len(spots)
         rows: dict[str, list[Spot]] = defaultdict(list)
         for spot in spots:
             rows[spot.place[0]].append(spot)
         assert sorted(rows) == [chr(ord("A") + k) for k in range(len(rows))]
-        height = {piece.key: piece.height_mm for piece in pieces}
+        height = {s.key: pieces[s.key].width_mm if s.turned else pieces[s.key].height_mm for s in spots}
         for upper, lower in pairwise(sorted(rows)):
             assert min(s.y for s in rows[upper]) >= max(s.y + height[s.key] for s in rows[lower]) + GAP - 1e-6
         for row in rows.values():
@@ -170,7 +246,10 @@ def test_pieces_that_are_the_same_object_are_all_placed() -> None:
     assert len({(spot.page, spot.x, spot.y) for spot in packing.spots}) == 5
 
 
-@pytest.mark.parametrize("size", [(184.0, 20.0), (20.0, 250.0), (0.0, 20.0), (math.nan, 20.0), (20.0, math.inf)])
+@pytest.mark.parametrize(
+    "size",
+    [(184.0, 184.0), (250.0, 20.0), (20.0, 250.0), (0.0, 20.0), (-20.0, 20.0), (math.nan, 20.0), (20.0, math.inf)],
+)
 def test_a_piece_that_cannot_fit_is_refused_with_both_sizes(size: tuple[float, float]) -> None:
     with pytest.raises(LayoutError, match=r"does not fit on the page; expected at most 183 × 249 mm"):
         pack([Piece(0, 20.0, 20.0, "a"), Piece(1, *size, "a")], WIDTH, HEIGHT)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
 import json
+import os
 import re
 import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -93,10 +96,13 @@ def test_no_text_touches_anything_on_any_page(files: Path) -> None:
     check(document._replace(pages=tuple(document.pages)))
 
 
-def marks(lines: list[Stroke]) -> dict[str, list[float]]:
-    seam = only(lines, "seam").x1
+def marks(lines: list[Stroke], turned: bool = False) -> dict[str, list[float]]:
+    """Where the marks lie along the band, which runs upwards on the page when it is turned."""
+    seam = only(lines, "seam")
     roles = ("start", "stop-low", "stop-high", "aim", "corner", "mid-flat", "closure", "degree")
-    return {role: sorted(line.x1 - seam for line in of_role(lines, role)) for role in roles}
+    if turned:
+        return {role: sorted(line.y1 - seam.y1 for line in of_role(lines, role)) for role in roles}
+    return {role: sorted(line.x1 - seam.x1 for line in of_role(lines, role)) for role in roles}
 
 
 @pytest.mark.parametrize("thread", ["right", "left"])
@@ -112,6 +118,21 @@ def test_bands_of_a_set_equal_those_of_single_jobs(thread: str) -> None:
             found = marks(strokes(band))
             for role, xs in wanted.items():
                 assert found[role] == pytest.approx(xs, abs=0.001), role
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+def test_a_turned_band_is_the_band_of_a_single_job_turned_and_not_mirrored(thread: str) -> None:
+    plan = a_set([an_item(id="LONG", od="70 mm", drive="1", thread=thread)])
+    (spot,) = plan.spots
+    assert spot.turned
+    document = set_document(plan)
+    (band,) = (strokes(g) for page in document.pages for g in groups(svg_root(page, document), "band"))
+    single = a_document("60 N·m + 90° ±10", 6, "1", od="70 mm", thread=thread)
+    wanted = strokes(groups(svg_root(single.pages[0], single), "band")[0])
+    assert marks(band, turned=True) == {role: pytest.approx(xs, abs=0.001) for role, xs in marks(wanted).items()}
+    # A quarter turn counterclockwise brings the fastener edge from the foot to the right.
+    assert only(band, "fastener-edge").x1 > only(band, "drive-edge").x1
+    assert only(wanted, "fastener-edge").y1 < only(wanted, "drive-edge").y1
 
 
 def test_copies_share_one_drawing_in_the_pdf() -> None:
@@ -164,12 +185,36 @@ def test_a_set_is_split_into_files(run: Run, files: Path, by: str, count: int) -
     assert len(list(files.glob("set-*.pdf"))) == count
 
 
+def test_ids_that_make_like_file_names_still_get_a_file_each(run: Run, tmp_path: Path) -> None:
+    rows = [f"{name},90° ±10,6,1/2,28 mm" for name in ("a-1", "A-1", "A 1", "a-1-2")]
+    (tmp_path / "list.csv").write_text("\n".join(["id,spec,points,drive,od", *rows]), "utf-8")
+    assert run("set", "list.csv", "-o", "set.pdf", "--split-by", "id").returncode == 0
+    names = sorted(path.name.lower() for path in tmp_path.glob("*.pdf"))
+    assert len(set(names)) == 4
+
+
 def test_ids_cannot_escape_their_folder(run: Run, tmp_path: Path) -> None:
     (tmp_path / "list.csv").write_text("id,spec,points,drive,od\n../../evil,90° ±5,6,1/2,28 mm\n", "utf-8")
     done = run("set", "list.csv", "-o", "set.pdf", "--split-by", "id")
     assert done.returncode == 1
     assert "list.csv:2: id:" in done.stderr
     assert [path.name for path in tmp_path.iterdir()] == ["list.csv"]
+
+
+def test_a_bar_shows_on_a_terminal_how_far_the_drawing_is(files: Path) -> None:
+    """A pseudo-terminal is the only terminal that a test has."""
+    master, slave = os.openpty()
+    command = [sys.executable, "-m", "turnband", "set", "list.csv", "--sockets", "sockets.csv", "-o", "set.pdf"]
+    done = subprocess.run(command, cwd=files, stdout=subprocess.PIPE, stderr=slave, check=True)
+    os.close(slave)
+    shown = b""
+    with contextlib.suppress(OSError):  # the end of a pseudo-terminal on Linux
+        while chunk := os.read(master, 4096):
+            shown += chunk
+    os.close(master)
+    assert done.stdout.decode().startswith("wrote set.pdf")
+    (plan,) = plan_sets(str(files / "list.csv"), sockets=str(files / "sockets.csv")).values()
+    assert f"{len(plan.papers)}/{len(plan.papers)}" in shown.decode(), "the bar reaches its end"
 
 
 def test_turns_for_stock_become_trim_bands(run: Run, tmp_path: Path) -> None:
@@ -188,11 +233,19 @@ def test_tags_carry_their_id() -> None:
     assert sorted(str(tag.get("data-id")) for tag in tags) == ["DOOR-4", "PANTO-2"]
 
 
-def test_pieces_too_long_for_an_upright_page_go_on_wide_ones() -> None:
-    plan = a_set([an_item(od="28 mm"), an_item(id="LONG", od="70 mm", drive="1", row=3)])
-    document = set_document(plan)
-    sizes = {(page.width_mm, page.height_mm) for page in document.pages}
-    assert sizes == {(210.0, 297.0), (297.0, 210.0)}
+def test_bands_too_long_for_an_upright_page_lie_along_it_and_longer_ones_on_wide_pages() -> None:
+    plan = a_set([an_item(id="LONG", od="70 mm", drive="1"), an_item(id="LONGER", od="81.5 mm", drive="1", row=3)])
+    sizes = {plan.parts[spot.part].name: plan.papers[spot.page][:2] for spot in plan.spots}
+    assert sizes == {"LONG": (210.0, 297.0), "LONGER": (297.0, 210.0)}
+    assert [spot.turned for spot in plan.spots] == [True, False]
+    check(set_document(plan)._replace(pages=tuple(set_document(plan).pages)))
+
+
+def test_long_bands_are_cut_for_the_paper_of_the_set() -> None:
+    item = an_item(id="LONG", od="81.5 mm", drive="1")
+    assert len(a_set([item]).parts) == 1
+    small = plan_set([item], SetOptions(Paper(*SIZES["a5"])))
+    assert [part.name for part in small.parts] == ["LONG (1 of 2)", "LONG (2 of 2)"]
 
 
 def test_a_row_that_cannot_be_drawn_is_a_fault_of_its_row() -> None:
@@ -273,3 +326,12 @@ def test_a_band_in_pieces_lies_in_the_set_piece_by_piece() -> None:
     document = set_document(plan)
     pieces = [g for page in document.pages for g in groups(svg_root(page, document), "band-piece")]
     assert sorted(str(piece.get("data-piece")) for piece in pieces) == ["1", "2"]
+
+
+def test_a_warning_that_many_pieces_share_is_said_once(run: Run, files: Path) -> None:
+    done = run("set", "--turns", "30°, 45°, 90° +10/-0", "--sockets", "sockets.csv", "-o", "set.pdf")
+    lines = done.stderr.splitlines()
+    assert len(lines) == 3, "no snug torque; no tolerance, for either turn"
+    (snug,) = (line for line in lines if "no snug torque" in line)
+    assert snug.endswith("(S13-30, S13-45, S13-90+10-0, S19-30 and 5 more)")
+    assert run("set", "list.csv", "--sockets", "sockets.csv", "-o", "set.pdf", "--split-by", "id").stderr == ""

@@ -26,8 +26,8 @@ FORM_EDGE_PT = 6.0
 LARGEST_HELD = 2**20
 """Bytes of finished pages that are held in memory; more go to a temporary file."""
 
-LONGEST_REMEMBERED = 16
-"""Longest text whose codes are remembered: numbers and labels come again and again, captions do not."""
+LONGEST_REMEMBERED, MOST_REMEMBERED = 16, 4096
+"""Longest text whose codes are remembered, and how many: numbers and labels come again and again, captions do not."""
 
 
 def pdf_bytes(document: Document) -> bytes:
@@ -248,6 +248,6 @@ def _encoded(canvas: Any, weight: str, text: str) -> list[tuple[str, str]]:
             (font.getSubsetInternalName(subset, file), f"({canvas._escape(codes)})")
             for subset, codes in font.splitString(text, file)
         ]
-        if len(text) <= LONGEST_REMEMBERED:
+        if len(text) <= LONGEST_REMEMBERED and len(known) < MOST_REMEMBERED:
             known[weight, text] = found
     return found
