@@ -1,0 +1,65 @@
+"""`turnband record`: the record card as PDF or SVG."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from .delivery import STDOUT, check_output, deliver, output_option, say_written
+from .options import json_option, margin_option, printer_option, refusals, warn
+
+
+@click.command()
+@click.argument("spec")
+@click.option("--fasteners", type=click.IntRange(1, 60), required=True, help="How many fasteners.")
+@click.option(
+    "--pattern",
+    type=click.Choice(["circle", "rows"]),
+    default="circle",
+    show_default=True,
+    help="How they stand: numbered crosswise on a circle, from the middle outward in rows.",
+)
+@click.option("--rows", type=click.IntRange(1, 6), help="Equal rows of --pattern rows.  [default: 2]")
+@click.option("--thread", type=click.Choice(["right", "left"]), default="right", show_default=True, help="Thread.")
+@click.option(
+    "--witness",
+    type=click.Choice(["fresh", "first"]),
+    default="fresh",
+    show_default=True,
+    help='"first": the manual states every turn as a total from snug.',
+)
+@click.option(
+    "--paper", metavar="SIZE", default="a4", show_default=True, help="a4, letter, a5, a3, legal or WIDTHxHEIGHT."
+)
+@margin_option
+@printer_option
+@click.option("--title", default="", help="Title of the card.")
+@output_option
+@json_option
+def record(output: str, as_json: bool, **values: Any) -> None:
+    """Print a record card for SPEC: a plan of the fasteners in tightening order, and boxes for each stage.
+
+    The manual's order comes first: the order on the card is common practice, for manuals that give none.
+
+    \b
+    Examples:
+      turnband record "110 N·m + 90° +10/-0" --fasteners 8 -o card.pdf
+      turnband record "60 lb-ft, 1/4 turn ±5" --fasteners 10 --pattern rows --paper letter -o card.svg
+    """
+    if output == STDOUT and as_json:
+        raise click.UsageError("-o - puts the PDF on stdout; use a file name with --json")
+    with refusals():
+        from marking.record_job import plan_record, read_record_job, record_data
+        from marking.record_sheets import record_document
+
+        check_output(output)
+        plan = plan_record(read_record_job(**values))
+        files = deliver(record_document(plan), output)
+    warn(plan.warnings)
+    if as_json:
+        import json
+
+        click.echo(json.dumps(record_data(plan, files), indent=2))
+    else:
+        say_written(files)
