@@ -7,12 +7,16 @@ import sys
 
 import click
 
+from .chart import chart
 from .disc import disc
 from .explain import explain
 from .job import job
+from .lesson import lesson
 from .printer import printer
 from .proof import proof
+from .record import record
 from .set import set_command
+from .stretch import stretch
 from .tape import tape
 
 
@@ -39,10 +43,14 @@ def main() -> None:
 main.add_command(job)
 main.add_command(explain)
 main.add_command(disc)
+main.add_command(chart)
 main.add_command(proof)
 main.add_command(printer)
 main.add_command(tape)
+main.add_command(record)
+main.add_command(lesson)
 main.add_command(set_command)
+main.add_command(stretch)
 
 
 def run() -> None:

@@ -39,8 +39,12 @@ def test_svg_samples_are_what_is_drawn_today(redrawn: Path, name: str) -> None:
 
 def pages(path: Path) -> list[tuple[list[float], bytes]]:
     """Size and uncompressed content of every page: two compressors may pack the same page differently."""
+    found = []
     with pikepdf.open(path) as document:
-        return [([float(x) for x in page.MediaBox], page.Contents.read_bytes()) for page in document.pages]
+        for page in document.pages:
+            page.contents_coalesce()
+            found.append(([float(x) for x in page.MediaBox], page.Contents.read_bytes()))
+    return found
 
 
 @pytest.mark.parametrize("name", drawn(SAMPLES, ".pdf"))
