@@ -52,6 +52,13 @@ MOST_LEFT = 0.62
 BEGUN_WORTH = 1.2
 """Worth of an area of groups begun on the page compared with others, so that they are finished there (measured)."""
 
+WAIT_WORTH, MOST_WAIT_WORTH = 0.1, 3.0
+"""What an area gains in worth with every page that could have held it, up to a limit: nothing may wait for ever, and
+batches of one group follow each other closely (measured)."""
+
+SIBLING_WAIT = 2
+"""Pages more for which a batch counts as waiting when others of its group are placed already (measured)."""
+
 TURNED_WORTH = 0.98
 """Worth of an area that is turned compared with an upright one: words are read upright more easily (our choice)."""
 
@@ -188,12 +195,19 @@ def pack(pieces: Sequence[Piece], width_mm: float, height_mm: float, gap_mm: flo
     """
     area = _Area(width_mm, height_mm, gap_mm)
     coming, due = deque(_batches(pieces, area)), list[_Item]()
+    waited: dict[int, int] = defaultdict(int)
     spots: list[Spot] = []
+    begun: set[str] = set()
     page, depth = 0, 0.0
     while coming or due:
-        rows, due = _next_page(due, coming, area)
+        rows, due = _next_page(due, coming, waited, area)
         for piece, x, y, place in _placed(rows, area):
             spots.append(Spot(pieces[piece.number].key, page, x, y, place, piece.turned))
+            begun.add(pieces[piece.number].group)
+        for batch in coming:
+            if batch[0].batch not in waited:
+                break
+            waited[batch[0].batch] += SIBLING_WAIT * (pieces[batch[0].number].group in begun)
         depth = sum(row.height_mm + gap_mm for row in rows) - gap_mm
         page += 1
     used = sum(piece.width_mm * piece.height_mm for piece in pieces)
@@ -236,11 +250,16 @@ def _mm2(items: Iterable[_Item]) -> float:
     return sum([item.mm2 for item in items])
 
 
-def _next_page(due: list[_Item], coming: deque[list[_Item]], area: _Area) -> tuple[list[_Row], list[_Item]]:
-    """Return the rows of one page and what is left of the batches begun on it; takes these out of `coming`."""
+def _next_page(
+    due: list[_Item], coming: deque[list[_Item]], waited: dict[int, int], area: _Area
+) -> tuple[list[_Row], list[_Item]]:
+    """Return the rows of one page and what is left of the batches begun on it; takes these out of `coming`.
+
+    `waited` counts for every batch the pages on which it could have been begun and was not.
+    """
     sound: list[_Page] = []
     for choice in TRIES:
-        page = _Page(due, coming, choice, area)
+        page = _Page(due, coming, waited, choice, area)
         page.fill()
         if page.sound:
             sound.append(page)
@@ -250,6 +269,8 @@ def _next_page(due: list[_Item], coming: deque[list[_Item]], area: _Area) -> tup
     for _ in range(best.seen):
         coming.popleft()
     coming.extendleft(reversed(best.fresh.values()))
+    for batch in best.fresh:
+        waited[batch] += 1
     return best.rows, best.due + best.begun
 
 
@@ -257,13 +278,18 @@ class _Page:
     """A page being filled: with what is `due` on it, what was `begun` on it, and `fresh` batches of the window."""
 
     def __init__(
-        self, due: Sequence[_Item], coming: Iterable[list[_Item]], choice: tuple[float, float], area: _Area
+        self,
+        due: Sequence[_Item],
+        coming: Iterable[list[_Item]],
+        waited: Mapping[int, int],
+        choice: tuple[float, float],
+        area: _Area,
     ) -> None:
         self.due, self.begun = list(due), list[_Item]()
         self.fresh: dict[int, list[_Item]] = {}
         self.seen = 0
         self.rows: list[_Row] = []
-        self._coming, self._area = iter(coming), area
+        self._coming, self._waited, self._area = iter(coming), waited, area
         self._window_mm2, self._due_worth = choice[0] * area.mm2, choice[1]
         self._room_mm = area.height_mm
 
@@ -272,7 +298,7 @@ class _Page:
         """Whether all that was due lies on the page, and all that is left of begun groups finds room on the next."""
         if self.due or _mm2(self.begun) > MOST_LEFT * self._area.mm2:
             return False
-        following = _Page(self.begun, (), TRIES[-1], self._area)
+        following = _Page(self.begun, (), {}, TRIES[-1], self._area)
         following.fill()
         return not following.due
 
@@ -286,7 +312,7 @@ class _Page:
         while True:
             self._look_ahead()
             fresh = [item for batch in self.fresh.values() if self._may_begin(batch) for item in batch]
-            worth = {item.number: item.mm2 for item in fresh}
+            worth = {item.number: item.mm2 * self._fresh_worth(item.batch) for item in fresh}
             worth |= {item.number: item.mm2 * BEGUN_WORTH for item in self.begun}
             worth |= {item.number: item.mm2 * self._due_worth for item in self.due}
             row = _best_row(self.due, self.begun + fresh, worth, self._room_mm, self._area)
@@ -299,6 +325,9 @@ class _Page:
                 self.begun += self.fresh.pop(batch)
             self.due = [item for item in self.due if item.number not in placed]
             self.begun = [item for item in self.begun if item.number not in placed]
+
+    def _fresh_worth(self, batch: int) -> float:
+        return min(MOST_WAIT_WORTH, 1.0 + WAIT_WORTH * self._waited.get(batch, 0))
 
     def _may_begin(self, batch: Sequence[_Item]) -> bool:
         """Whether what is left of begun groups stays small enough with this one; a group of one leaves nothing."""

@@ -38,6 +38,9 @@ PARALLEL_FROM = 16
 
 MAP_SCALE = 0.16
 
+MOST_SHARED = 32
+"""Shared drawings that are kept from page to page; a page adds its own."""
+
 NAMED = 4
 """Ids that one warning names."""
 
@@ -318,6 +321,7 @@ class SetPages(LazyPages):
 
     def __init__(self, plan: SetPlan, jobs: int = 1, made: Callable[[int], None] | None = None) -> None:
         self._plan, self._jobs, self._made = plan, jobs, made
+        self._known: dict[str, tuple[Drawing, Drawing]] = {}
         self._by_page: list[list[SetSpot]] = [[] for _ in plan.papers]
         for spot in plan.spots:
             self._by_page[spot.page].append(spot)
@@ -329,7 +333,9 @@ class SetPages(LazyPages):
     def _make_page(self, index: int) -> Page:
         if index < self._index.pages:
             return self._index_page(index)
-        return draw_page(*self._task(index - self._index.pages))
+        if len(self._known) > MOST_SHARED:
+            self._known.clear()
+        return partial(draw_page, known=self._known)(*self._task(index - self._index.pages))
 
     def _index_page(self, number: int) -> Page:
         """A page of the index; behind its last rows stands a small map of every page of pieces."""
@@ -390,17 +396,21 @@ def draw_page(
     spots: Sequence[SetSpot],
     number: int,
     count: int,
+    known: dict[str, tuple[Drawing, Drawing]] | None = None,
 ) -> Page:
-    """Return one page of pieces; copies of one item share their drawing."""
+    """Return one page of pieces; copies of one item share their drawing, on further pages too if given `known`."""
     outlines: dict[tuple[int, str], list[Outline]] = {}
-    known: dict[str, tuple[Drawing, Drawing]] = {}
+    known = {} if known is None else known
     placed = []
     for part, spot in zip(parts, spots, strict=True):
         item = part.item
-        if (item.row, item.id) not in outlines:
-            outlines[item.row, item.id] = list(_outlines(item, options, []))
         shared = f"{item.row}-{part.name}{'-turned' * spot.turned}" if item.copies > 1 and part.number else ""
-        drawing, words = known.get(shared) or _drawn(part, outlines[item.row, item.id], spot.turned)
+        if shared in known:
+            drawing, words = known[shared]
+        else:
+            if (item.row, item.id) not in outlines:
+                outlines[item.row, item.id] = list(_outlines(item, options, []))
+            drawing, words = _drawn(part, outlines[item.row, item.id], spot.turned)
         if shared:
             known[shared] = drawing, words
         x, y = (part.height_mm, 0.0) if spot.turned else (0.0, 0.0)

@@ -128,6 +128,30 @@ def test_sockets_of_up_to_half_a_page_stay_together_when_pieces_are_turned(seed:
     assert spread([piece for piece in pieces if area[piece.group] <= WIDTH * 243 / 2], packing) <= 1
 
 
+@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("kind", ["mixed", "large groups", "wide bands", "bands"])
+def test_lists_use_three_quarters_of_what_the_stock_allows(kind: str, seed: int) -> None:
+    """What it allows is the area less the gap that every piece needs at two of its sides."""
+    if kind in ("wide bands", "bands"):
+        pieces = a_register(seed, *((36, 57) if kind == "wide bands" else (18, 45)))
+    else:
+        pieces = a_mixed_list(seed, large=kind == "large groups")
+    gap = 2.0
+    packing = pack(pieces, WIDTH, 243.0, gap)
+    assert complaints(pieces, packing, WIDTH, 243.0, gap) == []
+    net = sum(piece.width_mm * piece.height_mm for piece in pieces)
+    with_gaps = sum((piece.width_mm + gap) * (piece.height_mm + gap) for piece in pieces)
+    assert packing.area_use >= 0.70
+    assert packing.area_use * with_gaps / net * WIDTH * 243 / ((WIDTH + gap) * (243 + gap)) >= 0.75
+
+
+def test_parts_of_a_large_group_do_not_wait_for_ever() -> None:
+    for seed in range(4):
+        pieces = a_register(seed, 36, 57)
+        packing = pack(pieces, WIDTH, 243.0, 2.0)
+        assert spread(pieces, packing) <= 8, "eight bands of half a page and more"
+
+
 def test_bands_stand_turned_beside_upright_ones_where_that_takes_less_paper() -> None:
     pieces = [Piece(k, 98.0, 25.0, "one socket") for k in range(6)]
     packing = pack(pieces, WIDTH, HEIGHT, GAP)

@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pypdf
 import pytest
+from shapely import box
 from test_layout import check
 
 from marking.drawing import Document
@@ -22,7 +23,7 @@ from marking.listing import Item
 from marking.paper import SIZES, Paper
 from marking.render.pdf import pdf_bytes
 from marking.set_files import plan_sets
-from marking.set_job import SetOptions, SetPlan, plan_set, set_document
+from marking.set_job import SetOptions, SetPlan, plan_set, set_data, set_document
 from measure import Stroke, a_document, groups, of_role, only, strokes, svg_root
 
 Run = Callable[..., "subprocess.CompletedProcess[str]"]
@@ -241,6 +242,16 @@ def test_bands_too_long_for_an_upright_page_lie_along_it_and_longer_ones_on_wide
     check(set_document(plan)._replace(pages=tuple(set_document(plan).pages)))
 
 
+def test_json_tells_how_each_piece_lies() -> None:
+    plan = a_set([an_item(), an_item(id="LONG", od="70 mm", drive="1", row=3)])
+    upright, lying = sorted(set_data(plan, 1)["pieces"], key=lambda piece: piece["width_mm"], reverse=True)
+    assert (upright["id"], upright["turned"], upright["width_mm"] > upright["height_mm"]) == ("X", False, True)
+    assert (lying["id"], lying["turned"], lying["width_mm"] < lying["height_mm"]) == ("LONG", True, True)
+    boxes = [box(p["x_mm"], p["y_mm"], p["x_mm"] + p["width_mm"], p["y_mm"] + p["height_mm"]) for p in (upright, lying)]
+    assert not boxes[0].intersects(boxes[1])
+    assert all(box(0, 0, 210, 297).contains(shape) for shape in boxes)
+
+
 def test_long_bands_are_cut_for_the_paper_of_the_set() -> None:
     item = an_item(id="LONG", od="81.5 mm", drive="1")
     assert len(a_set([item]).parts) == 1
@@ -307,7 +318,7 @@ def test_no_file_is_left_when_the_drawing_is_interrupted(files: Path, monkeypatc
 
     from turnband.main import main
 
-    def interrupted(*_: object) -> None:
+    def interrupted(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
     monkeypatch.setattr("marking.set_job.draw_page", interrupted)

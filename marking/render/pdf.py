@@ -29,6 +29,9 @@ LARGEST_HELD = 2**20
 LONGEST_REMEMBERED, MOST_REMEMBERED = 16, 4096
 """Longest text whose codes are remembered, and how many: numbers and labels come again and again, captions do not."""
 
+MOST_INKS = 64
+"""Shared drawings whose ink is remembered."""
+
 
 def pdf_bytes(document: Document) -> bytes:
     """Return the document as a PDF file, byte-identical from run to run."""
@@ -139,11 +142,24 @@ def page_ink(page: Page) -> PageInk:
     for placed in page.placed:
         if placed.shared and placed.shared not in drawings:
             size = (placed.drawing.width_mm, placed.drawing.height_mm)
-            drawings[placed.shared] = (placed.shared, size, _ink([placed._replace(x=0.0, y=0.0)]))
+            drawings[placed.shared] = (placed.shared, size, _shared_ink(placed))
     own = _ink([placed for placed in page.placed if not placed.shared])
     shared = tuple((placed.shared, placed.x, placed.y) for placed in page.placed if placed.shared)
     packed = zlib.compress(f"{own.operators}\n".encode("ascii"))
     return PageInk(page.width_mm, page.height_mm, packed, own.runs, tuple(drawings.values()), shared)
+
+
+_known_inks: dict[int, tuple[Placed, Ink]] = {}
+
+
+def _shared_ink(placed: Placed) -> Ink:
+    """The ink of a shared drawing, remembered as long as pages repeat it: a thousand copies fill many pages."""
+    known = _known_inks.get(id(placed.drawing))  # no other drawing has this id while the one kept with it lives
+    if known is None:
+        if len(_known_inks) >= MOST_INKS:
+            _known_inks.clear()
+        known = _known_inks[id(placed.drawing)] = (placed, _ink([placed._replace(x=0.0, y=0.0)]))
+    return known[1]
 
 
 def _ink(every: Sequence[Placed]) -> Ink:
@@ -248,6 +264,8 @@ def _encoded(canvas: Any, weight: str, text: str) -> list[tuple[str, str]]:
             (font.getSubsetInternalName(subset, file), f"({canvas._escape(codes)})")
             for subset, codes in font.splitString(text, file)
         ]
-        if len(text) <= LONGEST_REMEMBERED and len(known) < MOST_REMEMBERED:
+        if len(text) <= LONGEST_REMEMBERED:
+            if len(known) >= MOST_REMEMBERED:  # an index names thousands: they must not keep out what comes again
+                known.clear()
             known[weight, text] = found
     return found
