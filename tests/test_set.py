@@ -243,10 +243,11 @@ def test_bands_too_long_for_an_upright_page_lie_along_it_and_longer_ones_on_wide
 
 
 def test_json_tells_how_each_piece_lies() -> None:
-    plan = a_set([an_item(), an_item(id="LONG", od="70 mm", drive="1", row=3)])
+    plan = a_set([an_item(), an_item(id="LONG", od="62 mm", drive="1", row=3)])
     upright, lying = sorted(set_data(plan, 1)["pieces"], key=lambda piece: piece["width_mm"], reverse=True)
     assert (upright["id"], upright["turned"], upright["width_mm"] > upright["height_mm"]) == ("X", False, True)
     assert (lying["id"], lying["turned"], lying["width_mm"] < lying["height_mm"]) == ("LONG", True, True)
+    assert upright["page"] == lying["page"]
     boxes = [box(p["x_mm"], p["y_mm"], p["x_mm"] + p["width_mm"], p["y_mm"] + p["height_mm"]) for p in (upright, lying)]
     assert not boxes[0].intersects(boxes[1])
     assert all(box(0, 0, 210, 297).contains(shape) for shape in boxes)
