@@ -186,8 +186,9 @@ def _parts(item: Item, options: SetOptions, remarks: list[tuple[str, str]]) -> l
         lines = wrap(_caption(part, outline), width, NOTE_PT)
         parts.append(part._replace(words_mm=line_pitch_mm(NOTE_PT) * len(lines) + CAPTION_GAP_MM))
     if options.tags:
-        tag = _tag(item)
-        parts.append(Part(item, 0, 1, item.socket, tag.width_mm, tag.height_mm, 0.0))
+        socket_line = item.socket or parts[0].socket_line
+        tag = _tag(item, socket_line)
+        parts.append(Part(item, 0, 1, socket_line, tag.width_mm, tag.height_mm, 0.0))
     return parts
 
 
@@ -198,7 +199,7 @@ def _outlines(item: Item, options: SetOptions, remarks: list[tuple[str, str]]) -
         discs = plan_discs(read_disc_job(item.spec, item.drive, points=item.points, **common))
         for disc in discs.discs:
             size = draw_disc(disc)[:2]
-            yield Outline(discs.job.spec.printed, f"{item.drive} drive disc", *size, partial(draw_disc, disc))
+            yield Outline(discs.job.spec.printed, f"{item.drive} in drive disc", *size, partial(draw_disc, disc))
         return
     common["stock"] = item.stock or options.stock
     if item.points is None:
@@ -243,8 +244,8 @@ def _caption(part: Part, outline: Outline) -> str:
     return " · ".join([part.name, *title, outline.spec_line, outline.socket_line])
 
 
-def _tag(item: Item) -> Drawing:
-    return draw_tag(item.id, (item.spec, *([item.title] if item.title else []), item.socket))
+def _tag(item: Item, socket_line: str) -> Drawing:
+    return draw_tag(item.id, (item.spec, *([item.title] if item.title else []), socket_line))
 
 
 @lru_cache(maxsize=64)
@@ -427,7 +428,7 @@ def _drawn(part: Part, outlines: Sequence[Outline], lies_turned: bool) -> tuple[
         content = drawing.content._replace(data=(*drawing.content.data, ("id", part.item.id)))
         drawing = drawing._replace(content=content)
     else:
-        drawing, words = _tag(part.item), Drawing(part.width_mm, 0.0, Group("paragraph", ()))
+        drawing, words = _tag(part.item, part.socket_line), Drawing(part.width_mm, 0.0, Group("paragraph", ()))
     return (turned(drawing), turned(words)) if lies_turned else (drawing, words)
 
 

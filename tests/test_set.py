@@ -232,6 +232,10 @@ def test_tags_carry_their_id() -> None:
     document = set_document(a_set([an_item(id="DOOR-4"), an_item(id="PANTO-2", row=3)], tags=True))
     tags = [g for page in document.pages for g in groups(svg_root(page, document), "tag")]
     assert sorted(str(tag.get("data-id")) for tag in tags) == ["DOOR-4", "PANTO-2"]
+    for tag in tags:
+        words = " ".join(text.text or "" for text in tag.iter("{http://www.w3.org/2000/svg}text"))
+        assert "60 N·m + 90° ±10" in words
+        assert "OD 28 mm" in words, "which socket the bag is for"
 
 
 def test_bands_too_long_for_an_upright_page_lie_along_it_and_longer_ones_on_wide_pages() -> None:
