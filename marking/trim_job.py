@@ -143,7 +143,9 @@ def _trim_plans(plan: Plan, low: float, high: float) -> Iterator[TrimPlan]:
         except LayoutError:
             if len(band.stages) == 1:
                 raise
-            yield from (trim((stage,)) for stage in band.stages)
+            for alone in (trim((stage,)) for stage in band.stages):
+                filled(alone)  # refuses one whose labels find no room, before anything is drawn
+                yield alone
 
 
 def _ring(plan: Plan, band: TrimPlan, high: float) -> RingPlan | None:
