@@ -270,7 +270,9 @@ def test_a_row_that_cannot_be_drawn_is_a_fault_of_its_row() -> None:
     assert fault.text.startswith("list.csv:9: spec: the marks leave only")
     with pytest.raises(LayoutError):
         a_set([an_item(spec="60 N·m + 180° ±175")])
-    crowded = an_item(id="TIGHT", spec="8 N·m + 94° +1/-0 then 222°", points=4, drive="1/4", od=None, row=7)
+    crowded = an_item(
+        id="TIGHT", spec="8 N·m + 94° +1/-0 then 222°", points=4, drive="1/4", od=None, thread="left", row=7
+    )
     (fault,) = a_set([an_item(), crowded]).faults
     assert fault.text.startswith("list.csv:7: spec: there is no room for the label START")
 
