@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from .delivery import STDOUT, check_output, deliver, output_option
+from .delivery import STDOUT, check_output, deliver
 from .options import json_option, refusals, sheet_paper_options, warn
 
 if TYPE_CHECKING:
@@ -33,9 +33,9 @@ if TYPE_CHECKING:
 @click.option("--jobs", type=click.IntRange(1, 64), default=1, show_default=True, help="Processes that draw.")
 @click.option("--title", default="", help="Title of the pages.")
 @sheet_paper_options
-@output_option
+@click.option("-o", "--output", metavar="FILE", help="File to write: .pdf, .svg, or - for PDF on stdout.")
 @json_option
-def set_command(list_file: str | None, output: str, as_json: bool, dry_run: bool, **values: Any) -> None:
+def set_command(list_file: str | None, output: str | None, as_json: bool, dry_run: bool, **values: Any) -> None:
     """Print many pieces from LIST, a table as CSV or .xlsx, with an index.
 
     \b
@@ -51,18 +51,21 @@ def set_command(list_file: str | None, output: str, as_json: bool, dry_run: bool
     """
     if output == STDOUT and (as_json or values["split_by"]):
         raise click.UsageError("-o - puts one PDF on stdout; use a file name with --json or --split-by")
+    if output is None and not dry_run:
+        raise click.UsageError("say with -o which file to write, or ask for a --dry-run")
     if (list_file is None) == (values["turns"] is None):
         raise click.UsageError("give either a LIST or --turns")
     with refusals():
         from marking.set_files import plan_sets, write_sets
         from marking.set_job import grouped, set_document
 
-        check_output(output)
+        if output is not None:
+            check_output(output)
         plans = plan_sets(list_file, **{name: value for name, value in values.items() if name != "jobs"})
         faults = [fault.text for plan in plans.values() for fault in plan.faults]
         warn(grouped(remark for plan in plans.values() for remark in plan.remarks))
         _report_faults(faults, values["skip_bad"])
-        if dry_run:
+        if dry_run or output is None:
             return _say_use(plans)
         with _progress(sum(len(plan.papers) for plan in plans.values())) as made:
             if output == STDOUT:

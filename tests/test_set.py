@@ -175,6 +175,8 @@ def test_all_faults_are_reported_at_once_and_nothing_is_written(run: Run, tmp_pa
 def test_a_dry_run_says_how_many_pages_and_writes_nothing(run: Run, files: Path) -> None:
     done = run("set", "list.csv", "--sockets", "sockets.csv", "-o", "set.pdf", "--dry-run")
     assert done.returncode == 0
+    assert run("set", "list.csv", "--sockets", "sockets.csv", "--dry-run").stdout == done.stdout
+    assert run("set", "list.csv", "--sockets", "sockets.csv").returncode == 2, "without a file to write"
     assert re.search(r"\d+ pieces on \d+ pages?, \d+% of them used", done.stdout)
     assert not (files / "set.pdf").exists()
 
