@@ -5,11 +5,11 @@ from __future__ import annotations
 import click
 
 from .delivery import check_output, deliver, output_option, say_written
-from .options import margin_option, printer_option, refusals
+from .options import margin_option, printer_option, refusals, thread_option
 
 
 @click.command()
-@click.option("--thread", type=click.Choice(["right", "left"]), default="right", show_default=True, help="Thread.")
+@thread_option
 @click.option(
     "--paper", metavar="SIZE", default="a4", show_default=True, help="a4, letter, a3, legal or a larger WIDTHxHEIGHT."
 )

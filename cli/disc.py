@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from .delivery import STDOUT, check_output, deliver, output_option, say_written
-from .options import ERRORS, json_option, margin_option, printer_option, refusals, warn
+from .options import ERRORS, json_option, page_options, refusals, thread_option, warn, witness_option
 
 
 @click.command()
@@ -17,20 +17,10 @@ from .options import ERRORS, json_option, margin_option, printer_option, refusal
     "--points", type=click.Choice(["4", "6", "8", "12"]), help="Corners of the opening: says where marks fall."
 )
 @click.option("--diameter", metavar="LENGTH", help="Diameter of the disc.  [default: 70 mm; more for large drives]")
-@click.option("--thread", type=click.Choice(["right", "left"]), default="right", show_default=True, help="Thread.")
-@click.option(
-    "--witness",
-    type=click.Choice(["fresh", "first"]),
-    default="fresh",
-    show_default=True,
-    help='"first": the manual states every turn as a total from snug.',
-)
+@thread_option
+@witness_option
 @click.option("--copies", type=click.IntRange(1, 50), default=1, show_default=True, help="Copies of the disc.")
-@click.option(
-    "--paper", metavar="SIZE", default="a4", show_default=True, help="a4, letter, a5, a3, legal or WIDTHxHEIGHT."
-)
-@margin_option
-@printer_option
+@page_options
 @click.option("--title", default="", help="Title of the sheet.")
 @click.option("--witness-error", metavar="LENGTH", help="Half-width for setting the pointer.  [default: 0.25 mm]")
 @click.option("--stop-error", metavar="LENGTH", help="Half-width for reading the stop.  [default: 0.25 mm]")

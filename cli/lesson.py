@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from .delivery import STDOUT, check_output, deliver, output_option, say_written
-from .options import json_option, margin_option, printer_option, refusals
+from .options import json_option, page_options, refusals
 
 
 @click.command()
@@ -30,11 +30,7 @@ from .options import json_option, margin_option, printer_option, refusals
 @click.option(
     "--seed", type=click.IntRange(0, 999_999), default=1, show_default=True, help="Same seed, same worksheets."
 )
-@click.option(
-    "--paper", metavar="SIZE", default="a4", show_default=True, help="a4, letter, a5, a3, legal or WIDTHxHEIGHT."
-)
-@margin_option
-@printer_option
+@page_options
 @click.option("--title", default="", help="Title of the sheets.")
 @output_option
 @json_option

@@ -102,6 +102,28 @@ printer_option = click.option(
     help="Printer profile that corrects the print (see turnband printer).",
 )
 
+thread_option = click.option(
+    "--thread", type=click.Choice(["right", "left"]), default="right", show_default=True, help="Thread."
+)
+witness_option = click.option(
+    "--witness",
+    type=click.Choice(["fresh", "first"]),
+    default="fresh",
+    show_default=True,
+    help='"first": the manual states every turn as a total from snug.',
+)
+page_options = _together(
+    click.option(
+        "--paper", metavar="SIZE", default="a4", show_default=True, help="a4, letter, a5, a3, legal or WIDTHxHEIGHT."
+    ),
+    margin_option,
+    printer_option,
+)
+"""Options for what goes on whole sheets only."""
+
+sheet_paper_options = _together(stock_option, page_options)
+"""The same for what depends on the stock's thickness."""
+
 job_options = _together(
     click.argument("spec"),
     click.option("--points", type=click.Choice(["4", "6", "8", "12"]), required=True, help="Corners of the opening."),
@@ -121,7 +143,7 @@ job_options = _together(
         help="Width across flats; adds the slack to the steps.",
     ),
     click.option("--drive-end", metavar="LENGTH", help="Diameter of the drive end, if the socket is thicker there."),
-    click.option("--thread", type=click.Choice(["right", "left"]), default="right", show_default=True, help="Thread."),
+    thread_option,
     stock_option,
     click.option("--height", metavar="LENGTH", help="Height of the band.  [default: by drive, 14 to 30 mm]"),
     click.option(
@@ -131,13 +153,7 @@ job_options = _together(
         show_default=True,
         help="Where START lies.",
     ),
-    click.option(
-        "--witness",
-        type=click.Choice(["fresh", "first"]),
-        default="fresh",
-        show_default=True,
-        help='"first": the manual states every turn as a total from snug.',
-    ),
+    witness_option,
     click.option(
         "--paper",
         metavar="SIZE",
@@ -148,16 +164,6 @@ job_options = _together(
     margin_option,
     printer_option,
 )
-
-sheet_paper_options = _together(
-    stock_option,
-    click.option(
-        "--paper", metavar="SIZE", default="a4", show_default=True, help="a4, letter, a5, a3, legal or WIDTHxHEIGHT."
-    ),
-    margin_option,
-    printer_option,
-)
-"""Options for what goes on whole sheets only."""
 
 error_options = _together(
     click.option("--od-error", metavar="LENGTH", help="Half-width for a measured OD.  [default: 0.05 mm]"),

@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from .delivery import STDOUT, check_output, deliver, output_option, say_written
-from .options import json_option, margin_option, printer_option, refusals, warn
+from .options import json_option, page_options, refusals, thread_option, warn, witness_option
 
 
 @click.command()
@@ -21,19 +21,9 @@ from .options import json_option, margin_option, printer_option, refusals, warn
     help="How they stand: numbered crosswise on a circle, from the middle outward in rows.",
 )
 @click.option("--rows", type=click.IntRange(1, 6), help="Equal rows of --pattern rows.  [default: 2]")
-@click.option("--thread", type=click.Choice(["right", "left"]), default="right", show_default=True, help="Thread.")
-@click.option(
-    "--witness",
-    type=click.Choice(["fresh", "first"]),
-    default="fresh",
-    show_default=True,
-    help='"first": the manual states every turn as a total from snug.',
-)
-@click.option(
-    "--paper", metavar="SIZE", default="a4", show_default=True, help="a4, letter, a5, a3, legal or WIDTHxHEIGHT."
-)
-@margin_option
-@printer_option
+@thread_option
+@witness_option
+@page_options
 @click.option("--title", default="", help="Title of the card.")
 @output_option
 @json_option

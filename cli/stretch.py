@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from .delivery import STDOUT, check_output, deliver, say_written
-from .options import json_option, margin_option, printer_option, refusals, warn
+from .options import json_option, page_options, refusals, thread_option, warn, witness_option
 
 if TYPE_CHECKING:
     from marking.stretch import StretchPlan
@@ -27,19 +27,9 @@ if TYPE_CHECKING:
 @click.option("--head-friction", metavar="LIMITS", help="Limits under the head or nut that turns, where they differ.")
 @click.option("--bearing", metavar="LENGTH", help="Outside diameter of the face that turns.  [default: 1.5 d]")
 @click.option("--hole", metavar="LENGTH", help="Diameter of the hole below it.  [default: 1.1 d]")
-@click.option("--thread", type=click.Choice(["right", "left"]), default="right", show_default=True, help="Thread.")
-@click.option(
-    "--witness",
-    type=click.Choice(["fresh", "first"]),
-    default="fresh",
-    show_default=True,
-    help='"first": the manual states every turn as a total from snug.',
-)
-@click.option(
-    "--paper", metavar="SIZE", default="a4", show_default=True, help="a4, letter, a5, a3, legal or WIDTHxHEIGHT."
-)
-@margin_option
-@printer_option
+@thread_option
+@witness_option
+@page_options
 @click.option("--title", default="", help="Title of the sheet.")
 @click.option("-o", "--output", metavar="FILE", help="Draw the charts too: .pdf, .svg, or - for PDF on stdout.")
 @json_option

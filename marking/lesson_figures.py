@@ -103,13 +103,14 @@ def draw_view(view: View, name: str, numbered: bool = False) -> Drawing:
     witness = _witness(view)
     labels = _Labels(view.outer + GAP_MM, witness)
     dial = view.dial
+    start = labels.put(("START",), dial.page_deg(view.seen_deg(0.0)))  # first: a window must not push it away
+    stops: list[Text] = []
     for stage in view.stages:
         low, high = stage.stage.window or (stage.stage.turn_deg, stage.stage.turn_deg)
-        labels.put(stage.label, dial.page_deg(view.seen_deg((low + high) / 2)))
-    labels.put(("START",), dial.page_deg(view.seen_deg(0.0)))
+        stops += labels.put(stage.label, dial.page_deg(view.seen_deg((low + high) / 2)))
     body = _body(view, view.points if numbered else 0)
     arrow = _turn_arrow(view.radius * ARROW_AT, 230.0, view.clockwise)
-    return _boxed(name, [*body, *_marks(view), *arrow, *witness, *labels.items], ())
+    return _boxed(name, [*body, *_marks(view), *arrow, *witness, *stops, *start], ())
 
 
 class _Labels:
@@ -118,16 +119,15 @@ class _Labels:
     def __init__(self, radius: float, taken: Sequence[Primitive]) -> None:
         self.radius = radius
         self.boxes = [_box([item]) for item in taken]
-        self.items: list[Text] = []
 
-    def put(self, lines: Sequence[str], at_deg: float) -> None:
-        """Put lines beyond the ring, as near to a direction of the page as there is room."""
+    def put(self, lines: Sequence[str], at_deg: float) -> list[Text]:
+        """Return lines beyond the ring, as near to a direction of the page as there is room; none without room."""
         for off in NEARBY_DEG:
             texts = self._block(lines, at_deg + off)
             if abs(off) <= FARTHEST_DEG and not any(_meet(_box(texts), box) for box in self.boxes):
                 self.boxes.append(_box(texts))
-                self.items += texts
-                return
+                return texts
+        return []
 
     def _block(self, lines: Sequence[str], at_deg: float) -> list[Text]:
         pitch, cap = line_pitch_mm(NOTE_PT), CAP_EM * NOTE_PT * MM_PER_PT

@@ -26,6 +26,7 @@ from .lesson import (
     DEMO_FRICTION,
     Answers,
     Exercise,
+    Lesson,
     LessonPlan,
     Place,
     demo_fastening,
@@ -73,6 +74,7 @@ HANDOUT_PT = 9.0
 
 NUMBER_MM = 5.0
 EXAMPLE_RADIUS_MM, EXAMPLE_RING_MM = 22.0, 6.0
+STAGE_RADIUS_MM, STAGE_RING_MM = 11.5, 4.0
 RING_BORE_MM, RING_SLIT_DEG = 16.0, 200.0
 """The part ring shown, small enough for half a column (our choice), with its slit away from the marks."""
 
@@ -277,7 +279,6 @@ def _example(plan: LessonPlan, width: float) -> list[Drawing]:
     """The lesson's own spec, worked out: figure, marks in words, what to do."""
     lesson = plan.lesson
     spec = lesson.spec
-    view = View(lesson.points, spec.clockwise, stages_of(spec.stages), EXAMPLE_RADIUS_MM, EXAMPLE_RING_MM)
     about = (
         f"{spec.printed}, {_hand(spec)} thread, {lesson.points}-point socket: corners "
         f"{shown_degrees(360 / lesson.points)} apart."
@@ -292,8 +293,22 @@ def _example(plan: LessonPlan, width: float) -> list[Drawing]:
         )
         for mark in plan.marks
     ]
-    figure = centred(draw_view(view, "worked-socket", numbered=True), width)
-    return [head, figure, table("", columns_for(("mark", "turn", "on the socket"), rows, width), rows)]
+    marks = table("", columns_for(("mark", "turn", "on the socket"), rows, width), rows)
+    return [head, *_worked_sockets(lesson, width), marks]
+
+
+def _worked_sockets(lesson: Lesson, width: float) -> list[Drawing]:
+    """The socket with its marks; a smaller one for each of several stages, which all begin at START."""
+    stages = stages_of(lesson.spec.stages)
+    size = (STAGE_RADIUS_MM, STAGE_RING_MM) if len(stages) > 1 else (EXAMPLE_RADIUS_MM, EXAMPLE_RING_MM)
+    drawn = [
+        draw_view(View(lesson.points, lesson.spec.clockwise, (stage,), *size), "worked-socket", numbered=True)
+        for stage in stages
+    ]
+    beside = 2 if len(drawn) > 1 and 2 * max(drawing.width_mm for drawing in drawn) <= width else 1
+    if beside == 1:
+        return [centred(drawing, width) for drawing in drawn]
+    return [side_by_side(drawn[k : k + 2], width * len(drawn[k : k + 2]) / 2) for k in range(0, len(drawn), 2)]
 
 
 def _hand(spec: TighteningSpec) -> str:
@@ -307,6 +322,8 @@ def _steps(plan: LessonPlan) -> list[str]:
     for number, stage in enumerate(spec.stages, 1):
         text = _edges(stage)
         lines.append(f"Stage {number}: {text}" if len(spec.stages) > 1 else text[0].upper() + text[1:])
+    if len(spec.stages) > 1:
+        lines.append("Each stage begins anew: put a fresh witness mark beside START before its turn.")
     return [*lines, f"Turn {direction(spec)}."]
 
 

@@ -272,18 +272,24 @@ def steps(job: RecordJob) -> list[str]:
 def _stage_step(job: RecordJob, number: int) -> str:
     stage = job.spec.stages[number - 1]
     lead = f"Stage {number}: " if len(job.spec.stages) > 1 else ""
-    fresh = number == 1 or job.witness == "fresh"
+    anew, whole = _marked_anew(job, number), whole_turns(stage)
     each = "each fastener in turn" if job.fasteners > 1 else "the fastener"
-    mark = "put a fresh witness mark" if fresh and number > 1 else "put the witness mark" if fresh else (
-        "keep the first witness mark"
-    )  # fmt: skip
+    begin = f"put {'a fresh' if number > 1 else 'the'} witness mark beside START, then turn in one smooth pull: "
+    if not anew:
+        begin = f"keep the first witness mark and turn on in one smooth pull: {'counted from snug, ' if whole else ''}"
+    since = "" if anew else " from snug"
     if stage.window is None:
-        end = f"the stop line stands at the witness mark ({shown_degrees(stage.turn_deg)}). The manual's tolerance is "
-        end += "missing: look it up and write its window on the card."
+        end = f"the stop line stands at the witness mark ({shown_degrees(stage.turn_deg)}{since}). The manual's "
+        end += "tolerance is missing: look it up and write its window on the card."
     else:
-        end = f"the witness mark stands in the stop window, {stage.window.text}."
-    text = f"at {each} {mark} beside START, then turn in one smooth pull: {whole_turns(stage)}until {end}"
+        end = f"the witness mark stands in the stop window, {stage.window.text}{since}."
+    text = f"at {each} {begin}{whole}until {end}"
     return lead + text if lead else text[0].upper() + text[1:]
+
+
+def _marked_anew(job: RecordJob, number: int) -> bool:
+    """Tell whether a stage begins with a witness mark of its own; totals from snug keep the first one."""
+    return number == 1 or job.witness == "fresh"
 
 
 # -- the record
@@ -357,8 +363,7 @@ def _stage_columns(job: RecordJob, number: int) -> list[Column]:
         Column(f"turned{which}", turned, shown_degrees(stage.turn_deg)),
         Column(f"in window{which}", in_window, stage.window.text if stage.window else ""),
     ]
-    fresh = number == 1 or job.witness == "fresh"
-    return [Column(f"marked{which}", marked), *columns] if fresh else columns
+    return [Column(f"marked{which}", marked), *columns] if _marked_anew(job, number) else columns
 
 
 def _span(stages: range) -> str:

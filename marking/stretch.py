@@ -14,7 +14,7 @@ from typing import NamedTuple
 from .errors import RangeError
 from .job import check_witness
 from .paper import SIZES, Paper
-from .quantities import shown_degrees, shown_length, trimmed
+from .quantities import rounded, shown_degrees, shown_length, trimmed
 from .spec import TighteningSpec, Window
 from .strength import Strength
 from .threads import Thread
@@ -289,11 +289,11 @@ def _snug_tensions(job: StretchJob) -> tuple[float, float, float]:
     torque, fastening = job.spec.snug, job.fastening
     low, mid, high = (torque.nm * 1000.0 / arm for arm in reversed(fastening.arms_mm))
     if mid >= fastening.proof_n:
-        limit_nm = fastening.proof_n * fastening.arms_mm[1] / 1000.0
+        limit = torque.value * fastening.proof_n / mid
         raise RangeError(
             f"the snug torque {torque.both} alone takes {fastening.thread.name}, {fastening.strength.name}, to its "
             "proof load",
-            f"less than {trimmed(limit_nm, 1)} N·m at mid friction",
+            f"less than {rounded(limit, 4)} {torque.unit} at mid friction",
             "check the spec, --screw, --class and the friction", torque,
         )  # fmt: skip
     return low, mid, high

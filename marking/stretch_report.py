@@ -7,6 +7,7 @@ import textwrap
 
 from .quantities import factor, plain_number, rounded, shown_degrees, shown_length, trimmed
 from .report import COLUMNS
+from .strength import MPA, PSI
 from .stretch import Fastening, Scatter, StretchPlan, Tensions
 from .words import CAUTIONS
 
@@ -49,7 +50,7 @@ class Units:
 
     def stress(self, mpa: float) -> str:
         """A stress: "830 MPa", for unified threads "85 ksi (586 MPa)"."""
-        ksi = mpa / factor("pound_force / inch ** 2", "newton / millimetre ** 2") / 1000.0
+        ksi = mpa / factor(PSI, MPA) / 1000.0
         return f"{rounded(ksi)} ksi ({rounded(mpa)} MPa)" if self.inch else f"{rounded(mpa)} MPa"
 
     def length(self, mm: float) -> str:
@@ -142,7 +143,7 @@ def _shank(fastening: Fastening, units: Units) -> str:
 def _parts(fastening: Fastening, units: Units) -> str:
     """The joint's modulus in words, with the unit of the thread's system."""
     gpa = f"{rounded(fastening.joint_mpa / 1000.0)} GPa"
-    mpsi = fastening.joint_mpa / factor("pound_force / inch ** 2", "newton / millimetre ** 2") / 1e6
+    mpsi = fastening.joint_mpa / factor(PSI, MPA) / 1e6
     return f"parts of {rounded(mpsi)} Mpsi ({gpa})" if units.inch else f"parts of {gpa}"
 
 
@@ -153,11 +154,14 @@ def _friction(fastening: Fastening) -> str:
     return f"{thread.text} in the thread, {head.text} under the head"
 
 
-STAGE_TITLES = ("after", "turn", "advance", "stretch", "squeeze", "lowest", "middle", "highest")
+def stage_titles(plan: StretchPlan) -> tuple[str, ...]:
+    """The titles over `stage_rows`; with several stages the turns are totals from snug, which the spec may not be."""
+    turn = "turn" if len(plan.stages) == 1 else "total"
+    return ("after", turn, "advance", "stretch", "squeeze", "lowest", "middle", "highest")
 
 
 def stage_rows(plan: StretchPlan) -> list[tuple[str, ...]]:
-    """A row for snug and one for each stage, under `STAGE_TITLES`."""
+    """A row for snug and one for each stage, under `stage_titles`."""
     units = units_of(plan)
     rows = [("snug", "–", "–", "–", "–", *_tension_cells(plan.snug, units))]
     for reached in plan.stages:
@@ -232,7 +236,10 @@ def _scatter_findings(plan: StretchPlan) -> list[str]:
     if plan.comparison.snug_percent is None:
         found.append("The tension after snug counts as zero, so that only the window leaves scatter here.")
     if plan.comparison.window_percent is None:
-        found.append("Without a tolerance there is no window: only friction at snug leaves scatter here.")
+        found.append(
+            "Without a tolerance for every turn there is no window: only friction at snug leaves scatter here, less "
+            "than there will be."
+        )
     return [*found, _gain(plan, then_turn.percent, torque_only.percent, then_turn.at_most)]
 
 
@@ -310,7 +317,7 @@ def as_stretch_text(plan: StretchPlan) -> str:
     widths = (8, 8, 10, 10, 10, 11, 11, 11)
     lines = [line for name, words in facts(plan) for line in _pair(name, words)]
     lines.append("")
-    for row in [STAGE_TITLES, *stage_rows(plan)]:
+    for row in [stage_titles(plan), *stage_rows(plan)]:
         lines.append(
             row[0].ljust(widths[0]) + "".join(cell.rjust(w) for cell, w in zip(row[1:], widths[1:], strict=True))
         )

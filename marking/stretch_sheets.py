@@ -9,12 +9,12 @@ from .sheet import GAP_MM, Sheet
 from .stretch import StretchPlan
 from .stretch_chart import draw_key, draw_scatter, draw_tension, draw_torque
 from .stretch_report import (
-    STAGE_TITLES,
     STRETCH_CAUTIONS,
     assumptions,
     facts,
     findings,
     stage_rows,
+    stage_titles,
     units_of,
     way_to_proof,
 )
@@ -59,7 +59,7 @@ def _put_numbers(sheet: Sheet, plan: StretchPlan, column: float) -> None:
     """Results at the left, what they rest on at the right; one below the other where the paper has but one column."""
     wide = sheet.paper.content_width_mm
     stages = stage_rows(plan)
-    results = table("After snug and after the turn", columns_for(STAGE_TITLES, stages, wide), stages)
+    results = table("After snug and after the turn", columns_for(stage_titles(plan), stages, wide), stages)
     left = min(wide, max(column, results.width_mm))
     beside = wide - left - GAP_MM >= LEAST_BESIDE_MM
     right = wide - left - GAP_MM if beside else column

@@ -129,7 +129,7 @@ def _metric(scan: Scanner) -> Thread:
     else:
         coarse = next((t.pitch_mm for t in same if t.series == "coarse"), None)
         if coarse is None:
-            raise scan.failure("has no pitch", "its pitch in mm", "write it as M12x1.25")
+            raise scan.failure("has no pitch", "its pitch in mm", f"write M{tidy}x and the pitch")
         pitch_mm = coarse
     scan.take(_METRIC_TOLERANCE)
     _expect_end(scan)
@@ -146,6 +146,8 @@ def _unified(scan: Scanner) -> Thread:
     same = [t for t in threads() if t.unit == "in" and math.isclose(t.diameter_mm, diameter_in * inch_mm)]
     tpi = _threads_per_inch(scan)
     at = scan.position
+    if tpi is None and scan.take(_TIMES):
+        raise scan.failure("has a pitch but no M", "M before a metric size", "write it as M12x1.75", at=0)
     found = scan.take(_SERIES)
     series = found[1].upper() if found else ""
     scan.take(_UNIFIED_TOLERANCE)

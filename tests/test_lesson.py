@@ -613,6 +613,28 @@ def test_no_text_touches_anything_on_the_sheets_of_any_seed(seed: int) -> None:
     check(lesson_document(plan_lesson(read_lesson(SPEC, trainees=14, seed=seed))))
 
 
+def test_every_stage_of_the_worked_example_has_a_socket_of_its_own() -> None:
+    document = a_set("50 N·m + 90° ±5 + 450° ±10 + 90°", points=8, thread="left", trainees=1)
+    first, second, third = figures(document, "worked-socket")
+    for figure, role, turn_deg in (
+        (first, "stop-low", 85), (first, "stop-high", 95), (second, "stop-low", 440), (second, "stop-high", 460),
+        (third, "stop", 90),
+    ):  # fmt: skip
+        assert arrives(figure, role, turn_deg, "left")
+    words = page_texts("50 N·m + 90° ±5 + 450° ±10 + 90°", points=8, thread="left", trainees=1)[1]
+    assert "put a fresh witness mark beside START before its turn" in words
+    assert "fresh witness mark" not in page_texts(trainees=1)[1]
+
+
+def test_start_keeps_its_word_beside_its_mark_when_the_window_lies_round_it() -> None:
+    figure = only_figure("worked-socket", a_set("50 N·m + 360° ±10", trainees=1))
+    tip = only(strokes(figure), "start")
+    outer = max((tip.x1, tip.y1), (tip.x2, tip.y2), key=lambda end: np.linalg.norm(np.array(end) - centre_of(figure)))
+    word = next(text for text in figure.iter(f"{SVG}text") if text.text == "START")
+    at = np.array([float(word.get("x", "nan")), -float(word.get("y", "nan"))])
+    assert np.linalg.norm(at - np.array(outer)) < 9.0
+
+
 def test_a_spec_without_a_tolerance_says_that_it_is_missing() -> None:
     words = page_texts("50 N·m + 90°", trainees=1)[1]
     assert "Turn 90°. The manual's tolerance is missing: look it up." in words

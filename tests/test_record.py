@@ -268,7 +268,23 @@ def test_totals_from_snug_are_marked_once() -> None:
     first = spec_row(spec, witness="first")
     assert "marked 1" in first
     assert "marked 2" not in first
-    assert "keep the first witness mark" in words_of(a_card(spec, witness="first"))
+    assert "keep the first witness mark and turn on" in words_of(a_card(spec, witness="first"))
+
+
+def test_whole_turns_of_a_total_are_counted_from_snug_and_not_from_the_stop_before() -> None:
+    spec = "50 N·m + 90° ±5 + 400° ±10"
+    totals, anew = words_of(a_card(spec, witness="first")), words_of(a_card(spec))
+    assert "counted from snug, 1 full turn, then on until the witness mark stands in the stop window" in totals
+    assert "390–410° from snug." in totals
+    assert "smooth pull: 1 full turn, then on until" in anew
+    assert "from snug" not in anew
+
+
+def test_only_a_new_witness_mark_stands_beside_start() -> None:
+    totals = words_of(a_card("50 N·m + 90° ±5 + 180°", witness="first"))
+    assert totals.count("beside START") == 1
+    assert "keep the first witness mark beside START" not in totals
+    assert "(180° from snug)" in totals
 
 
 def test_there_are_boxes_for_part_date_wrench_calibration_and_technician() -> None:

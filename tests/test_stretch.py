@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import math
+import re
 from typing import Any
 
 import numpy as np
@@ -111,6 +112,11 @@ def test_turns_that_begin_anew_add_and_totals_from_snug_do_not() -> None:
     first = a_plan(spec, *ELASTIC[1:], witness="first")
     assert [(s.turn_deg, s.window) for s in fresh.stages] == [(20, (18, 22)), (55, (52, 60))]
     assert [(s.turn_deg, s.window) for s in first.stages] == [(20, (18, 22)), (35, (34, 38))]
+
+
+def test_a_range_that_lacks_a_window_is_said_to_be_too_narrow() -> None:
+    assert "less than there will be" in " ".join(findings(a_plan("40 N·m + 20° ±2 + 10°", *ELASTIC[1:])))
+    assert "less than there will be" not in " ".join(findings(a_plan("40 N·m + 20° ±2 + 10° ±2", *ELASTIC[1:])))
 
 
 def test_one_stage_without_a_tolerance_leaves_no_window_at_the_end() -> None:
@@ -241,6 +247,25 @@ def test_only_the_highest_tension_beyond_proof_makes_the_scatter_an_upper_bound(
 def test_a_snug_torque_that_alone_reaches_the_proof_load_is_refused() -> None:
     with pytest.raises(RangeError, match=r"alone takes M12 × 1.75, .* to its proof load; expected less than 103.1 N·m"):
         a_plan("120 N·m + 30°", "M12", "8.8", "60 mm")
+
+
+def test_the_snug_torque_that_would_do_is_told_in_the_units_of_the_spec() -> None:
+    with pytest.raises(RangeError) as caught:
+        a_plan("120 lbf·ft + 30°", "M12", "8.8", "60 mm")
+    told = re.search(r"expected less than ([\d.]+) lbf·ft at mid friction", str(caught.value))
+    assert told
+    assert float(told[1]) * 1.355818 == pytest.approx(103.1, abs=0.06)
+    assert a_plan(f"{float(told[1]) - 0.1:.2f} lbf·ft + 30°", "M12", "8.8", "60 mm").passes_proof
+
+
+def test_turns_that_add_up_are_headed_as_totals() -> None:
+    lines = as_stretch_text(a_plan("40 N·m + 20° ±2 + 10° ±2", *ELASTIC[1:])).splitlines()
+    title = next(number for number, line in enumerate(lines) if line.startswith("after"))
+    assert lines[title].split()[1] == "total"
+    assert [lines[title + k].split()[2] for k in (2, 3)] == ["20°", "30°"]
+    sheet = a_sheet("40 N·m + 20° + 10°", *ELASTIC[1:])
+    assert "total" in {text.text for page in sheet.pages for text in placed_texts(page)}
+    assert any(line.split()[:2] == ["after", "turn"] for line in as_stretch_text(a_plan()).splitlines())
 
 
 def test_a_snug_torque_that_does_so_at_low_friction_only_is_warned_of() -> None:

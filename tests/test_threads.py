@@ -63,6 +63,19 @@ def test_threads_that_cannot_be_are_refused(text: str, said: str) -> None:
         parse_thread(text)
 
 
+@pytest.mark.parametrize(("text", "advice"), [("M42", "write M42x and"), ("M1.6", "write M1.6x and")])
+def test_a_size_without_a_pitch_is_told_how_to_write_that_very_size(text: str, advice: str) -> None:
+    with pytest.raises(TextInputError, match=advice):
+        parse_thread(text)
+
+
+@pytest.mark.parametrize("text", ["12x1.75", "12 × 1,75", "30*2"])
+def test_a_metric_thread_without_its_m_is_told_so(text: str) -> None:
+    with pytest.raises(TextInputError, match="M before a metric size") as caught:
+        parse_thread(text)
+    assert caught.value.position == 0
+
+
 @given(st.text(max_size=30) | st.text("M123456789x×./-# UNCFHL½", max_size=14))
 def test_any_text_is_read_or_refused_with_a_reason(text: str) -> None:
     try:
