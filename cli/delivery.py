@@ -27,12 +27,20 @@ def check_output(output: str) -> None:
 def deliver(document: Document, output: str) -> list[str]:
     """Write the document and return the names of the files; a dash puts the PDF on stdout and returns none."""
     from marking import save
+    from marking.errors import OutputError
 
     if output != STDOUT:
         return save(document, output)
     from marking.render.pdf import pdf_bytes
 
-    click.echo(pdf_bytes(document), nl=False)
+    content = pdf_bytes(document)
+    try:
+        click.echo(content, nl=False)
+    except BrokenPipeError:  # whoever reads has had enough: no fault, click ends quietly
+        raise
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise OutputError(f"cannot write to stdout: {reason}", "room where it goes", "use -o FILE") from error
     return []
 
 

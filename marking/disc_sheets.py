@@ -10,7 +10,7 @@ from .drawing import Document, Drawing
 from .job_sheets import sheet_header
 from .quantities import shown_degrees, shown_length, trimmed
 from .sheet import GAP_MM, Sheet
-from .words import CAUTIONS, MARK_NAMES, direction, error_lines, snug_step, whole_turns
+from .words import CAUTIONS, MARK_NAMES, OVERSHOT, direction, error_lines, pull, snug_step
 
 BESIDE_MM, LEAST_BESIDE_MM = 80.0, 60.0
 """Least width for table and words beside the disc, and for words beside the table; with less room they go below."""
@@ -135,7 +135,7 @@ def use_steps(plan: DiscJobPlan) -> list[str]:
     return [
         *steps,
         "Look square down on the pointer's tip when you read it.",
-        "Overshot: stop. Do what the manual says, often a new fastener from the beginning. Never turn back and guess.",
+        OVERSHOT,
     ]
 
 
@@ -143,15 +143,15 @@ def _turn_step(plan: DiscJobPlan, number: int, lead: str) -> str:
     spec, aim_deg = plan.job.spec, plan.budgets[number - 1].aim_deg
     stage = spec.stages[number - 1]
     name = next(s.name for disc in plan.discs for s in disc.stages if number in s.numbers)
-    verb, whole = "turn" if lead else "Turn", whole_turns(stage)
-    start = f"{lead}{verb} in one smooth pull, {direction(plan.job.spec)}: {whole}until the "
+    start, since = pull(spec, number, plan.job.witness, "leave the pointer as it is")
+    start = lead + (start if lead else start[0].upper() + start[1:])
     if stage.window is None:
         return (
-            f"{start}pointer stands at the line {name} ({shown_degrees(stage.turn_deg)}). The manual's tolerance is "
-            "missing: look it up."
+            f"{start}until the pointer stands at the line {name} ({shown_degrees(stage.turn_deg)}{since}). The "
+            "manual's tolerance is missing: look it up."
         )
     aim = f", at the aim line ({shown_degrees(aim_deg, 1)})" if aim_deg is not None else ""
-    return f"{start}pointer stands in the window {name}, {stage.window.text}{aim}."
+    return f"{start}until the pointer stands in the window {name}, {stage.window.text}{since}{aim}."
 
 
 def reading_error(plan: DiscJobPlan) -> list[str]:

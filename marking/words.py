@@ -22,6 +22,9 @@ CAUTIONS = (
     "Local rules and licensed practice come before this sheet.",
 )
 
+OVERSHOT = (
+    "Overshot: stop. Do what the manual says, often a new fastener from the beginning. Never turn back and guess."
+)
 
 MARK_NAMES = {
     "start": "START",
@@ -99,7 +102,7 @@ def use_steps(plan: Plan) -> list[str]:
     steps += [
         "If the socket has to come off before the stop, put it back on the same corner.",
         "Look square on the mark, then fill in the record.",
-        "Overshot: stop. Do what the manual says, often a new fastener from the beginning. Never turn back and guess.",
+        OVERSHOT,
     ]
     return steps
 
@@ -121,6 +124,19 @@ def whole_turns(stage: Stage) -> str:
     return f"{turns_in_words(full_turns(low))}, then on " if full_turns(low) else ""
 
 
+def pull(spec: TighteningSpec, number: int, witness: str, kept: str) -> tuple[str, str]:
+    """How to turn stage `number`, up to the word "until", and what stands behind its angles.
+
+    A stage that counts from snug does not begin at START: `kept` says what stays as it was set for the first one.
+    """
+    whole = whole_turns(spec.stages[number - 1])
+    if number == 1 or witness == "fresh":
+        return f"turn in one smooth pull, {direction(spec)}: {whole}", ""
+    return f"{kept} and turn on in one smooth pull, {direction(spec)}: {'counted from snug, ' * bool(whole)}{whole}", (
+        " from snug"
+    )
+
+
 def _slack_step(plan: Plan) -> str:
     play = plan.job.socket.play()
     text = f"Pull lightly {direction(plan.job.spec)}, to take up the slack between socket and fastener, and hold it."
@@ -136,14 +152,15 @@ def _turn_step(plan: Plan, number: int, lead: str) -> str:
     spec, budget = plan.job.spec, plan.budgets[number - 1]
     stage = spec.stages[number - 1]
     window = "the stop window" if len(spec.stages) == 1 else f"the window STOP {number}"
-    start = f"{lead}{'turn' if lead else 'Turn'} in one smooth pull, {direction(spec)}: {whole_turns(stage)}"
+    start, since = pull(spec, number, plan.job.witness, "keep the first witness mark")
+    start = lead + (start if lead else start[0].upper() + start[1:])
     if stage.window is None:
         return (
-            f"{start}until the stop line stands at the witness mark ({shown_degrees(stage.turn_deg)}). The manual's "
-            "tolerance is missing: look it up."
+            f"{start}until the stop line stands at the witness mark ({shown_degrees(stage.turn_deg)}{since}). The "
+            "manual's tolerance is missing: look it up."
         )
     aim = f", at the aim line ({shown_degrees(budget.aim_deg, 1)})" if budget.aim_deg is not None else ""
-    return f"{start}until the witness mark stands in {window}, {stage.window.text}{aim}."
+    return f"{start}until the witness mark stands in {window}, {stage.window.text}{since}{aim}."
 
 
 def error_lines(budgets: Sequence[Budget]) -> list[str]:

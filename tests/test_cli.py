@@ -228,7 +228,7 @@ def test_a_full_disk_is_a_message_and_not_a_traceback() -> None:
             check=False,
         )
     assert done.returncode == 1
-    assert "No space left" in done.stderr
+    assert "cannot write to stdout: no space left" in done.stderr
     assert "Traceback" not in done.stderr
 
 

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from test_direction import SPECS, polygon_middle, tightened
 from test_layout import check, collisions, placed_items, specs
 
-from marking import ErrorModel, MarkingError
+from marking import ErrorModel, MarkingError, plan_job, read_job, words
 from marking.blocks import captioned
 from marking.budget import (
     Budget,
@@ -609,3 +609,19 @@ def test_help_shows_examples(run: Run) -> None:
     done = run("disc", "--help")
     assert done.returncode == 0
     assert "Examples:" in done.stdout
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+def test_totals_from_snug_are_said_to_count_from_snug(thread: str) -> None:
+    """After 90° START has left the mark: one more full turn from there would overshoot a total of 400°."""
+    spec = "110 N·m + 90° ±5 + 400° ±10"
+    job = words.use_steps(plan_job(read_job(spec, 12, "1/2", od="27.8 mm", thread=thread, witness="first")))
+    disc = use_steps(plan_discs(read_disc_job(spec, "1/2", thread=thread, witness="first")))
+    for steps, kept in ((job, "keep the first witness mark"), (disc, "leave the pointer as it is")):
+        (stage,) = (step for step in steps if step.startswith("Stage 2:"))
+        assert f"Stage 2: {kept} and turn on" in stage
+        assert "counted from snug, 1 full turn, then on until" in stage
+        assert "390–410° from snug" in stage
+        assert not any("START" in step for step in steps[steps.index(stage) :])
+    fresh = words.use_steps(plan_job(read_job(spec, 12, "1/2", od="27.8 mm", thread=thread)))
+    assert not any("from snug" in step for step in fresh)
