@@ -100,10 +100,9 @@ def _keep(canvas: Any, name: str, size: tuple[float, float], ink: Ink) -> None:
 
 
 def _put_kept(canvas: Any, name: str, x: float, y: float) -> None:
-    canvas.saveState()
-    canvas.translate(x * PT_PER_MM, y * PT_PER_MM)
+    canvas.addLiteral(f"q 1 0 0 1 {_xy(x, y)} cm")
     canvas.doForm(name)
-    canvas.restoreState()
+    canvas.addLiteral("Q")
 
 
 class Run(NamedTuple):
