@@ -18,7 +18,7 @@ from .options import margin_option, printer_option, refusals, thread_option
 @click.option("--title", default="", help="Title of the chart.")
 @output_option
 def chart(thread: str, paper: str, margin: str | None, printer: str | None, title: str, output: str) -> None:
-    """Print a wall chart for the workshop: where common turns end on 4, 6, 8 and 12 points.
+    """Print a wall chart of where common turns end on every opening.
 
     One page with sockets seen from above, degrees as parts of a turn, flats and notches, torque in all units, the
     method in short and the cautions. Larger paper enlarges it.

@@ -34,9 +34,10 @@ from .options import ERRORS, json_option, page_options, refusals, thread_option,
 @output_option
 @json_option
 def disc(output: str, as_json: bool, points: str | None, **values: Any) -> None:
-    """Print a drive disc for SPEC: it turns with the socket and is read by a fixed pointer.
+    """Print a drive disc for SPEC, read by a fixed pointer.
 
-    The disc goes on the driver's square between wrench and socket, so that no outside diameter is needed.
+    The disc goes on the driver's square between wrench and socket and turns with them, so that no outside diameter is
+    needed.
 
     \b
     Examples:

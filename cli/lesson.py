@@ -35,10 +35,10 @@ from .options import json_option, page_options, refusals
 @output_option
 @json_option
 def lesson(output: str, as_json: bool, points: str, **values: Any) -> None:
-    """Print a teaching set: a handout with SPEC as its worked example, worksheets, and the answer key.
+    """Print a lesson on SPEC: handout, worksheets and answer key.
 
-    Each worksheet has numbers of its own, which are invented; the key shows every result with its working. An SVG goes
-    to NAME-1.svg, NAME-2.svg, …
+    SPEC is the worked example. Each worksheet has numbers of its own, which are invented; the key shows every result
+    with its working. An SVG goes to NAME-1.svg, NAME-2.svg, …
 
     \b
     Examples:

@@ -28,9 +28,10 @@ from .options import json_option, page_options, refusals, thread_option, warn, w
 @output_option
 @json_option
 def record(output: str, as_json: bool, **values: Any) -> None:
-    """Print a record card for SPEC: a plan of the fasteners in tightening order, and boxes for each stage.
+    """Print a record card for SPEC, with the tightening order.
 
-    The manual's order comes first: the order on the card is common practice, for manuals that give none.
+    It shows a plan of the fasteners and has boxes for each stage. The manual's order comes first: the order on the card
+    is common practice, for manuals that give none.
 
     \b
     Examples:

@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 @click.option("-o", "--output", metavar="FILE", help="File to write: .pdf, .svg, or - for PDF on stdout.")
 @json_option
 def set_command(list_file: str | None, output: str | None, as_json: bool, dry_run: bool, **values: Any) -> None:
-    """Print many pieces from LIST, a table as CSV or .xlsx, with an index.
+    """Print many pieces from LIST (CSV or .xlsx), with an index.
 
     \b
     Columns of LIST (any order; a band needs od or around, else it becomes a trim band):

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 @click.option("-o", "--output", metavar="FILE", help="Draw the charts too: .pdf, .svg, or - for PDF on stdout.")
 @json_option
 def stretch(spec: str, output: str | None, as_json: bool, **values: Any) -> None:
-    """Show what the turns of SPEC do to the fastener: tension, and how friction scatters it.
+    """Show what SPEC does to the fastener: stretch, tension, scatter.
 
     How far the thread advances, how much of that stretches the screw, the tension after snug and after the turn against
     proof load and yield, and the comparison that is the point of the method: torque alone against torque, then turn.
