@@ -127,12 +127,12 @@ def captioned(drawing: Drawing, captions: Sequence[str], width_mm: float, above:
     return Drawing(width, height, Group("captioned", (content, *texts)))
 
 
-def stacked(drawings: Sequence[Drawing]) -> Drawing:
-    """Return one drawing of several, one below the other."""
-    height = sum(drawing.height_mm for drawing in drawings) + STACK_GAP_MM * (len(drawings) - 1)
+def stacked(drawings: Sequence[Drawing], gap_mm: float = STACK_GAP_MM, name: str = "stack") -> Drawing:
+    """Return one drawing of several, one below the other, flush left; its group has the given name."""
+    height = sum(drawing.height_mm for drawing in drawings) + gap_mm * (len(drawings) - 1)
     parts, top = [], height
     for drawing in drawings:
         top -= drawing.height_mm
         parts.append(moved(drawing.content, 0.0, top))
-        top -= STACK_GAP_MM
-    return Drawing(max(drawing.width_mm for drawing in drawings), height, Group("stack", tuple(parts)))
+        top -= gap_mm
+    return Drawing(max(drawing.width_mm for drawing in drawings), height, Group(name, tuple(parts)))

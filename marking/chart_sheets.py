@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from .blocks import columns_for, listed, paragraph, table
+from .blocks import columns_for, listed, paragraph, stacked, table
 from .chart import (
     PRACTICE,
     TURNS_DEG,
@@ -78,7 +78,7 @@ def _fitted(sheet: Sheet, clockwise: bool) -> Drawing:
     Raises LayoutError where its type would be too small.
     """
     width, height = sheet.room_mm()
-    usual = _column("wall-chart", _parts(clockwise, WIDTH_MM), GAP_MM)
+    usual = stacked(_parts(clockwise, WIDTH_MM), GAP_MM, "wall-chart")
     scale = min(width / WIDTH_MM, height / usual.height_mm)
     if scale < LEAST_SCALE:
         paper = sheet.paper
@@ -88,7 +88,7 @@ def _fitted(sheet: Sheet, clockwise: bool) -> Drawing:
         )  # fmt: skip
     parts = _parts(clockwise, width / scale)
     spare = (height / scale - sum(part.height_mm for part in parts)) / (len(parts) - 1)
-    body = _column("wall-chart", parts, min(MOST_GAP_MM, max(GAP_MM, spare)))
+    body = stacked(parts, min(MOST_GAP_MM, max(GAP_MM, spare)), "wall-chart")
     content = scaled(body.content, scale, scale)
     assert isinstance(content, Group)
     return Drawing(body.width_mm * scale, body.height_mm * scale, content)
@@ -104,11 +104,11 @@ def _parts(clockwise: bool, width: float) -> list[Drawing]:
     ]
     tables = width - 2 * TABLE_GAP_MM
     measures, torques, units = (tables * share for share in TABLE_SHARES)
-    last = [_measures(measures), _torques(torques), _column("units", [_factors(units), _pounds(units)], GAP_MM)]
+    last = [_measures(measures), _torques(torques), stacked([_factors(units), _pounds(units)], GAP_MM, "units")]
     return [
         _statement(clockwise, width),
-        _row([views, _column("words", words, GAP_MM)], width),
-        _column("places", [_places(width), paragraph(PRACTICE, width, DETAIL_PT)], 2.0),
+        _row([views, stacked(words, GAP_MM, "words")], width),
+        stacked([_places(width), paragraph(PRACTICE, width, DETAIL_PT)], 2.0, "places"),
         _row(last, width),
     ]
 
@@ -116,14 +116,14 @@ def _parts(clockwise: bool, width: float) -> list[Drawing]:
 def _statement(clockwise: bool, width: float) -> Drawing:
     large, detail = direction_words(clockwise)
     parts = [paragraph(large, width, STATEMENT_PT, SEMIBOLD), paragraph(detail, width, DETAIL_PT)]
-    return _column("statement", parts, 0.6)
+    return stacked(parts, 0.6, "statement")
 
 
 def _views(clockwise: bool) -> Drawing:
     """Sockets of all points from above, two in a row."""
     cells = [_view(points, clockwise) for points in POINTS]
     rows = [_row(cells[k : k + 2], 2 * cells[k].width_mm) for k in range(0, len(cells), 2)]
-    return _column("views", rows, VIEW_GAP_MM)
+    return stacked(rows, VIEW_GAP_MM, "views")
 
 
 def _view(points: int, clockwise: bool) -> Drawing:
@@ -167,16 +167,6 @@ def _filled(heading: str, titles: Sequence[str], rows: Rows, width: float) -> Dr
     columns = columns_for(titles, rows, width)
     more = (width - sum(mm for _, mm in columns)) / len(columns)
     return table(heading, [(name, mm + more) for name, mm in columns], rows, ROW_MM)
-
-
-def _column(name: str, parts: Sequence[Drawing], gap: float) -> Drawing:
-    """Drawings one below the other, flush left."""
-    height = sum(part.height_mm for part in parts) + gap * (len(parts) - 1)
-    groups, top = [], height
-    for part in parts:
-        groups.append(moved(part.content, 0.0, top - part.height_mm))
-        top -= part.height_mm + gap
-    return Drawing(max(part.width_mm for part in parts), height, Group(name, tuple(groups)))
 
 
 def _row(parts: Sequence[Drawing], width: float) -> Drawing:

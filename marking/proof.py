@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
-from .blocks import BODY_PT, CAP_EM, HEAD_PT, listed, paragraph
-from .drawing import Document, Drawing, Group, Line, Placed, Polyline, Primitive, Text, moved
+from .blocks import BODY_PT, CAP_EM, HEAD_PT, listed, paragraph, stacked
+from .drawing import Document, Drawing, Group, Line, Placed, Polyline, Primitive, Text
 from .errors import LayoutError
 from .fonts import MM_PER_PT, SEMIBOLD, text_width_mm
 from .paper import SIZES, LabelStock, Paper
@@ -209,7 +209,7 @@ def _storing(width: float, across: float, along: float) -> Drawing:
             width,
         ),
     ]
-    return _stacked(parts, width, 1.8)
+    return stacked(parts, 1.8, "words")
 
 
 def _command(width: float, across: float, along: float) -> Drawing:
@@ -237,13 +237,3 @@ def _joined(parts: Sequence[str], width: float) -> list[str]:
         else:
             lines.append(part)
     return lines
-
-
-def _stacked(parts: Sequence[Drawing], width: float, gap: float) -> Drawing:
-    """Drawings one below the other, flush left."""
-    height = sum(part.height_mm for part in parts) + gap * (len(parts) - 1)
-    groups, top = [], height
-    for part in parts:
-        groups.append(moved(part.content, 0.0, top - part.height_mm))
-        top -= part.height_mm + gap
-    return Drawing(width, height, Group("words", tuple(groups)))

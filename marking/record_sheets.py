@@ -77,14 +77,12 @@ def record_document(plan: RecordPlan) -> Document:
 def _manual_first(width: float) -> Drawing:
     """The sentence that nobody may miss, in a box."""
     room = width - 2 * BODY_PT * MM_PER_PT
-    words = _joined(
-        paragraph("The manual's order comes first.", room, TITLE_PT, SEMIBOLD),
-        paragraph(
-            "The numbers on the plan are common practice, for manuals that give no order. Where the manual gives an "
-            "order, stages or a number of passes, follow it: the record has a column for its numbers.",
-            room,
-        ),
+    title = paragraph("The manual's order comes first.", room, TITLE_PT, SEMIBOLD)
+    reason = (
+        "The numbers on the plan are common practice, for manuals that give no order. Where the manual gives an order, "
+        "stages or a number of passes, follow it: the record has a column for its numbers."
     )
+    words = stacked([title, paragraph(reason, room)], 0.0)
     height = words.height_mm + 4.0
     box = Polyline(((0, 0), (width, 0), (width, height), (0, height)), "box-strong", closed=True)
     return Drawing(width, height, Group("manual-first", (box, moved(words.content, (width - room) / 2, 2.0))))
@@ -100,12 +98,6 @@ def _form(width: float) -> Drawing:
         share = width / sum(parts for _, parts in line)
         drawn.append(table("", [(title, share * parts) for title, parts in line], [("",)], RECORD_ROW_MM, boxed=True))
     return stacked(drawn)
-
-
-def _joined(upper: Drawing, lower: Drawing, gap: float = 0.0) -> Drawing:
-    """Return one drawing right above another."""
-    content = Group("joined", (moved(upper.content, 0.0, lower.height_mm + gap), lower.content))
-    return Drawing(max(upper.width_mm, lower.width_mm), upper.height_mm + gap + lower.height_mm, content)
 
 
 # -- the plan
@@ -130,7 +122,7 @@ def _plan_with_words(plan: RecordPlan, width: float, height: float) -> Drawing:
     )
     arrow = _tightening_arrow(plan.job.spec)
     below = arrow.height_mm + PLAN_GAP_MM + MOST_CAPTION_LINES * line_pitch_mm(NOTE_PT)
-    return captioned(_joined(draw_plan(plan, width, height - below), arrow, PLAN_GAP_MM), [words], CAPTION_MM)
+    return captioned(stacked([draw_plan(plan, width, height - below), arrow], PLAN_GAP_MM), [words], CAPTION_MM)
 
 
 def draw_plan(plan: RecordPlan, width: float, height: float) -> Drawing:
