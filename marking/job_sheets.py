@@ -158,18 +158,21 @@ def _pointer_block(numbers: range, columns: int, pitch_x: float, pitch_y: float)
 def _record(sheet: Sheet, plan: Plan) -> None:
     """A table to fill in, a row per fastener; a table a stage where the paper is too narrow for one."""
     stages = range(1, len(plan.job.spec.stages) + 1)
-    columns = _record_columns(stages if len(stages) > 1 else ())
+    columns = _record_columns(stages, plan.job.witness)
     if sum(width for _, width in columns) <= sheet.paper.content_width_mm:
         _record_tables(sheet, plan, "Record", columns)
         return
     for stage in stages:
-        _record_tables(sheet, plan, f"Record, stage {stage}", _record_columns(()))
+        _record_tables(sheet, plan, f"Record, stage {stage}", _record_columns([stage], plan.job.witness))
 
 
-def _record_columns(stages: Sequence[int]) -> list[tuple[str, float]]:
+def _record_columns(stages: Sequence[int], witness: str) -> list[tuple[str, float]]:
+    """Columns to fill in; stages that count from snug have no witness mark of their own."""
     columns = [("fastener", 13.0), ("snug", 10.0)]
-    for which in [f" {stage}" for stage in stages] or [""]:
-        columns += [(f"marked{which}", 13.0), (f"turned{which}", 13.0), (f"in window{which}", 15.0)]
+    for stage in stages:
+        which = f" {stage}" if len(stages) > 1 else ""
+        columns += [(f"marked{which}", 13.0)] if stage == 1 or witness == "fresh" else []
+        columns += [(f"turned{which}", 13.0), (f"in window{which}", 15.0)]
     return [*columns, ("initials", 11.0)]
 
 

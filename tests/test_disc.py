@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from test_direction import SPECS, polygon_middle, tightened
 from test_layout import check, collisions, placed_items, specs
 
-from marking import ErrorModel, MarkingError, plan_job, read_job, words
+from marking import ErrorModel, MarkingError, job_document, plan_job, read_job, words
 from marking.blocks import captioned
 from marking.budget import (
     Budget,
@@ -625,3 +625,13 @@ def test_totals_from_snug_are_said_to_count_from_snug(thread: str) -> None:
         assert not any("START" in step for step in steps[steps.index(stage) :])
     fresh = words.use_steps(plan_job(read_job(spec, 12, "1/2", od="27.8 mm", thread=thread)))
     assert not any("from snug" in step for step in fresh)
+
+
+def test_the_record_has_no_box_for_a_mark_that_is_not_made() -> None:
+    for witness, marked in (("first", ["marked 1"]), ("fresh", ["marked 1", "marked 2"])):
+        document = job_document(
+            plan_job(read_job("110 N·m + 90° ±5 + 180° ±5", 12, "1/2", od="27.8 mm", witness=witness))
+        )
+        titles = {text.text for page in document.pages for text in placed_texts(page)}
+        assert sorted(title for title in titles if title.startswith("marked")) == marked
+        assert {"turned 1", "turned 2"} <= titles
