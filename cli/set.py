@@ -61,7 +61,9 @@ def set_command(list_file: str | None, output: str | None, as_json: bool, dry_ru
 
         if output is not None:
             check_output(output)
-        plans = plan_sets(list_file, **{name: value for name, value in values.items() if name != "jobs"})
+        plans = plan_sets(
+            list_file, **{name: value for name, value in values.items() if name not in ("jobs", "skip_bad")}
+        )
         faults = [fault.text for plan in plans.values() for fault in plan.faults]
         warn(grouped(remark for plan in plans.values() for remark in plan.remarks))
         _report_faults(faults, values["skip_bad"])
@@ -85,7 +87,12 @@ def _report_faults(faults: list[str], skip: bool) -> None:
 def _say_use(plans: dict[str, SetPlan]) -> None:
     for key, plan in plans.items():
         name = f"{key}: " if key else ""
-        click.echo(f"{name}{len(plan.parts)} pieces on {len(plan.papers)} pages, {plan.area_use:.0%} of them used")
+        pieces, pages = _counted(len(plan.parts), "piece"), _counted(len(plan.papers), "page")
+        click.echo(f"{name}{pieces} on {pages}, {plan.area_use:.0%} of the area used")
+
+
+def _counted(count: int, thing: str) -> str:
+    return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
 
 
 def _report(plans: dict[str, SetPlan], written: dict[str, tuple[list[str], int]], as_json: bool) -> None:

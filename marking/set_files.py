@@ -11,7 +11,7 @@ from .listing import Item, read_list, read_register, turn_items
 from .reading import read_sheet
 from .render import writers
 from .render.files import Writer, write_whole
-from .set_job import SetOptions, SetPlan, plan_set, set_document
+from .set_job import SetOptions, SetPlan, plan_good, set_document
 from .spec import parse_spec
 
 MAX_FILES = 2000
@@ -25,7 +25,6 @@ def plan_sets(
     points: str | None = None,
     drive: str | None = None,
     tags: bool = False,
-    skip_bad: bool = False,
     split_by: str | None = None,
     title: str = "",
     paper: str = "a4",
@@ -35,9 +34,9 @@ def plan_sets(
 ) -> dict[str, SetPlan]:
     """Return the numbers of a set from a list file, or from turns on every socket of a register.
 
-    With `split_by` "id", "turn" or "socket" there is a plan for each, by its key; else one plan under "". Faults of all
-    rows are in the plans; with `skip_bad` or without, only good rows are. Raises a MarkingError for files that cannot
-    be read, and LayoutError when no row is good.
+    With `split_by` "id", "turn" or "socket" there is a plan for each, by its key; else one plan under "". They hold the
+    good rows, and the first one the faults of all others; when no row is good, a single plan holds faults alone. Raises
+    a MarkingError for files that cannot be read, and LayoutError for a list without rows.
     """
     register = read_register(sockets) if sockets is not None else None
     by_turns = turns is not None
@@ -46,19 +45,14 @@ def plan_sets(
     notes = tuple(("", text) for text in (*(register.warnings if register else ()), *listing.warnings))
     sheet, _ = read_sheet(paper, margin, printer, stock)
     options = SetOptions(sheet, title, stock, printer, tags)
-    if not listing.items:
-        if faults:
-            return {"": SetPlan(options, (), (), (), 0.0, notes, faults)}
+    if not listing.items and not faults:
         raise LayoutError("the list holds no rows", "at least one row below the header", "check the file", list_file)
-    plans: dict[str, SetPlan] = {}
-    for key, items in _split(listing.items, split_by).items():
-        plan = plan_set(items, options)
-        first = not plans
-        plans[key] = plan._replace(
-            remarks=(*(notes if first else ()), *plan.remarks),
-            faults=(*(faults if first else ()), *plan.faults),
-        )
-    return plans
+    planned = {key: plan_good(items, options) for key, items in _split(listing.items, split_by).items()}
+    plans = {key: plan._replace(faults=()) for key, plan in planned.items() if plan.parts}
+    plans = plans or {"": plan_good([], options)}
+    faults = (*faults, *(fault for plan in planned.values() for fault in plan.faults))
+    first, *_ = plans
+    return plans | {first: plans[first]._replace(remarks=(*notes, *plans[first].remarks), faults=faults)}
 
 
 def _split(items: Sequence[Item], by: str | None) -> dict[str, list[Item]]:
@@ -107,7 +101,8 @@ def write_sets(
 ) -> dict[str, tuple[list[str], int]]:
     """Write the files of planned sets, all of them or none; return for each key its files and its index's pages.
 
-    A dash as `output` writes nothing and is for one set on stdout: see `set_document`. Raises OutputError.
+    Raises OutputError for a name without a known suffix, or that cannot be written, and LayoutError for a set without
+    parts.
     """
     files: dict[Path, Writer] = {}
     written: dict[str, tuple[list[str], int]] = {}

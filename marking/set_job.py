@@ -29,9 +29,10 @@ from .sheet import NOTE_RISE_MM, finished_page, header_height_mm
 from .trim import TrimPlan, draw_trim_band, trim_width_mm
 
 DEFAULT_TITLE = "Set of marking bands"
+MAX_TITLE = 120
+
 GAP_MM = 2.0
 """Space between pieces: enough for scissors; 3 mm would cost 3 % of the stock (our choice)."""
-MAX_TITLE = 120
 
 PARALLEL_FROM = 16
 """Fewest pages for which more processes are worth starting (our choice: starting them costs some 0.3 s)."""
@@ -97,10 +98,11 @@ class SetOptions:
     tags: bool = False
 
     @property
-    def paper_text(self) -> str:
-        """The real paper as a text for `read_job`, which cuts long bands for it."""
+    def paper_texts(self) -> dict[str, str]:
+        """The real paper and its margin as texts for `read_job`, which cuts long bands for them."""
         paper = self.paper
-        return f"{paper.width_mm * paper.stretch_x:.2f}x{paper.height_mm * paper.stretch_y:.2f}mm"
+        size = f"{paper.width_mm * paper.stretch_x:.2f}x{paper.height_mm * paper.stretch_y:.2f}mm"
+        return {"paper": size, "margin": f"{paper.margin_mm:.2f} mm"}
 
 
 class SetSpot(NamedTuple):
@@ -161,6 +163,18 @@ def plan_set(items: Sequence[Item], options: SetOptions) -> SetPlan:
 
     An item that cannot be planned becomes a fault and is left out. Raises LayoutError when nothing is left.
     """
+    plan = plan_good(items, options)
+    if not plan.parts:
+        raise _nothing_left()
+    return plan
+
+
+def _nothing_left() -> LayoutError:
+    return LayoutError("nothing is left to print", "at least one good row", "see the faults")
+
+
+def plan_good(items: Sequence[Item], options: SetOptions) -> SetPlan:
+    """Return what `plan_set` does, without parts and pages when no item can be planned."""
     parts: list[Part] = []
     faults: list[Fault] = []
     remarks: list[tuple[str, str]] = []
@@ -194,7 +208,7 @@ def _parts(item: Item, options: SetOptions, remarks: list[tuple[str, str]]) -> l
 
 def _outlines(item: Item, options: SetOptions, remarks: list[tuple[str, str]]) -> Iterator[Outline]:
     """Every piece of an item, worked out from its texts; what is to be said about it is added to `remarks`."""
-    common: dict[str, Any] = {"thread": item.thread, "printer": options.printer, "paper": options.paper_text}
+    common: dict[str, Any] = {"thread": item.thread, "printer": options.printer, **options.paper_texts}
     if item.kind == "disc":
         discs = plan_discs(read_disc_job(item.spec, item.drive, points=item.points, **common))
         for disc in discs.discs:
@@ -276,8 +290,6 @@ class _Packed(NamedTuple):
 
 def _packed(parts: Sequence[Part], options: SetOptions) -> _Packed:
     """Pack on upright pages and, behind them, wide ones for what they do not hold."""
-    if not parts:
-        raise LayoutError("nothing is left to print", "at least one good row", "see the faults")
     spots: list[SetSpot] = []
     papers: list[Paper] = []
     used = whole = 0.0
@@ -297,7 +309,7 @@ def _packed(parts: Sequence[Part], options: SetOptions) -> _Packed:
         area = sum(piece.width_mm * piece.height_mm for piece in pieces)
         used += area
         whole += area / packing.area_use
-    return _Packed(tuple(spots), tuple(papers), used / whole)
+    return _Packed(tuple(spots), tuple(papers), used / whole if parts else 0.0)
 
 
 def _fits(part: Part, paper: Paper, title: str) -> bool:
@@ -311,8 +323,10 @@ def set_document(plan: SetPlan, jobs: int = 1, made: Callable[[int], None] | Non
     """Return a set's pages: the index first, then the pieces, each page drawn only when it is written.
 
     `jobs` processes share the drawing when there are enough pages; the pages are the same for any number. `made` is
-    called with the number of pages of pieces done after each of them.
+    called with the number of pages of pieces done after each of them. Raises LayoutError for a set without parts.
     """
+    if not plan.parts:
+        raise _nothing_left()
     pages = SetPages(plan, jobs if len(plan.papers) >= PARALLEL_FROM else 1, made)
     return Document(pages, plan.header[0], f"{len(plan.parts)} pieces")
 
@@ -414,9 +428,9 @@ def draw_page(
             drawing, words = _drawn(part, outlines[item.row, item.id], spot.turned)
         if shared:
             known[shared] = drawing, words
-        x, y = (part.height_mm, 0.0) if spot.turned else (0.0, 0.0)
-        placed.append(Placed(words, spot.x + x, spot.y + y, shared and f"{shared}-words"))
-        placed.append(Placed(drawing, spot.x, spot.y + (0.0 if spot.turned else part.words_mm), shared))
+        below, beside = (0.0, part.height_mm) if spot.turned else (part.words_mm, 0.0)
+        placed.append(Placed(words, spot.x + beside, spot.y, shared and f"{shared}-words"))
+        placed.append(Placed(drawing, spot.x, spot.y + below, shared))
     return finished_page(paper, placed, header, number, count)
 
 

@@ -20,11 +20,11 @@ from test_layout import check
 from marking.drawing import Document
 from marking.errors import LayoutError
 from marking.listing import Item
-from marking.paper import SIZES, Paper
+from marking.paper import SIZES, Paper, parse_sheet
 from marking.render.pdf import pdf_bytes
 from marking.set_files import plan_sets
 from marking.set_job import SetOptions, SetPlan, plan_set, set_data, set_document
-from measure import Stroke, a_document, groups, of_role, only, strokes, svg_root
+from measure import Stroke, a_document, groups, of_role, only, placed_texts, strokes, svg_root
 
 Run = Callable[..., "subprocess.CompletedProcess[str]"]
 
@@ -177,7 +177,7 @@ def test_a_dry_run_says_how_many_pages_and_writes_nothing(run: Run, files: Path)
     assert done.returncode == 0
     assert run("set", "list.csv", "--sockets", "sockets.csv", "--dry-run").stdout == done.stdout
     assert run("set", "list.csv", "--sockets", "sockets.csv").returncode == 2, "without a file to write"
-    assert re.search(r"\d+ pieces on \d+ pages?, \d+% of them used", done.stdout)
+    assert re.search(r"\d+ pieces on \d+ pages?, \d+% of the area used", done.stdout)
     assert not (files / "set.pdf").exists()
 
 
@@ -358,3 +358,28 @@ def test_a_warning_that_many_pieces_share_is_said_once(run: Run, files: Path) ->
     (snug,) = (line for line in lines if "no snug torque" in line)
     assert snug.endswith("(S13-30, S13-45, S13-90+10-0, S19-30 and 5 more)")
     assert run("set", "list.csv", "--sockets", "sockets.csv", "-o", "set.pdf", "--split-by", "id").stderr == ""
+
+
+def test_rows_that_cannot_be_drawn_are_said_even_when_none_is_left(run: Run, tmp_path: Path) -> None:
+    bad = "A,60 N·m + 180° ±175,6,1/2,28 mm"
+    (tmp_path / "bad.csv").write_text(f"id,spec,points,drive,od\n{bad}\n", "utf-8")
+    for more in ((), ("--skip-bad",), ("--skip-bad", "--split-by", "id")):
+        done = run("set", "bad.csv", "-o", "set.pdf", *more)
+        assert done.returncode == 1
+        assert "bad.csv:2: spec: the marks leave only" in done.stderr
+    assert [path.name for path in tmp_path.iterdir()] == ["bad.csv"]
+    (tmp_path / "bad.csv").write_text(f"id,spec,points,drive,od\n{bad}\nB,9 N·m + 90° ±10,6,1/2,28 mm\n", "utf-8")
+    done = run("set", "bad.csv", "-o", "set.pdf", "--skip-bad", "--split-by", "id")
+    assert done.returncode == 0, "a bad row does not keep the others from their files"
+    assert "bad.csv:2: spec:" in done.stderr
+    assert [path.name for path in tmp_path.glob("*.pdf")] == ["set-B.pdf"]
+
+
+def test_long_bands_are_cut_for_the_margin_of_the_set() -> None:
+    item = an_item(id="LONG", od="81.5 mm", drive="1")
+    wide = plan_set([item], SetOptions(parse_sheet("a4", "15 mm")))
+    assert [part.name for part in wide.parts] == ["LONG (1 of 2)", "LONG (2 of 2)"]
+    document = set_document(wide)
+    for page in document.pages:
+        for placed in placed_texts(page):
+            assert all(15 <= x <= page.width_mm - 15 and 15 <= y <= page.height_mm - 15 for x, y in placed.box)
