@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from .geometry import position_deg, where
-from .quantities import Torque, factor, rounded, shown_degrees
+from .quantities import Torque, factor, mixed, rounded, shown_degrees
 
 TURNS_DEG = (30.0, 45.0, 60.0, 90.0, 120.0, 180.0)
 """Turns that manuals state most often (common practice, no published source)."""
@@ -25,14 +25,6 @@ FACTOR_DIGITS = 7
 """Figures of a conversion factor, as NIST SP 811 prints them."""
 
 Rows = list[tuple[str, ...]]
-
-
-def mixed(value: Fraction) -> str:
-    """Write a number as workshops do: "1/4", "1-1/2", "3"."""
-    whole, part = divmod(value.numerator, value.denominator)
-    if not part:
-        return str(whole)
-    return f"{f'{whole}-' if whole else ''}{part}/{value.denominator}"
 
 
 def corners_on(turn_deg: float | Fraction, points: int) -> Fraction:

@@ -10,7 +10,7 @@ from .drawing import Document, Drawing
 from .job_sheets import sheet_header
 from .quantities import shown_degrees, shown_length, trimmed
 from .sheet import GAP_MM, Sheet
-from .words import CAUTIONS, MARK_NAMES, OVERSHOT, direction, error_lines, pull, snug_step
+from .words import CAUTIONS, MARK_NAMES, OVERSHOT, direction, error_lines, snug_step, turn_step
 
 BESIDE_MM, LEAST_BESIDE_MM = 80.0, 60.0
 """Least width for table and words beside the disc, and for words beside the table; with less room they go below."""
@@ -140,18 +140,11 @@ def use_steps(plan: DiscJobPlan) -> list[str]:
 
 
 def _turn_step(plan: DiscJobPlan, number: int, lead: str) -> str:
-    spec, aim_deg = plan.job.spec, plan.budgets[number - 1].aim_deg
-    stage = spec.stages[number - 1]
     name = next(s.name for disc in plan.discs for s in disc.stages if number in s.numbers)
-    start, since = pull(spec, number, plan.job.witness, "leave the pointer as it is")
-    start = lead + (start if lead else start[0].upper() + start[1:])
-    if stage.window is None:
-        return (
-            f"{start}until the pointer stands at the line {name} ({shown_degrees(stage.turn_deg)}{since}). The "
-            "manual's tolerance is missing: look it up."
-        )
-    aim = f", at the aim line ({shown_degrees(aim_deg, 1)})" if aim_deg is not None else ""
-    return f"{start}until the pointer stands in the window {name}, {stage.window.text}{since}{aim}."
+    return turn_step(
+        plan, number, lead, "leave the pointer as it is",
+        f"the pointer stands at the line {name}", f"the pointer stands in the window {name}",
+    )  # fmt: skip
 
 
 def reading_error(plan: DiscJobPlan) -> list[str]:

@@ -310,6 +310,14 @@ def plain_number(value: float) -> str:
     return f"{Decimal(repr(float(value))):f}".removesuffix(".0")
 
 
+def mixed(value: Fraction) -> str:
+    """Write a number as workshops do: "1/4", "1-1/2", "3"."""
+    whole, part = divmod(value.numerator, value.denominator)
+    if not part:
+        return str(whole)
+    return f"{f'{whole}-' if whole else ''}{part}/{value.denominator}"
+
+
 def rounded(value: float, digits: int = 3) -> str:
     """Write a float with at least `digits` significant figures and no needless decimals: 81.1, 1490, 0.417."""
     if value == 0 or not math.isfinite(value):

@@ -114,22 +114,22 @@ def as_text(plan: Plan) -> str:
     job, unit = plan.job, plan.job.socket.unit
     play = job.socket.play()
     lines = [
-        *_pair("spec", job.spec.printed),
-        *_pair(
+        *pair("spec", job.spec.printed),
+        *pair(
             "snug torque",
             job.spec.snug.both if job.spec.snug else "hand tight" if job.spec.hand_tight else "-",
         ),
-        *_pair("tighten", direction(plan.job.spec)),
-        *_pair("socket", job.socket.printed()),
-        *_pair(
+        *pair("tighten", direction(plan.job.spec)),
+        *pair("socket", job.socket.printed()),
+        *pair(
             "band",
             f"closed length {shown_length(job.length_mm, unit)}, {rounded(job.length_mm / 360)} mm a degree, "
             f"stock {trimmed(job.stock_mm, 3)} mm",
         ),
-        *_pair("seam", ", ".join(shown_degrees(band.seam, 1) for band in plan.bands) + " from START"),
+        *pair("seam", ", ".join(shown_degrees(band.seam, 1) for band in plan.bands) + " from START"),
     ]
     if play:
-        lines += _pair(
+        lines += pair(
             "slack",
             f"up to {shown_degrees(play.deg, 1)} each way ({play.fastener} in the widest opening)",
         )
@@ -139,7 +139,8 @@ def as_text(plan: Plan) -> str:
     return "\n".join(lines)
 
 
-def _pair(name: str, text: str) -> list[str]:
+def pair(name: str, text: str) -> list[str]:
+    """Return a name and what it has, wrapped beside it."""
     return textwrap.wrap(text, COLUMNS, initial_indent=f"{name:<13}", subsequent_indent=" " * 13)
 
 

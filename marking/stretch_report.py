@@ -6,7 +6,7 @@ import math
 import textwrap
 
 from .quantities import factor, plain_number, rounded, shown_degrees, shown_length, trimmed
-from .report import COLUMNS
+from .report import COLUMNS, pair
 from .strength import MPA, PSI
 from .stretch import Fastening, Scatter, StretchPlan, Tensions
 from .words import CAUTIONS
@@ -315,7 +315,7 @@ def assumptions(plan: StretchPlan) -> list[str]:
 def as_stretch_text(plan: StretchPlan) -> str:
     """Return the numbers as lines of at most 80 columns."""
     widths = (8, 8, 10, 10, 10, 11, 11, 11)
-    lines = [line for name, words in facts(plan) for line in _pair(name, words)]
+    lines = [line for name, words in facts(plan) for line in pair(name, words)]
     lines.append("")
     for row in [stage_titles(plan), *stage_rows(plan)]:
         lines.append(
@@ -328,10 +328,6 @@ def as_stretch_text(plan: StretchPlan) -> str:
     lines += [f"{method:<{first}}  {scatter:>{second}}  {tensions}".rstrip() for method, scatter, tensions in compared]
     lines += ["", *_paragraphs(assumptions(plan)), "", *_paragraphs([TEACHING])]
     return "\n".join(lines)
-
-
-def _pair(name: str, words: str) -> list[str]:
-    return textwrap.wrap(words, COLUMNS, initial_indent=f"{name:<13}", subsequent_indent=" " * 13)
 
 
 def _paragraphs(sentences: list[str]) -> list[str]:

@@ -9,7 +9,7 @@ from functools import cache, lru_cache
 from typing import NamedTuple
 
 from .errors import RangeError
-from .quantities import MINUS_SIGNS, Scanner, factor, plain_number, shown_length
+from .quantities import MINUS_SIGNS, Scanner, factor, mixed, plain_number, shown_length
 from .tables import rows
 
 MIN_DIAMETER_MM, MAX_DIAMETER_MM = 1.0, 152.4
@@ -184,8 +184,7 @@ def _in_fractions(inches: Fraction) -> str:
     """A size as the trade prints it: "1-1/8" where it is a whole number of sixty-fourths, else decimal."""
     if 64 % inches.denominator:
         return plain_number(float(inches))
-    whole, part = divmod(inches, 1)
-    return "-".join([*([str(whole)] if whole or not part else []), *([str(part)] if part else [])])
+    return mixed(inches)
 
 
 def _threads_per_inch(scan: Scanner) -> float | None:

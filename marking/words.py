@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from .band import BandPlan
 from .budget import Budget
@@ -12,6 +13,9 @@ from .job import Plan
 from .part import RingPlan
 from .quantities import shown_degrees, shown_length, trimmed
 from .spec import Stage, TighteningSpec
+
+if TYPE_CHECKING:
+    from .disc_job import DiscJobPlan
 
 CAUTIONS = (
     "The manufacturer's manual decides: torque, angle, order, lubricant and reuse. This sheet only marks the angle.",
@@ -124,17 +128,24 @@ def whole_turns(stage: Stage) -> str:
     return f"{turns_in_words(full_turns(low))}, then on " if full_turns(low) else ""
 
 
-def pull(spec: TighteningSpec, number: int, witness: str, kept: str) -> tuple[str, str]:
-    """How to turn stage `number`, up to the word "until", and what stands behind its angles.
+def turn_step(plan: Plan | DiscJobPlan, number: int, lead: str, kept: str, at_line: str, in_window: str) -> str:
+    """How to turn stage `number`: until, say, "the pointer stands at the line STOP" or "… in the window STOP".
 
     A stage that counts from snug does not begin at START: `kept` says what stays as it was set for the first one.
     """
-    whole = whole_turns(spec.stages[number - 1])
-    if number == 1 or witness == "fresh":
-        return f"turn in one smooth pull, {direction(spec)}: {whole}", ""
-    return f"{kept} and turn on in one smooth pull, {direction(spec)}: {'counted from snug, ' * bool(whole)}{whole}", (
-        " from snug"
-    )
+    spec, aim_deg = plan.job.spec, plan.budgets[number - 1].aim_deg
+    stage = spec.stages[number - 1]
+    start, counted, since = "turn", "", ""
+    whole = whole_turns(stage)
+    if number > 1 and plan.job.witness == "first":
+        start, counted, since = f"{kept} and turn on", "counted from snug, " if whole else "", " from snug"
+    text = f"{start} in one smooth pull, {direction(spec)}: {counted}{whole}until "
+    text = lead + (text if lead else text[0].upper() + text[1:])
+    if stage.window is None:
+        angle = f"{shown_degrees(stage.turn_deg)}{since}"
+        return f"{text}{at_line} ({angle}). The manual's tolerance is missing: look it up."
+    aim = f", at the aim line ({shown_degrees(aim_deg, 1)})" if aim_deg is not None else ""
+    return f"{text}{in_window}, {stage.window.text}{since}{aim}."
 
 
 def _slack_step(plan: Plan) -> str:
@@ -149,18 +160,11 @@ def _slack_step(plan: Plan) -> str:
 
 
 def _turn_step(plan: Plan, number: int, lead: str) -> str:
-    spec, budget = plan.job.spec, plan.budgets[number - 1]
-    stage = spec.stages[number - 1]
-    window = "the stop window" if len(spec.stages) == 1 else f"the window STOP {number}"
-    start, since = pull(spec, number, plan.job.witness, "keep the first witness mark")
-    start = lead + (start if lead else start[0].upper() + start[1:])
-    if stage.window is None:
-        return (
-            f"{start}until the stop line stands at the witness mark ({shown_degrees(stage.turn_deg)}{since}). The "
-            "manual's tolerance is missing: look it up."
-        )
-    aim = f", at the aim line ({shown_degrees(budget.aim_deg, 1)})" if budget.aim_deg is not None else ""
-    return f"{start}until the witness mark stands in {window}, {stage.window.text}{since}{aim}."
+    window = "the stop window" if len(plan.job.spec.stages) == 1 else f"the window STOP {number}"
+    return turn_step(
+        plan, number, lead, "keep the first witness mark",
+        "the stop line stands at the witness mark", f"the witness mark stands in {window}",
+    )  # fmt: skip
 
 
 def error_lines(budgets: Sequence[Budget]) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import subprocess
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -83,6 +84,16 @@ def placed_texts(page: Page) -> Iterator[Text]:
         for item in primitives(placed.drawing.content):
             if isinstance(item, Text):
                 yield item._replace(x=item.x + placed.x, y=item.y + placed.y)
+
+
+def assert_refused(done: subprocess.CompletedProcess[str], code: int, reason: str, folder: Path) -> None:
+    """The command ended with `code`, said why in words on stderr alone, and left nothing in the folder."""
+    assert done.returncode == code, done.stderr
+    assert done.stdout == ""
+    assert reason in done.stderr
+    assert "Traceback" not in done.stderr
+    assert "failed:" not in done.stderr
+    assert list(folder.iterdir()) == []
 
 
 def apart_deg(a: float, b: float) -> float:

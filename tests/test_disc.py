@@ -44,7 +44,7 @@ from marking.sheet import Sheet
 from marking.socket import DRIVES, parse_drive
 from marking.spec import Window, parse_spec
 from marking.strip import StageMarks
-from measure import MM_PER_PT, SVG, a_job, groups, of_role, only, placed_texts, strokes, svg_root
+from measure import MM_PER_PT, SVG, a_job, assert_refused, groups, of_role, only, placed_texts, strokes, svg_root
 
 Run = Callable[..., "subprocess.CompletedProcess[str]"]
 Vector = NDArray[np.float64]
@@ -596,13 +596,7 @@ def test_every_assumption_is_an_option(run: Run, option: str, value: str) -> Non
 def test_refusals_say_why_and_leave_no_file(
     run: Run, tmp_path: Path, code: int, arguments: tuple[str, ...], reason: str
 ) -> None:
-    done = run(*arguments)
-    assert done.returncode == code, done.stderr
-    assert done.stdout == ""
-    assert reason in done.stderr
-    assert "Traceback" not in done.stderr
-    assert "failed:" not in done.stderr
-    assert list(tmp_path.iterdir()) == []
+    assert_refused(run(*arguments), code, reason, tmp_path)
 
 
 def test_help_shows_examples(run: Run) -> None:
