@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import os
 import subprocess
-import sys
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from hypothesis import settings
+
+from turnband.main import main
 
 # Timings belong in benchmarks: a slow machine must not fail a test.
 settings.register_profile("turnband", deadline=None)
@@ -27,18 +28,16 @@ Run = Callable[..., "subprocess.CompletedProcess[str]"]
 
 
 @pytest.fixture
-def run(tmp_path: Path) -> Run:
-    """Run the installed command in an empty folder, as a user does: its own process, its own streams."""
+def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
+    """Run the command in this process, in an empty folder, with streams of its own."""
 
     def call(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
-        return subprocess.run(
-            [sys.executable, "-m", "turnband", *arguments],
-            cwd=tmp_path,
-            env={**os.environ, "PYTHONUTF8": "1", **environment},
-            capture_output=True,
-            encoding="utf-8",
-            errors="surrogateescape",
-            check=False,
-        )
+        monkeypatch.chdir(tmp_path)
+        done = CliRunner().invoke(main, arguments, env=environment, prog_name="turnband")
+        if done.exception is not None and not isinstance(done.exception, SystemExit):
+            raise done.exception
+        out = done.stdout_bytes.decode("utf-8", "surrogateescape")
+        err = done.stderr_bytes.decode("utf-8", "surrogateescape") if done.stderr_bytes else ""
+        return subprocess.CompletedProcess(arguments, done.exit_code, out, err)
 
     return call

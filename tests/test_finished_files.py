@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import math
 import os
+import re
 import subprocess
 import sys
 from xml.etree import ElementTree
@@ -246,8 +247,10 @@ def test_fonts_are_embedded_as_subsets() -> None:
         assert names <= used
 
 
-def resvg_picture(svg: str, page: Page) -> tuple[Grey, float]:
-    """Ink (0 .. 1) of a page as resvg draws it, and its pixels to a millimetre."""
+def resvg_picture(svg: str, page: Page, height_mm: float) -> tuple[Grey, float]:
+    """Ink (0 .. 1) of the upper part of a page as resvg draws it, and its pixels to a millimetre."""
+    svg = re.sub(r' height="[^"]*"', f' height="{height_mm:g}mm"', svg, count=1)
+    svg = re.sub(r' viewBox="[^"]*"', f' viewBox="0 0 {page.width_mm:g} {height_mm:g}"', svg, count=1)
     png = resvg_py.svg_to_bytes(
         svg_string=svg,
         dpi=20 * 25.4,
@@ -264,7 +267,7 @@ def test_a_second_renderer_draws_the_svg(case: tuple[str, int, str, str, str]) -
     document = document_of(case)
     page = document.pages[0]
     svg = svg_bytes(page, document).decode()
-    picture, scale = resvg_picture(svg, page)
+    picture, scale = resvg_picture(svg, page, 80.0)
     start = only(strokes(groups(ElementTree.fromstring(svg), "band")[0]), "start")
     x, y = expected_x(case)["start"][0], -max(start.y1, start.y2)
     assert start.x1 == pytest.approx(x, abs=0.0002)
@@ -282,7 +285,7 @@ def test_a_second_renderer_draws_the_sectors_edges_round_the_ring_s_centre(threa
     document = a_document("110 N·m + 120° ±10", ring="sector", thread=thread, od="40 mm")
     page = document.pages[-1]
     svg = svg_bytes(page, document).decode()
-    picture, scale = resvg_picture(svg, page)
+    picture, scale = resvg_picture(svg, page, 120.0)
     lines = strokes(groups(ElementTree.fromstring(svg), "part-ring")[0])
     zero, stop = only(lines, "zero"), only(lines, "stop-low")
     centre_x = zero.x1  # zero points up from the centre

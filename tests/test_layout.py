@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import STRtree
@@ -46,35 +48,52 @@ def placed_items(page: Page) -> Iterator[Primitive]:
         yield from walk(moved(placed.drawing.content, placed.x, placed.y))
 
 
+def shapes_of(items: list[Primitive]) -> list[BaseGeometry]:
+    """The shapes of many items, made in one call a kind."""
+    found: list[BaseGeometry] = [None] * len(items)
+    lines = [(k, item) for k, item in enumerate(items) if isinstance(item, Line)]
+    texts = [(k, item) for k, item in enumerate(items) if isinstance(item, Text)]
+    if lines:
+        ends = np.array([((i.x1, i.y1), (i.x2, i.y2)) for _, i in lines])
+        for (k, _), made in zip(lines, shapely.linestrings(ends), strict=True):
+            found[k] = made
+    if texts:
+        for (k, _), made in zip(texts, shapely.polygons(np.array([i.box for _, i in texts])), strict=True):
+            found[k] = made
+    return [made if made is not None else shape(item) for made, item in zip(found, items, strict=True)]
+
+
 def collisions(page: Page) -> list[str]:
     """Every text whose ink box meets another text's or any other ink of the page."""
-    items = [item for item in placed_items(page) if not isinstance(item, Text) or item.text]
-    shapes = [shape(item) for item in items]
-    tree = STRtree(shapes)
+    return _meetings(*_laid(page))
+
+
+def _laid(page: Page) -> tuple[list[Primitive], list[BaseGeometry]]:
+    items = list(placed_items(page))
+    return items, shapes_of(items)
+
+
+def _meetings(items: list[Primitive], shapes: list[BaseGeometry]) -> list[str]:
+    inked = [k for k, item in enumerate(items) if not isinstance(item, Text) or item.text]
+    texts = [k for k in inked if isinstance(items[k], Text)]
+    tree = STRtree([shapes[k] for k in inked])
     found = []
-    for number, item in enumerate(items):
-        if not isinstance(item, Text):
-            continue
-        for other in tree.query(shapes[number], predicate="intersects"):
-            if other != number:
-                name = items[other].text if isinstance(items[other], Text) else items[other].role
-                found.append(f"{item.text!r} meets {name!r}")
+    for a, b in tree.query([shapes[k] for k in texts], predicate="intersects").T:
+        one, other = texts[a], inked[b]
+        if one != other:
+            name = items[other].text if isinstance(items[other], Text) else items[other].role
+            found.append(f"{items[one].text!r} meets {name!r}")
     return found
 
 
 def check(document: Document) -> None:
     for page in document.pages:
-        assert collisions(page) == []
-        inside = Polygon(
-            [
-                (EDGE_MM, EDGE_MM),
-                (page.width_mm - EDGE_MM, EDGE_MM),
-                (page.width_mm - EDGE_MM, page.height_mm - EDGE_MM),
-                (EDGE_MM, page.height_mm - EDGE_MM),
-            ]
-        )
-        for item in placed_items(page):
-            assert inside.covers(shape(item)), f"{item} is off the printable page"
+        items, shapes = _laid(page)
+        assert _meetings(items, shapes) == []
+        inside = shapely.box(EDGE_MM, EDGE_MM, page.width_mm - EDGE_MM, page.height_mm - EDGE_MM)
+        shapely.prepare(inside)
+        off = [item for item, kept in zip(items, shapely.covers(inside, shapes), strict=True) if not kept]
+        assert not off, f"{off[0]} is off the printable page"
 
 
 def turn_texts() -> st.SearchStrategy[str]:

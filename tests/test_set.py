@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import io
 import json
 import os
 import re
@@ -13,6 +12,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pypdf
+import pypdfium2
 import pytest
 from shapely import box
 from test_layout import check
@@ -55,8 +55,8 @@ def files(tmp_path: Path) -> Path:
 
 
 def page_texts(document: Document) -> list[str]:
-    reader = pypdf.PdfReader(io.BytesIO(pdf_bytes(document)))
-    return [re.sub(r"\s+", " ", page.extract_text()) for page in reader.pages]
+    pdf = pypdfium2.PdfDocument(pdf_bytes(document))
+    return [re.sub(r"\s+", " ", page.get_textpage().get_text_bounded()) for page in pdf]
 
 
 def test_a_list_becomes_packed_pages_with_an_index(run: Run, files: Path) -> None:
