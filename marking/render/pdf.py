@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
 import math
+import os
 import tempfile
 import zlib
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import IO, Any, NamedTuple
 
 from ..drawing import STROKES, Arc, Document, Line, Page, Placed, Polyline, Text, polar, primitives, worked
-from ..fonts import MM_PER_PT, WEIGHTS, font_path
+from ..fonts import MM_PER_PT, REGULAR, WEIGHTS, font_path
 
 PT_PER_MM = 1 / MM_PER_PT
+
+PDF_VERSION = (1, 6)
+"""The first one in which a file can ask not to be scaled when printed (PrintScaling, ISO 32000-1, table 150)."""
 
 LARGEST_BEZIER_DEG = 30.0
 """One Bézier curve for at most this much of an arc: off by less than 1e-6 of the radius."""
@@ -54,14 +59,21 @@ def write_pdf(document: Document, out: IO[bytes]) -> None:
     for weight in WEIGHTS:
         if _font_name(weight) not in pdfmetrics.getRegisteredFontNames():
             pdfmetrics.registerFont(TTFont(_font_name(weight), str(font_path(weight))))
-    canvas = Canvas(io.BytesIO(), invariant=1, pageCompression=1)
+    with _undated():
+        canvas = Canvas(
+            io.BytesIO(),
+            invariant=1,
+            pageCompression=1,
+            pdfVersion=PDF_VERSION,
+            initialFontName=_font_name(REGULAR),  # its own one would be declared on every page and never embedded
+        )
     canvas.setTitle(document.title)
     canvas.setSubject(document.subject)
     canvas.setAuthor("")
     canvas.setCreator("turnband")
     canvas.setProducer("turnband")
     canvas.setViewerPreference("PrintScaling", "None")
-    kept: set[str] = set()
+    kept: dict[str, str] = {}
     with tempfile.SpooledTemporaryFile(LARGEST_HELD) as spool:
         for page in worked(document.pages, page_ink):
             _draw_page(canvas, page, kept)
@@ -72,16 +84,30 @@ def write_pdf(document: Document, out: IO[bytes]) -> None:
         out.write(canvas.getpdfdata())  # what has not gone there yet
 
 
-def _draw_page(canvas: Any, page: PageInk, kept: set[str]) -> None:
-    """Draw texts and shared drawings of one page; `kept` are the names of those that the file holds already."""
+@contextlib.contextmanager
+def _undated() -> Iterator[None]:
+    """Hide SOURCE_DATE_EPOCH: the canvas takes date and file identifier from there even when told to be invariant."""
+    hidden = os.environ.pop("SOURCE_DATE_EPOCH", None)
+    try:
+        yield
+    finally:
+        if hidden is not None:
+            os.environ["SOURCE_DATE_EPOCH"] = hidden
+
+
+def _draw_page(canvas: Any, page: PageInk, kept: dict[str, str]) -> None:
+    """Draw texts and shared drawings of one page; `kept` are those that the file holds already.
+
+    In the file they go by numbers, in order: what a drawing is called may hold any character, and is no PDF name.
+    """
     canvas.setPageSize((page.width_mm * PT_PER_MM, page.height_mm * PT_PER_MM))
     for name, size, ink in page.drawings:
         if name not in kept:
-            kept.add(name)
-            _keep(canvas, name, size, ink)
+            kept[name] = str(len(kept) + 1)
+            _keep(canvas, kept[name], size, ink)
     _put_texts(canvas, page.runs)
     for name, x, y in page.shared:
-        _put_kept(canvas, name, x, y)
+        _put_kept(canvas, kept[name], x, y)
     canvas.showPage()
 
 
