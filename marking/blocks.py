@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from .drawing import Drawing, Group, Line, Primitive, Text, moved
@@ -77,12 +78,12 @@ def table(
 
     `boxed` draws boxes to write in, else rules under the rows, each `row_mm` high or more.
     """
-    width = sum(w for _, w in columns)
-    edges = [sum(w for _, w in columns[:k]) for k in range(len(columns) + 1)]
+    width = math.fsum(w for _, w in columns)
+    edges = [math.fsum(w for _, w in columns[:k]) for k in range(len(columns) + 1)]
     cells = [[wrap(cell, w - 1.6, BODY_PT) for cell, (_, w) in zip(row, columns, strict=False)] for row in rows]
     heights = [row_mm + line_pitch_mm(BODY_PT) * (max(1, *map(len, row)) - 1) for row in cells]
     head_mm = line_pitch_mm(HEAD_PT) + 1.2 if heading else 0.0
-    top = sum(heights)
+    top = math.fsum(heights)
     height = top + TITLE_ROW_MM + head_mm
     items: list[Primitive] = []
     if heading:
@@ -107,7 +108,7 @@ def columns_for(titles: Sequence[str], rows: Sequence[Sequence[str]], widest_mm:
     for k, title in enumerate(titles):
         cells = [text_width_mm(row[k], BODY_PT) for row in rows]
         columns.append((title, 2.4 + max(text_width_mm(title, NOTE_PT, SEMIBOLD), *cells)))
-    over = max(0.0, sum(width for _, width in columns) - widest_mm)
+    over = max(0.0, math.fsum(width for _, width in columns) - widest_mm)
     return [*columns[:-1], (columns[-1][0], columns[-1][1] - over)]
 
 
@@ -129,7 +130,7 @@ def captioned(drawing: Drawing, captions: Sequence[str], width_mm: float, above:
 
 def stacked(drawings: Sequence[Drawing], gap_mm: float = STACK_GAP_MM, name: str = "stack") -> Drawing:
     """Return one drawing of several, one below the other, flush left; its group has the given name."""
-    height = sum(drawing.height_mm for drawing in drawings) + gap_mm * (len(drawings) - 1)
+    height = math.fsum(drawing.height_mm for drawing in drawings) + gap_mm * (len(drawings) - 1)
     parts, top = [], height
     for drawing in drawings:
         top -= drawing.height_mm

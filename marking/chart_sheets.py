@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from .blocks import columns_for, listed, paragraph, stacked, table
@@ -87,7 +88,7 @@ def _fitted(sheet: Sheet, clockwise: bool) -> Drawing:
             "A4, letter or larger", "choose --paper a4, letter or a3, or a smaller --margin", scale,
         )  # fmt: skip
     parts = _parts(clockwise, width / scale)
-    spare = (height / scale - sum(part.height_mm for part in parts)) / (len(parts) - 1)
+    spare = (height / scale - math.fsum(part.height_mm for part in parts)) / (len(parts) - 1)
     body = stacked(parts, min(MOST_GAP_MM, max(GAP_MM, spare)), "wall-chart")
     content = scaled(body.content, scale, scale)
     assert isinstance(content, Group)
@@ -165,14 +166,14 @@ def _pounds(width: float) -> Drawing:
 def _filled(heading: str, titles: Sequence[str], rows: Rows, width: float) -> Drawing:
     """A table as wide as `width`, what its columns do not need shared among them."""
     columns = columns_for(titles, rows, width)
-    more = (width - sum(mm for _, mm in columns)) / len(columns)
+    more = (width - math.fsum(mm for _, mm in columns)) / len(columns)
     return table(heading, [(name, mm + more) for name, mm in columns], rows, ROW_MM)
 
 
 def _row(parts: Sequence[Drawing], width: float) -> Drawing:
     """Drawings side by side, their tops level, spread over `width`."""
     height = max(part.height_mm for part in parts)
-    gap = (width - sum(part.width_mm for part in parts)) / (len(parts) - 1)
+    gap = (width - math.fsum(part.width_mm for part in parts)) / (len(parts) - 1)
     groups, x = [], 0.0
     for part in parts:
         groups.append(moved(part.content, x, height - part.height_mm))

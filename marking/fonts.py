@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import unicodedata
 from functools import cache, lru_cache
 from importlib import resources
@@ -71,7 +72,7 @@ class Face:
         if known is None:
             if len(self._widths) > MOST_WIDTHS:
                 self._widths.clear()
-            known = self._widths[text] = sum([self.glyph(char).advance for char in text])
+            known = self._widths[text] = math.fsum([self.glyph(char).advance for char in text])
         return known
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 
 from .band import Band, BandPlan, draw_band
@@ -159,7 +160,7 @@ def _record(sheet: Sheet, plan: Plan) -> None:
     """A table to fill in, a row per fastener; a table a stage where the paper is too narrow for one."""
     stages = range(1, len(plan.job.spec.stages) + 1)
     columns = _record_columns(stages, plan.job.witness)
-    if sum(width for _, width in columns) <= sheet.paper.content_width_mm:
+    if math.fsum(width for _, width in columns) <= sheet.paper.content_width_mm:
         _record_tables(sheet, plan, "Record", columns)
         return
     for stage in stages:

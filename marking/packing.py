@@ -208,9 +208,9 @@ def pack(pieces: Sequence[Piece], width_mm: float, height_mm: float, gap_mm: flo
             if batch[0].batch not in waited:
                 break
             waited[batch[0].batch] += SIBLING_WAIT * (pieces[batch[0].number].group in begun)
-        depth = sum(row.height_mm + gap_mm for row in rows) - gap_mm
+        depth = math.fsum(row.height_mm + gap_mm for row in rows) - gap_mm
         page += 1
-    used = sum(piece.width_mm * piece.height_mm for piece in pieces)
+    used = math.fsum(piece.width_mm * piece.height_mm for piece in pieces)
     whole = (page - 1) * area.mm2 + depth * width_mm
     return Packing(tuple(spots), page, used / whole if page else 0.0)
 
@@ -247,7 +247,7 @@ def _item(number: int, piece: Piece, batch: int, area: _Area) -> _Item:
 
 
 def _mm2(items: Iterable[_Item]) -> float:
-    return sum([item.mm2 for item in items])
+    return math.fsum([item.mm2 for item in items])
 
 
 def _next_page(
@@ -305,7 +305,7 @@ class _Page:
     @property
     def merit(self) -> float:
         """Area that the page holds, less what its begun groups leave to the next."""
-        return sum(column.mm2 for row in self.rows for column in row.columns) - LEFT_COST * _mm2(self.begun)
+        return math.fsum(column.mm2 for row in self.rows for column in row.columns) - LEFT_COST * _mm2(self.begun)
 
     def fill(self) -> None:
         """Add rows until nothing in reach fits below them."""
@@ -337,7 +337,7 @@ class _Page:
 
     def _look_ahead(self) -> None:
         """Widen the choice to the window, or to one batch for a page that would be empty."""
-        in_reach = sum(map(_mm2, self.fresh.values()))
+        in_reach = math.fsum(map(_mm2, self.fresh.values()))
         count = sum(map(len, self.fresh.values()))
         while (in_reach < self._window_mm2 and count < MOST_CHOICE) or not (
             self.due or self.begun or self.fresh or self.rows
@@ -369,7 +369,7 @@ def _best_row(
         for row in _rows(items, height, first is not None, area):
             left = room_mm - row.height_mm - area.gap_mm
             cost = (row.height_mm if left >= least else room_mm) + area.gap_mm
-            use = sum([worth[p.number] * (TURNED_WORTH if p.turned else 1.0) for p in row.pieces]) / cost
+            use = math.fsum([worth[p.number] * (TURNED_WORTH if p.turned else 1.0) for p in row.pieces]) / cost
             if use > best_use * (1 + 1e-9) or best is None:
                 best, best_use = row, use
     return best

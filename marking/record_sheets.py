@@ -95,7 +95,7 @@ def _form(width: float) -> Drawing:
         lines = [[box for line in lines for box in line]]
     drawn = []
     for line in lines:
-        share = width / sum(parts for _, parts in line)
+        share = width / math.fsum(parts for _, parts in line)
         drawn.append(table("", [(title, share * parts) for title, parts in line], [("",)], RECORD_ROW_MM, boxed=True))
     return stacked(drawn)
 
@@ -306,7 +306,7 @@ def _put_record(sheet: Sheet, job: RecordJob) -> None:
     parts = list(_record_parts(job, width))
     for stages, columns in parts:
         heading = f"Record, stage{_span(stages)}" if len(parts) > 1 else "Record"
-        scale = max(1.0, width / sum(column.least_mm for column in columns))
+        scale = max(1.0, width / math.fsum(column.least_mm for column in columns))
         widths = [(column.title, scale * column.least_mm) for column in columns]
         _put_tables(sheet, heading, widths, [column.spec for column in columns], job.fasteners)
 
@@ -331,8 +331,8 @@ def _put_tables(
 def _record_parts(job: RecordJob, width: float) -> Iterator[tuple[range, list[Column]]]:
     """The stages of each table, as many as fit beside each other and evenly shared out, and its columns."""
     count = len(job.spec.stages)
-    fixed = sum(column.least_mm for column in (*NUMBERS, INITIALS)) + SNUG_MM
-    fitting = max(1, int((width - fixed + 1e-6) / sum(STAGE_MM)))
+    fixed = math.fsum(column.least_mm for column in (*NUMBERS, INITIALS)) + SNUG_MM
+    fitting = max(1, int((width - fixed + 1e-6) / math.fsum(STAGE_MM)))
     share = math.ceil(count / math.ceil(count / fitting))
     for first in range(1, count + 1, share):
         stages = range(first, min(first + share, count + 1))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
@@ -306,7 +307,7 @@ def _packed(parts: Sequence[Part], options: SetOptions) -> _Packed:
         first = len(papers)
         spots += [SetSpot(s.key, first + s.page, left + s.x, bottom + s.y, s.place, s.turned) for s in packing.spots]
         papers += [paper] * packing.pages
-        area = sum(piece.width_mm * piece.height_mm for piece in pieces)
+        area = math.fsum(piece.width_mm * piece.height_mm for piece in pieces)
         used += area
         whole += area / packing.area_use
     return _Packed(tuple(spots), tuple(papers), used / whole if parts else 0.0)

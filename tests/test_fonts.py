@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from font_tables import TABLES, glyph_table
 from marking.errors import CharacterError
-from marking.fonts import WEIGHTS, font_path, ink_limits_mm, printable, text_width_mm, wrap
+from marking.fonts import WEIGHTS, face, font_path, ink_limits_mm, printable, text_width_mm, wrap
 
 
 @pytest.mark.parametrize("weight", WEIGHTS)
@@ -23,6 +25,13 @@ def test_widths_are_those_that_the_pdf_writer_sets(weight: str) -> None:
     font = TTFont(f"check-{weight}", str(font_path(weight)))
     for text in ("110 N·m + 90° +10/−0", "Ж Ω ½ ″", "START"):
         assert text_width_mm(text, 7.0, weight) == pytest.approx(font.stringWidth(text, 7.0) * 25.4 / 72, rel=1e-6)
+
+
+@given(st.text(alphabet="adhijmnoIWÅ ·Ж", max_size=60))
+def test_widths_are_sums_rounded_once_so_that_every_python_lays_out_alike(text: str) -> None:
+    """From Python 3.12 on the built-in sum of floats rounds otherwise than before."""
+    exact = sum(Fraction(face("regular").glyph(char).advance) for char in text)
+    assert face("regular").advance(text) == float(exact)
 
 
 def test_ink_limits_hold_accents_and_descenders() -> None:
