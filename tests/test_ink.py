@@ -12,7 +12,6 @@ import pypdfium2
 import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
-from ink import assert_all_is_ink, page_faults
 from test_chart import a_chart
 from test_disc import a_plan as a_disc
 from test_lesson import a_set as a_lesson
@@ -21,6 +20,7 @@ from test_record import a_card
 from test_set import a_set, an_item
 from test_stretch import a_sheet
 
+from ink import assert_all_is_ink, page_faults
 from marking import set_job
 from marking.disc_sheets import disc_document
 from marking.drawing import Document, Page, Placed
