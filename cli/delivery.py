@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING
 
 import click
+
+from .streams import close_stdout, write_all
 
 if TYPE_CHECKING:
     from marking.drawing import Document
@@ -34,11 +37,14 @@ def deliver(document: Document, output: str) -> list[str]:
     from marking.render.pdf import pdf_bytes
 
     content = pdf_bytes(document)
+    if sys.stdout is None:
+        raise OutputError("cannot write to stdout: it is closed", "", "use -o FILE")
     try:
-        click.echo(content, nl=False)
+        write_all(sys.stdout.buffer, content)
     except BrokenPipeError:  # whoever reads has had enough: no fault, click ends quietly
         raise
     except OSError as error:
+        close_stdout()
         reason = (error.strerror or str(error)).lower()
         raise OutputError(f"cannot write to stdout: {reason}", "room where it goes", "use -o FILE") from error
     return []

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import gc
-import sys
-
 import click
 
 from .chart import chart
@@ -51,13 +48,3 @@ main.add_command(record)
 main.add_command(lesson)
 main.add_command(set_command)
 main.add_command(stretch)
-
-
-def run() -> None:
-    """Run the command line; whatever goes wrong, the user reads a message and never a traceback."""
-    gc.set_threshold(100_000)  # a short run makes little garbage: looking for it took a tenth of the time
-    try:
-        main(prog_name="turnband")
-    except Exception as error:  # a fault of the program itself, or of the machine: disk full, out of memory
-        click.echo(f"turnband: failed: {type(error).__name__}: {error}", err=True)
-        sys.exit(1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -36,13 +37,19 @@ class Refusal(click.ClickException):
 
 @contextmanager
 def refusals() -> Iterator[None]:
-    """Turn the library's errors into refusals."""
-    from marking import MarkingError  # the library loads only when a command runs: --help stays quick
+    """Turn the library's errors into refusals, and its warnings into ours."""
+    from marking.errors import MarkingError, OutputWarning  # loads only when a command runs: --help stays quick
 
-    try:
-        yield
-    except MarkingError as error:
-        raise Refusal(str(error)) from error
+    with warnings.catch_warnings():
+        warnings.simplefilter("always", OutputWarning)
+        usual = warnings.showwarning
+        warnings.showwarning = lambda message, category, *more: (
+            warn((str(message),)) if issubclass(category, OutputWarning) else usual(message, category, *more)
+        )
+        try:
+            yield
+        except MarkingError as error:
+            raise Refusal(str(error)) from error
 
 
 def warn(messages: tuple[str, ...]) -> None:

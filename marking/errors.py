@@ -53,6 +53,10 @@ class OutputError(MarkingError, OSError):
     """A file that cannot be written."""
 
 
+class OutputWarning(UserWarning):
+    """Files beside those written that may be taken for theirs."""
+
+
 def pointed_out(text: str, position: int, width: int = 72) -> str:
     """Return `text` on one line and, below it, a caret under the character at `position`.
 

@@ -141,13 +141,19 @@ def _composed(name: str) -> str:
 
 
 def profiles_path() -> Path:
-    """Return where the profiles are kept, whether the file exists or not."""
+    """Return where the profiles are kept, whether the file exists or not. Raises OutputError if nothing tells."""
     folder = os.environ.get(CONFIG_VARIABLE)
     if folder:
         return Path(folder) / "printers.toml"
     import platformdirs  # loaded here because most runs use no profile
 
-    return platformdirs.user_config_path("turnband", appauthor=False) / "printers.toml"
+    try:
+        return platformdirs.user_config_path("turnband", appauthor=False) / "printers.toml"
+    except RuntimeError as error:
+        raise OutputError(
+            "there is no place for printer profiles: your home folder is not known", "",
+            f"name a folder for them in {CONFIG_VARIABLE}",
+        ) from error  # fmt: skip
 
 
 def load_profiles() -> dict[str, Profile]:

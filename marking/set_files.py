@@ -9,7 +9,7 @@ from pathlib import Path
 from .errors import LayoutError, OutputError
 from .listing import Item, read_list, read_register, turn_items
 from .reading import read_sheet
-from .render import writers
+from .render import warn_of_stale, writers
 from .render.files import Writer, write_whole
 from .set_job import SetOptions, SetPlan, plan_good, set_document
 from .spec import parse_spec
@@ -102,15 +102,17 @@ def write_sets(
     """Write the files of planned sets, all of them or none; return for each key its files and its index's pages.
 
     Raises OutputError for a name without a known suffix, or that cannot be written, and LayoutError for a set without
-    parts.
+    parts; warns with OutputWarning of pages that older, longer sets of the same names have left.
     """
+    target = Path(output)
+    targets = {key: str(target.with_stem(f"{target.stem}-{key}") if key else target) for key in plans}
     files: dict[Path, Writer] = {}
     written: dict[str, tuple[list[str], int]] = {}
     for key, plan in plans.items():
         document = set_document(plan, jobs, made)
-        target = Path(output)
-        own = writers(document, str(target.with_stem(f"{target.stem}-{key}") if key else target))
+        own = writers(document, targets[key])
         files |= own
         written[key] = ([str(path) for path in own], len(document.pages) - len(plan.papers))
     write_whole(files)
+    warn_of_stale(targets.values(), files)
     return written

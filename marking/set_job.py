@@ -4,9 +4,14 @@ from __future__ import annotations
 
 import itertools
 import math
+import multiprocessing
+import os
+import signal
 import sys
+import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from functools import lru_cache, partial
 from itertools import pairwise
@@ -17,7 +22,7 @@ from .blocks import NOTE_PT, captioned, line_pitch_mm, paragraph
 from .disc import draw_disc
 from .disc_job import plan_discs, read_disc_job
 from .drawing import Document, Drawing, Group, LazyPages, Page, Placed, Worked, turned
-from .errors import LayoutError, MarkingError
+from .errors import LayoutError, MarkingError, OutputError
 from .fonts import printable, wrap
 from .index_sheet import IndexRow, PlacedId, draw_index_page, draw_tag, page_map, plan_index
 from .job import plan_job
@@ -380,10 +385,18 @@ class SetPages(LazyPages):
             yield from self._counted(map(work, self))
             return
         front = (self._index_page(number) for number in range(self._index.pages))
-        with ProcessPoolExecutor(self._jobs) as pool:
+        pool = ProcessPoolExecutor(self._jobs, initializer=_end_with_parent)
+        try:
             tasks = map(self._task, range(len(self._by_page)))
             done = pool.map(partial(_drawn_and_worked, work), tasks, chunksize=4)
             yield from self._counted(itertools.chain(map(work, front), done))
+        except BrokenProcessPool as error:
+            raise OutputError(
+                f"one of {self._jobs} processes that draw ended before its work was done", "",
+                "try again, with fewer --jobs if the machine is short of memory",
+            ) from error  # fmt: skip
+        finally:
+            pool.shutdown(cancel_futures=True)
 
     def _task(self, number: int) -> tuple[Any, ...]:
         """The arguments of `draw_page` for a page of pieces, from 0."""
@@ -397,6 +410,22 @@ class SetPages(LazyPages):
             yield page
             if self._made is not None and number > 0:
                 self._made(number)
+
+
+def _end_with_parent() -> None:
+    """Make this process end as soon as its parent has, however that ended, and leave Ctrl-C to the parent."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)  # the pool's own way to end it
+    if hasattr(signal, "SIGHUP"):
+        signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    parent = multiprocessing.parent_process()
+    assert parent is not None
+
+    def watch() -> None:
+        parent.join()
+        os._exit(1)
+
+    threading.Thread(target=watch, daemon=True).start()
 
 
 def _drawn_and_worked(work: Callable[[Page], Worked], task: tuple[Any, ...]) -> Worked:

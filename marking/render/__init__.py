@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import itertools
+import warnings
+from collections.abc import Collection, Iterable
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..drawing import Document, worked
-from ..errors import OutputError
+from ..errors import OutputError, OutputWarning
 
 if TYPE_CHECKING:
     from .files import Writer
 
 SUFFIXES = (".pdf", ".svg")
+
+NAMED = 4
+"""Files that one warning names."""
 
 
 def format_of(target: str) -> str:
@@ -44,10 +50,27 @@ def writers(document: Document, target: str) -> dict[Path, Writer]:
 def save(document: Document, target: str) -> list[str]:
     """Write `document` as PDF or SVG and return the names of the files written.
 
-    All files are written, or none is made or changed. Raises OutputError when they cannot be written.
+    All files are written, or none is made or changed. Raises OutputError when they cannot be written; warns with
+    OutputWarning of pages that an older, longer document of the same name has left.
     """
     from .files import write_whole
 
     files = writers(document, target)
     write_whole(files)
+    warn_of_stale([target], files)
     return [str(path) for path in files]
+
+
+def warn_of_stale(targets: Iterable[str], written: Collection[Path]) -> None:
+    """Warn of files that look like further pages of SVG `targets`, but are not among the `written`."""
+    for path in map(Path, targets):
+        if path.suffix.lower() == ".svg":
+            numbered = (path.with_stem(f"{path.stem}-{number}") for number in itertools.count(1))
+            there = itertools.takewhile(lambda page: page in written or page.exists(), numbered)
+            stale = [repr(page.name) for page in (path, *there) if page not in written and page.exists()]
+            if stale:
+                warnings.warn(
+                    f"{', '.join(stale[:NAMED])}{' …' if stale[NAMED:] else ''} in {str(path.parent)!r} may be taken "
+                    "for pages of what was just written, but an older run left them: remove them",
+                    OutputWarning, stacklevel=3,
+                )  # fmt: skip
