@@ -80,10 +80,11 @@ def _load_where_the_folder_is_gone() -> None:
     try:
         os.getcwd()
     except FileNotFoundError:
+        import importlib
+
         here = os.open(".", os.O_RDONLY)
         os.chdir(os.sep)
-        import reportlab.rl_config  # asks for the working folder
-
+        importlib.import_module("reportlab.rl_config")  # asks for the working folder
         os.chdir(here)
         os.close(here)
 
