@@ -1,18 +1,11 @@
 """Runs the command line: as `turnband`, and as `python -m turnband`.
 
-Little is imported before `run` begins, so that Ctrl-C while the rest loads ends like any other.
+Nothing is imported before `run` begins but what Python itself has loaded, so that Ctrl-C while the rest loads ends like
+any other.
 """
 
-from __future__ import annotations
-
-import contextlib
 import os
-import signal
 import sys
-import time
-from typing import Any
-
-SIGNALS = [getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name)]
 
 ECHO_S = 1.0
 """A terminal, or whoever ends a group of processes, may send a signal twice: the second within this time counts not."""
@@ -23,30 +16,45 @@ def run() -> None:
 
     Ended by Ctrl-C, SIGTERM or SIGHUP, it leaves nothing behind and exits with 128 + the signal's number.
     """
-    ends: list[tuple[float, int]] = []
-
-    def end(number: int, _: Any) -> None:
-        again = bool(ends) and time.monotonic() - ends[0][0] < ECHO_S
-        ends.append((time.monotonic(), number))
-        if not again:
-            raise KeyboardInterrupt
-
-    handled = [number for number in SIGNALS if signal.getsignal(number) in (signal.SIG_DFL, signal.default_int_handler)]
+    ends: list[int] = []
     code = 1
     try:
-        for number in handled:
-            signal.signal(number, end)
+        _handle_signals(ends)
         code = _run()
+        _handle_signals(None)
     except KeyboardInterrupt:  # before click was there to say so
-        with contextlib.suppress(OSError, AttributeError):
+        ends = ends or [2]
+        try:
             sys.stderr.write("Aborted!\n")
-    if ends:
-        with contextlib.suppress(OSError, AttributeError, KeyboardInterrupt):
             sys.stderr.flush()
-        os._exit(128 + ends[0][1])  # at once: the usual way out would first wait for processes that still draw
-    for number in handled:
-        signal.signal(number, signal.SIG_DFL)  # all is done
+        except (OSError, AttributeError):  # the terminal is gone, or there was none
+            pass
+    if ends:
+        os._exit(128 + ends[0])  # at once: the usual way out would first wait for processes that still draw
     sys.exit(code)
+
+
+def _handle_signals(ends: list[int] | None) -> None:
+    """Let signals that end a run raise KeyboardInterrupt and be noted in `ends`; with None, let them end it outright.
+
+    Those that whoever started the run has them ignore (nohup, a job in the background) stay ignored.
+    """
+    import signal
+    import time
+
+    last = -ECHO_S
+
+    def end(number: int, _: object) -> None:
+        nonlocal last
+        echo, last = time.monotonic() - last < ECHO_S, time.monotonic()
+        if ends is not None and not echo:
+            ends.append(number)
+            raise KeyboardInterrupt
+
+    for name in ("SIGINT", "SIGTERM", "SIGHUP"):
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) != signal.SIG_IGN:
+            signal.signal(number, signal.SIG_DFL if ends is None else end)
 
 
 def _run() -> int:

@@ -120,11 +120,11 @@ class _Stage:
 
     def keep(self, target: Path) -> None:
         """Keep the old file, if there is one."""
+        if not target.exists():
+            return
         kept = self.path / "old" / target.name
         try:
             os.link(target, kept)
-        except FileNotFoundError:
-            return
         except OSError:  # a file system without links, or a file whose owner is somebody else
             shutil.copy2(target, kept)
 

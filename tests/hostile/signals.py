@@ -33,10 +33,11 @@ KINDS: dict[str, tuple[str, ...]] = {
     "set split": ("set", "list.csv", "--split-by", "id", "-o", "o.pdf"),
     "lesson": ("lesson", SPEC, "-o", "o.pdf"),
 }
-"""Arguments of each kind of run; list.csv makes enough pages that two processes share them."""
+"""Arguments of each kind of run."""
 
-ROWS = 150
+ROWS = 250
 SPLIT_ROWS = 24
+"""Rows of list.csv: enough pages that two processes share them; as many files as a split makes."""
 SIGNALS = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP, signal.SIGKILL)
 ORPHAN_S = 5.0
 SELDOM = 0.1
