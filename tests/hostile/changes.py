@@ -1,4 +1,5 @@
-"""Ends a run by a signal before and after each single change of the disk that replacing several files makes.
+"""Ends a run by a signal before and after each single change of the disk that replacing several files makes, and by one
+before every change from there on.
 
 `python tests/hostile/changes.py` prints, as JSON, what each end left. A process of its own, because it forks.
 """
@@ -8,7 +9,6 @@ from __future__ import annotations
 import json
 import os
 import signal
-import sys
 import tempfile
 import warnings
 from collections.abc import Callable
@@ -41,7 +41,7 @@ def left() -> list[str]:
 
 
 def counted(at: int, when: str, sent: int) -> Callable[[], int]:
-    """Make the change number `at` send a signal to this process; return what tells how many changes there were."""
+    """Make the change number `at` send a signal to this process, or all from there on; return what counts changes."""
     calls = 0
 
     def wrap(real: Callable[..., Any]) -> Callable[..., Any]:
@@ -49,7 +49,7 @@ def counted(at: int, when: str, sent: int) -> Callable[[], int]:
             nonlocal calls
             calls += 1
             mine = calls == at
-            if mine and when == "before":
+            if (mine and when == "before") or (calls >= at and when == "from"):
                 os.kill(os.getpid(), sent)
             try:
                 return real(*arguments, **more)
@@ -104,7 +104,5 @@ def ends(when: str, sent: int) -> list[dict[str, Any]]:
 if __name__ == "__main__":
     signal.signal(signal.SIGINT, signal.default_int_handler)
     setattr(os, "fsync", lambda _: None)  # noqa: B010  # slow, and of no use here: no power fails
-    print(
-        json.dumps([e for when in ("before", "after") for s in (signal.SIGINT, signal.SIGKILL) for e in ends(when, s)])
-    )
-    sys.exit()
+    cases = [(when, sent) for when in ("before", "after") for sent in (signal.SIGINT, signal.SIGKILL)]
+    print(json.dumps([end for case in [*cases, ("from", signal.SIGINT)] for end in ends(*case)]))
