@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
+import reprlib
 import unicodedata
+
+LONGEST_SHOWN = 42
+"""Characters of a foreign value in a message, quotes included (our choice: the longest printer's name fits)."""
+
+_SHORT = reprlib.Repr()
+_SHORT.fillvalue = "…"
+_SHORT.maxstring = _SHORT.maxother = LONGEST_SHOWN
 
 
 class MarkingError(Exception):
@@ -55,6 +63,16 @@ class OutputError(MarkingError, OSError):
 
 class OutputWarning(UserWarning):
     """Files beside those written that may be taken for theirs."""
+
+
+def shown(value: object) -> str:
+    """Return `value` as in source code, for a message: whole if short, else its two ends: 'office', 'aaaaaa…aaaaaa'."""
+    return _SHORT.repr(value)
+
+
+def shortened(text: str, width: int = 100) -> str:
+    """Return `text` for a message: whole if it has at most `width` characters, else its two ends."""
+    return text if len(text) <= width else f"{text[: width // 2]}…{text[1 - width // 2 :]}"
 
 
 def pointed_out(text: str, position: int, width: int = 72) -> str:

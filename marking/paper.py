@@ -6,8 +6,8 @@ import re
 from functools import lru_cache
 from typing import NamedTuple
 
-from .errors import LayoutError, RangeError
-from .quantities import parse_length
+from .errors import LayoutError, RangeError, shown
+from .quantities import ANY_CASE, SPACES, parse_length
 
 SIZES = {
     "a3": (297.0, 420.0), "a4": (210.0, 297.0), "a5": (148.0, 210.0),
@@ -123,8 +123,9 @@ class LabelStock(NamedTuple):
 MIN_LABEL_MM = 12.0
 """The narrowest tape on which a band is legible (our choice)."""
 
-_SIDE = r"([0-9.,]{1,8})\s{0,2}(mm|in|)"
-_CUSTOM = re.compile(rf"{_SIDE}\s{{0,2}}[x×]\s{{0,2}}(?:{_SIDE}|roll)", re.IGNORECASE)
+_GAP = f"[{SPACES}]{{0,2}}"
+_SIDE = rf"([0-9.,]{{1,8}}){_GAP}(mm|in|)"
+_CUSTOM = re.compile(rf"{_SIDE}{_GAP}[x×]{_GAP}(?:{_SIDE}|roll)", ANY_CASE)
 
 
 @lru_cache(maxsize=64)
@@ -141,7 +142,7 @@ def parse_paper(text: str, margin: str | None = None) -> Paper | LabelStock:
     found = _CUSTOM.fullmatch(name)
     if not found:
         raise LayoutError(
-            f"the paper size {text[:40]!r} is not known", f"{', '.join(SIZES)}, WIDTHxHEIGHT in mm, or WIDTHxroll",
+            f"the paper size {shown(text)} is not known", f"{', '.join(SIZES)}, WIDTHxHEIGHT in mm, or WIDTHxroll",
             "check --paper", text,
         )  # fmt: skip
     width = _side_mm(found[1], found[2] or found[4] or "mm", "paper width")
@@ -170,7 +171,7 @@ def parse_sheet(text: str, margin: str | None = None) -> Paper:
     paper = parse_paper(text, margin)
     if isinstance(paper, LabelStock):
         raise LayoutError(
-            f"label stock {text[:40]!r} is too narrow", f"a sheet of at least {MIN_SIDE_MM:g} mm either way",
+            f"label stock {shown(text)} is too narrow", f"a sheet of at least {MIN_SIDE_MM:g} mm either way",
             "choose another --paper", text,
         )  # fmt: skip
     return paper

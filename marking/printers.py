@@ -7,6 +7,7 @@ TURNBAND_CONFIG_DIR names. It is written whole or not at all, and never over one
 from __future__ import annotations
 
 import os
+import stat
 import tomllib
 import unicodedata
 from collections.abc import Iterator
@@ -14,7 +15,7 @@ from contextlib import contextmanager
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 
-from .errors import CharacterError, MarkingError, OutputError, RangeError
+from .errors import CharacterError, MarkingError, OutputError, RangeError, shortened, shown
 from .fonts import printable
 from .paper import MAX_SIDE_MM
 from .quantities import parse_length, plain_number, trimmed
@@ -32,7 +33,9 @@ MAX_OFF = 0.05
 MIN_NOMINAL_MM, MAX_NOMINAL_MM = 50.0, MAX_SIDE_MM
 """A shorter length says too little about the scale: 0.1 mm misread on 50 mm is 0.2 % (our choice)."""
 
-MAX_NAME, MAX_FILE_BYTES = 40, 1_000_000
+MAX_NAME, MAX_FILE_BYTES, MAX_LINE_BYTES = 40, 40_000, 500
+"""Longest name, file and line read (our choice: more than 200 printers, three times their longest line). Keys of many
+dots take tomllib time and memory that grow with the square of their number, and a key ends with its line."""
 
 LOCK_TIMEOUT_S = 10.0
 """How long to wait while another process changes the file (our choice: a change takes some milliseconds)."""
@@ -168,12 +171,14 @@ def load_profiles() -> dict[str, Profile]:
         try:
             found[name] = _profile_of(name, entry)
         except MarkingError as error:
-            raise _broken(path, f"printer {name[:MAX_NAME]!r}: {error.what}", error.expected) from error
+            raise _broken(path, f"printer {shown(name)}: {error.what}", error.expected) from error
     return found
 
 
 def _tables(path: Path) -> dict[str, object]:
     try:
+        if not stat.S_ISREG(path.stat().st_mode):  # opening a pipe would wait for ever
+            raise _broken(path, "it is no ordinary file")
         with path.open("rb") as file:
             content = file.read(MAX_FILE_BYTES + 1)
     except (FileNotFoundError, NotADirectoryError):
@@ -183,21 +188,26 @@ def _tables(path: Path) -> dict[str, object]:
     if len(content) > MAX_FILE_BYTES:
         raise _broken(path, "it is too large", f"at most {MAX_FILE_BYTES // 1000} kB")
     try:
-        return tomllib.loads(content.decode("utf-8"))
+        text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise _broken(path, f"byte {error.start + 1} is no UTF-8 text") from error
+    for number, line in enumerate(content.split(b"\n"), 1):
+        if len(line) > MAX_LINE_BYTES:
+            raise _broken(path, f"line {number} is too long", f"at most {MAX_LINE_BYTES} bytes a line")
+    try:
+        return tomllib.loads(text)
     except (ValueError, RecursionError) as error:  # broken TOML, a number of thousands of digits, endless nesting
-        raise _broken(path, str(error).removesuffix(".")) from error
+        raise _broken(path, shortened(str(error).removesuffix("."))) from error
 
 
 def _profile_of(name: str, entry: object) -> Profile:
     if not isinstance(entry, dict):
         raise ProfileError("is a value of its own", f"a table of {', '.join(_REQUIRED)}")
     for key in [*(key for key in entry if key not in _VALUES), *(key for key in _REQUIRED if key not in entry)]:
-        raise ProfileError(f"{key!r} is {'not known' if key in entry else 'missing'}", ", ".join(_VALUES))
+        raise ProfileError(f"{shown(key)} is {'not known' if key in entry else 'missing'}", ", ".join(_VALUES))
     for key, value in entry.items():
         if type(value) not in (int, float):
-            raise ProfileError(f"{key} is {str(value)[:40]!r}", "a number of mm, without quotes or unit")
+            raise ProfileError(f"{key} is {shown(value)}", "a number of mm, without quotes or unit")
     return Profile(name, **{key: _as_float(value) for key, value in entry.items()})
 
 
@@ -229,7 +239,7 @@ def _known(profiles: dict[str, Profile], name: str) -> Profile:
     if found is None:
         names = ", ".join(sorted(profiles))
         raise ProfileError(
-            f"no printer is called {name[:MAX_NAME]!r}", f"one of: {names}" if names else "",
+            f"no printer is called {shown(name)}", f"one of: {names}" if names else "",
             "check the name" if names else "add a printer first: print `turnband proof`, then `turnband printer add`",
             name,
         )  # fmt: skip
@@ -246,8 +256,8 @@ def add_profile(profile: Profile, replace: bool = False) -> None:
         profiles = load_profiles()
         if profile.name in profiles and not replace:
             raise ProfileError(
-                f"there is a printer called {profile.name!r} already", "", "choose another name, or give --replace",
-                profile.name,
+                f"there is a printer called {shown(profile.name)} already", "",
+                "choose another name, or give --replace", profile.name,
             )  # fmt: skip
         _write(path, {**profiles, profile.name: profile})
 

@@ -26,6 +26,10 @@ MAX_TEXT = 200
 MAX_DIGITS = 30
 """Most digits in one whole number, decimal part, numerator or denominator (our choice; a float needs some 20)."""
 
+ANY_CASE = re.ASCII | re.IGNORECASE
+"""How units and words are matched in either case: without re.ASCII, re.IGNORECASE takes ı, İ, ſ and K for i, s and k,
+and what is looked up by its lower case is not found."""
+
 SPACES = " \t\u00a0\u2007\u2009\u202f"
 MINUS_SIGNS = "-\u2212\u2010\u2011\u2013"
 
@@ -111,17 +115,18 @@ _ARMS = {"m": "m", "cm": "cm"} | {
     "ft": "ft", "foot": "ft", "feet": "ft", "in": "in", "inch": "in", "inches": "in"
 }  # fmt: skip
 _FORCE = "|".join(sorted(_FORCES, key=len, reverse=True))
+_WEIGHT = "|".join(sorted((name for name in _FORCES if not name.endswith("n")), key=len, reverse=True))
 _ARM = "|".join(sorted(_ARMS, key=len, reverse=True))
 _JOINT = rf"\.?[{SPACES}]?[·⋅•∙.*\-\u2010\u2011]?[{SPACES}]?"
-_TORQUE_UNIT = re.compile(
-    rf"(?:(?P<force1>{_FORCE}){_JOINT}(?P<arm1>{_ARM})|(?P<arm2>{_ARM}){_JOINT}(?P<force2>{_FORCE}))(?![^\W\d_])",
-    re.IGNORECASE,
+_TORQUE_UNIT = re.compile(  # the arm comes first in ft-lb and mkg only: mN and MN are millinewtons and meganewtons
+    rf"(?:(?P<force1>{_FORCE}){_JOINT}(?P<arm1>{_ARM})|(?P<arm2>{_ARM}){_JOINT}(?P<force2>{_WEIGHT}))(?![^\W\d_])",
+    ANY_CASE,
 )
 _LENGTH_UNITS = {
     "mm": "millimetre", "cm": "centimetre", "m": "metre", "in": "inch", "inch": "inch", "inches": "inch",
     "in.": "inch", '"': "inch", "″": "inch", "”": "inch", "''": "inch", "′′": "inch",
 }  # fmt: skip
-_LENGTH_UNIT = re.compile("|".join(re.escape(u) for u in sorted(_LENGTH_UNITS, key=len, reverse=True)), re.I)
+_LENGTH_UNIT = re.compile("|".join(re.escape(u) for u in sorted(_LENGTH_UNITS, key=len, reverse=True)), ANY_CASE)
 _DIGITS = re.compile("[0-9]+")
 
 
@@ -185,7 +190,7 @@ class Scanner:
             return Fraction(f"{whole}.{decimals}"), f"{int(whole)}.{decimals}"
         if self._peek("/") and self.text[self.position + 1 : self.position + 2].isdigit():
             return self._fraction(whole, start)
-        part = self._mixed_part()
+        part = self._mixed_part() if int(whole) else None  # "-0 1/4 turn" lacks a word, it is no mixed number
         if part is not None:
             return int(whole) + part, f"{int(whole)}-{part.numerator}/{part.denominator}"
         return Fraction(int(whole)), str(int(whole))

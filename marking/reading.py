@@ -8,11 +8,11 @@ from dataclasses import fields
 from typing import TYPE_CHECKING, Any
 
 from .budget import PROFILED_SCALE_PERCENT, ErrorModel
-from .errors import RangeError
+from .errors import RangeError, SocketError, shown
 from .job import Job
 from .paper import Paper, parse_paper, parse_sheet
 from .part import DEFAULT_RING_WIDTH_MM
-from .quantities import Scanner, parse_length, plain_number
+from .quantities import ANY_CASE, Scanner, parse_length, plain_number
 from .socket import MAX_OD_MM, parse_drive, parse_socket, parse_stock
 from .spec import parse_spec
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from .trim_job import TrimJob
 
 _PERCENT = re.compile("%")
-_DEGREE = re.compile(r"°|º|˚|deg(?:ree)?s?\b", re.IGNORECASE)
+_DEGREE = re.compile(r"°|º|˚|deg(?:ree)?s?\b", ANY_CASE)
 
 
 def read_job(
@@ -99,17 +99,23 @@ def read_trim_job(
     od_range: str | None = None,
     trim_error: str | None = None,
     opening: str | None = None,
+    drive_end: str | None = None,
     unit: str | None = None,
     copies: int = 1,
     **more: Any,
 ) -> TrimJob:
     """Return the trim bands of a job without a diameter, for an OD range or the drive's usual one.
 
-    Takes what `read_job` takes but `od` and `around`. A usual range begins above the opening's corners. Raises a
-    MarkingError that says which text is at fault.
+    Takes what `read_job` takes but `od` and `around`; a drive end is refused. A usual range begins above the opening's
+    corners. Raises a MarkingError that says which text is at fault.
     """
     from .trim_job import parse_od_range, plan_trim, usual_ods_mm
 
+    if drive_end is not None:
+        raise SocketError(
+            f"the drive end of {shown(drive_end)} says nothing of a socket without a diameter", "the diameter too",
+            "give --od or --around with --drive-end, or leave it out for trim bands", drive_end,
+        )  # fmt: skip
     if od_range is not None:
         low, high, range_unit = parse_od_range(od_range)
     else:
@@ -161,7 +167,7 @@ def read_error_model(texts: dict[str, str], profiled: bool = False) -> ErrorMode
     values: dict[str, float] = {"print_scale_percent": PROFILED_SCALE_PERCENT} if profiled else {}
     for name, text in texts.items():
         if name not in known:
-            raise RangeError(f"no error is called {name!r}", ", ".join(sorted(known)), "check the name", name)
+            raise RangeError(f"no error is called {shown(name)}", ", ".join(sorted(known)), "check the name", name)
         subject = name.rsplit("_", 1)[0].replace("_", " ") + " error"
         if name.endswith("_mm"):
             values[name] = parse_length(text, subject, zero=True).mm

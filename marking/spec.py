@@ -5,9 +5,12 @@
     joiner    = "+" | "then" | "and" | ","
     stage     = number angle-unit [tolerance]
     angle-unit = "°" | "deg" | "degrees" | "turn" | "turns" | "flat" | "flats"
-    tolerance = "±" number | "+" number ["/"] "-" number | "-" number ["/"] "+" number
+    tolerance = "±" amount | "+" amount ["/"] "-" amount | "-" amount ["/"] "+" amount
+    amount    = number [angle-unit]
 
-A "+" may join two stages or begin a tolerance. All readings are tried; a text with two different readings is refused.
+A "+" may join two stages or begin a tolerance, a comma may join stages or be a decimal comma, and a hyphen may begin a
+minus tolerance or join a fraction to a whole number. All readings are tried; a text with two different readings is
+refused. Before one digit, or digits that begin with 0, a comma is a decimal comma: no manual has turns of 5° or 05°.
 """
 
 from __future__ import annotations
@@ -20,8 +23,8 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
 
-from .errors import RangeError, TextInputError
-from .quantities import MINUS_SIGNS, SPACES, Scanner, Torque, factor, plain_number, shown_degrees
+from .errors import RangeError, TextInputError, shown
+from .quantities import ANY_CASE, MINUS_SIGNS, SPACES, Scanner, Torque, factor, plain_number, shown_degrees
 
 THREADS = ("right", "left")
 
@@ -124,7 +127,7 @@ class TighteningSpec:
         if not 1 <= len(self.stages) <= MAX_STAGES:
             raise RangeError(f"the spec has {len(self.stages)} turns", f"1 to {MAX_STAGES}", "split the job")
         if self.thread not in THREADS:
-            raise RangeError(f"the thread is {self.thread!r}", "right or left", "check --thread", self.thread)
+            raise RangeError(f"the thread is {shown(self.thread)}", "right or left", "check --thread", self.thread)
         if self.snug and not 0 < self.snug.nm <= MAX_TORQUE_NM:
             raise RangeError(
                 f"the snug torque is {self.snug.text}",
@@ -155,14 +158,17 @@ class TighteningSpec:
 
 
 _ANGLE_UNIT = re.compile(
-    r"°|º|˚|deg(?:ree)?s?\b\.?|(?:of[ \u00a0]a[ \u00a0])?turns?\b|flats?\b", re.IGNORECASE
+    r"°|º|˚|deg(?:ree)?s?\b\.?|(?:of[ \u00a0]a[ \u00a0])?turns?\b|flats?\b", ANY_CASE
 )  # º and ˚ are what keyboards without ° offer
-_HAND_TIGHT = re.compile(rf"hand[{SPACES}-]?tight\b", re.IGNORECASE)
-_JOINER = re.compile(rf",?[{SPACES}]*(?:and[{SPACES}]+then|then|and)\b|,|\+", re.IGNORECASE)
-_PLUS_MINUS = re.compile(rf"±|\+[{SPACES}]*/?[{SPACES}]*[{MINUS_SIGNS}]")
+_HAND_TIGHT = re.compile(rf"hand[{SPACES}-]?tight\b", ANY_CASE)
+_JOINER = re.compile(rf",?[{SPACES}]*(?:and[{SPACES}]+then|then|and)\b|,|\+", ANY_CASE)
+_PLUS_MINUS = re.compile(rf"±|\+/?[{MINUS_SIGNS}]")
 _PLUS = re.compile(r"\+")
 _MINUS = re.compile(f"[{MINUS_SIGNS}]")
 _SLASH = re.compile("/")
+_COMMA = re.compile("([0-9]+),([1-9][0-9])(?![0-9])")
+_FIRST_PART = re.compile("[0-9]+(?=-|,[1-9][0-9](?![0-9]))")
+"""What a hyphen or a comma may part from the rest of a number."""
 
 
 @lru_cache(maxsize=1024)
@@ -173,6 +179,14 @@ def parse_spec(text: str, thread: str = "right") -> TighteningSpec:
     values outside their limits.
     """
     return _Reader(text).spec(thread)
+
+
+class _Amount(NamedTuple):
+    """An amount of a tolerance: its degrees, the name of its unit, and the position behind it."""
+
+    deg: float
+    unit: str
+    end: int
 
 
 class _Reader:
@@ -253,12 +267,24 @@ class _Reader:
 
     def _turn(self, position: int) -> tuple[float, int]:
         self.scan.position = position
+        self.scan.skip_spaces()
+        start = self.scan.position
         value, tidy = self.scan.number("a turn such as 90°, 1/4 turn or 2 flats")
-        unit = self.scan.take(_ANGLE_UNIT)
-        if unit is None:
+        found = self.scan.take(_ANGLE_UNIT)
+        if found is None:
             self._refuse_unit(tidy)
             raise AssertionError  # _refuse_unit always raises
-        return _degrees(value, unit[0]), self.scan.position
+        unit = _unit(found[0])
+        turn_deg = _degrees(value, unit)
+        pair = _COMMA.match(self.scan.text, start)
+        turns = [_degrees(Fraction(part), unit) for part in pair.groups()] if pair else []
+        if turns and all(0 < deg <= MAX_TURN_DEG for deg in turns):
+            one, *two = (f"{plain_number(deg)}°" for deg in (turn_deg, *turns))
+            raise self.scan.failure(
+                f"can be read in two ways, “{one}” and “{' + '.join(two)}”", "one meaning",
+                "write a decimal point, or join turns with “then”", at=start,
+            )  # fmt: skip
+        return turn_deg, self.scan.position
 
     def _refuse_unit(self, number: str) -> None:
         at = self.scan.position
@@ -279,27 +305,46 @@ class _Reader:
         scan.position = position
         try:
             if scan.take(_PLUS_MINUS):
-                both = self._amount()
-                yield (both, both), scan.position
+                for both in self._amounts():
+                    yield (both.deg, both.deg), both.end
                 return
             first = scan.take(_PLUS) or scan.take(_MINUS)
             if first:
-                one = self._amount()
-                scan.take(_SLASH)
-                other = scan.take(_MINUS if first[0] == "+" else _PLUS)
-                if other:
-                    two = self._amount()
-                    yield ((one, two) if first[0] == "+" else (two, one)), scan.position
-                elif first[0] != "+":
-                    self._note(scan.failure("has half a tolerance", "both plus and minus", "such as -0/+10"))
+                yield from self._pairs(first[0] == "+")
         except TextInputError as failure:
             self._note(failure)
         yield None, position
 
-    def _amount(self) -> float:
-        value, _ = self.scan.number("a tolerance such as +10/-0 or ±5")
-        unit = self.scan.take(_ANGLE_UNIT)
-        return _degrees(value, unit[0] if unit else "°")
+    def _pairs(self, plus_first: bool) -> Iterator[tuple[tuple[float, float], int]]:
+        """Yield (plus, minus) and the position behind, for every way to read two amounts from the cursor on."""
+        scan = self.scan
+        for one in self._amounts():
+            scan.position = one.end
+            scan.take(_SLASH)
+            if not scan.take(_MINUS if plus_first else _PLUS):
+                if not plus_first:
+                    self._note(scan.failure("has half a tolerance", "both plus and minus", "such as -0/+10"))
+                continue
+            for two in self._amounts():
+                if one.unit != two.unit and not any(a.unit == "degree" and not a.deg for a in (one, two)):
+                    what = f"has a tolerance in two units, {one.unit} and {two.unit},"
+                    self._note(scan.failure(what, "one", "write the unit behind both amounts", at=two.end))
+                    continue
+                yield ((one.deg, two.deg) if plus_first else (two.deg, one.deg)), two.end
+
+    def _amounts(self) -> list[_Amount]:
+        """Return every way to read an amount at the cursor: in full, and as far as a hyphen or a comma."""
+        scan = self.scan
+        scan.skip_spaces()
+        start = scan.position
+        value, _ = scan.number("a tolerance such as +10/-0 or ±5")
+        found = scan.take(_ANGLE_UNIT)
+        unit = _unit(found[0]) if found else "degree"
+        amounts = [_Amount(_degrees(value, unit), unit, scan.position)]
+        part = _FIRST_PART.match(scan.text, start)
+        if part and part.end() < scan.position:
+            amounts.append(_Amount(float(part[0]), "degree", part.end()))
+        return amounts
 
     def _note(self, failure: TextInputError) -> None:
         if self.farthest is None or failure.position > self.farthest.position:
@@ -317,7 +362,10 @@ class _Reader:
         )
 
 
+def _unit(text: str) -> str:
+    word = text.lower().rsplit(" ", 1)[-1].rsplit("\u00a0", 1)[-1]
+    return "turn" if word.startswith("turn") else "flat" if word.startswith("flat") else "degree"
+
+
 def _degrees(value: Fraction, unit: str) -> float:
-    word = unit.lower().rsplit(" ", 1)[-1].rsplit("\u00a0", 1)[-1]
-    name = "turn" if word.startswith("turn") else "flat" if word.startswith("flat") else "degree"
-    return float(value * Fraction(factor(name, "degree")))
+    return float(value * Fraction(factor(unit, "degree")))

@@ -6,14 +6,14 @@ import re
 from typing import NamedTuple
 
 from .errors import RangeError
-from .quantities import Scanner, factor, plain_number, shown_length, trimmed
+from .quantities import ANY_CASE, Scanner, factor, plain_number, shown_length, trimmed
 from .tables import rows
 from .threads import Thread
 
 MPA = "newton / millimetre ** 2"
 PSI = "pound_force / inch ** 2"
 
-_WORDS = re.compile(r"(?:ISO[ ]?898-1|SAE(?:[ ]?J429)?)?[ ]*(?:class|grade|gr\.?)?", re.IGNORECASE)
+_WORDS = re.compile(r"(?:ISO[ ]?898-1|SAE(?:[ ]?J429)?)?[ ]*(?:class|grade|gr\.?)?", ANY_CASE)
 _ISO, _SAE = "ISO 898-1", "SAE J429"
 _THREADS = {_ISO: ("mm", "metric"), _SAE: ("in", "unified")}
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from .quantities import Scanner, factor, parse_length
+from .quantities import ANY_CASE, Scanner, factor, parse_length
 from .reading import read_sheet
 from .report import spec_data
 from .spec import Window, parse_spec
@@ -31,7 +31,7 @@ _MODULI = {
     "n/mm2": (MPA, 1.0), "psi": (PSI, 1.0), "ksi": (PSI, 1e3), "kpsi": (PSI, 1e3), "msi": (PSI, 1e6),
     "mpsi": (PSI, 1e6),
 }  # fmt: skip
-_MODULUS_UNIT = re.compile("|".join(sorted(map(re.escape, _MODULI), key=len, reverse=True)), re.IGNORECASE)
+_MODULUS_UNIT = re.compile("|".join(sorted(map(re.escape, _MODULI), key=len, reverse=True)), ANY_CASE)
 _EXPONENT = re.compile(r"[eE]\+?([0-9]{1,2})(?![0-9])|[ ]?[x×·*][ ]?10\^([0-9]{1,2})(?![0-9])")
 _TO = re.compile(r"\.{2,3}|…|to\b|[-−–]")
 

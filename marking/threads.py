@@ -9,7 +9,7 @@ from functools import cache, lru_cache
 from typing import NamedTuple
 
 from .errors import RangeError
-from .quantities import MINUS_SIGNS, Scanner, factor, mixed, plain_number, shown_length
+from .quantities import ANY_CASE, MINUS_SIGNS, SPACES, Scanner, factor, mixed, plain_number, shown_length
 from .tables import rows
 
 MIN_DIAMETER_MM, MAX_DIAMETER_MM = 1.0, 152.4
@@ -23,17 +23,22 @@ COARSEST, FINEST = 1 / 4, 1 / 100
 GAUGE_SIZES = (0, 1, 2, 3, 4, 5, 6, 8, 10, 12)
 """Numbered unified sizes; number n is 0.060 + 0.013 n inches (ASME B1.1, from memory)."""
 
+NUMBER_ONE_TPI = (64, 72)
+"""Threads per inch of number 1, UNC and UNF (ASME B1.1, from memory): the only number that its threads leave possible
+as inches."""
+
 TABLED, COMPUTED = "table", "formula"
 
-_METRIC = re.compile("m", re.IGNORECASE)
-_TIMES = re.compile("[x×*]", re.IGNORECASE)
+_METRIC = re.compile("m", ANY_CASE)
+_TIMES = re.compile("[x×*]", ANY_CASE)
 _METRIC_TOLERANCE = re.compile(rf"[{MINUS_SIGNS}][0-9][a-hA-H](?:[0-9][a-hA-H])?(?![^\W_])")
-_GAUGE = re.compile(r"#|no\.?", re.IGNORECASE)
-_INCH = re.compile(r"\"|″|”|in\b", re.IGNORECASE)
+_GAUGE = re.compile(r"#|no\.?", ANY_CASE)
+_INCH = re.compile(r"\"|″|”|in\b", ANY_CASE)
+_BARE = re.compile(rf"[{SPACES}]*[0-9]+[{SPACES}]*[{MINUS_SIGNS}]")
 _DASH = re.compile(f"[{MINUS_SIGNS}]")
-_TPI = re.compile(r"tpi\b", re.IGNORECASE)
-_SERIES = re.compile(rf"[{MINUS_SIGNS}]?[ ]?(UN(?:EF|[CFS])?)(?![^\W\d_])", re.IGNORECASE)
-_UNIFIED_TOLERANCE = re.compile(rf"[{MINUS_SIGNS}]?[ ]?[123][AB](?![^\W_])", re.IGNORECASE)
+_TPI = re.compile(r"tpi\b", ANY_CASE)
+_SERIES = re.compile(rf"[{MINUS_SIGNS}]?[ ]?(UN(?:EF|[CFS])?)(?![^\W\d_])", ANY_CASE)
+_UNIFIED_TOLERANCE = re.compile(rf"[{MINUS_SIGNS}]?[ ]?[123][AB](?![^\W_])", ANY_CASE)
 
 
 class Thread(NamedTuple):
@@ -160,6 +165,11 @@ def _unified(scan: Scanner) -> Thread:
     elif listed and listed[0].tpi != tpi:
         raise scan.failure(f"is not {series}", f"{listed[0].name}", f"leave {series} out, or check", at=at)
     _expect_end(scan)
+    if size == "1" and tpi in NUMBER_ONE_TPI and _BARE.match(scan.text):
+        raise scan.failure(
+            "can be read in two ways, number 1 and 1 in", "one meaning",
+            f"write #1-{plain_number(tpi)}, or 1 in-{plain_number(tpi)}", at=0,
+        )  # fmt: skip
     name = f"{size}-{plain_number(tpi)} {series}".rstrip()
     if tpi == 0:
         raise RangeError(f"the thread {name} has no threads", "threads per inch above 0", "check --screw", tpi)

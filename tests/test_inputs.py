@@ -29,6 +29,7 @@ BAD_LENGTHS = {
     "": 0, "   ": 0, "27.8": 4, "27.8 furlong": 5, "1,234 mm": 1, "1,2345 mm": 1, "-3 mm": 0, "−3 mm": 0, "mm": 0,
     "3/0 in": 0, "1e5 mm": 1, "27.8 mm x": 8, "27..8 mm": 2, "1.2.3 mm": 3, "1-3/2 in": 1, "٣ mm": 0, "½½ in": 1,
     "__import__('os')": 0, "1 mm\n": 4, "9" * 40 + " mm": 0, "nan mm": 0, "inf mm": 0, "⅟ in": 0, "x" * 500: MAX_TEXT,
+    "27.8 İN": 5, "27.8 ın": 5, "27.8 İnch": 5, "0 3/4 in": 2,
 }  # fmt: skip
 
 
@@ -55,7 +56,7 @@ TORQUES = {
     "100 kgcm": 9.80665,
     "10 lbf·ft": 13.558179483314004, "10 lb-ft": 13.558179483314004, "10 ft-lb": 13.558179483314004,
     "10 ft·lbs": 13.558179483314004, "10 ft. lbs": 13.558179483314004, "10 foot-pounds": 13.558179483314004,
-    "10 lbf·in": 1.129848290276167, "10 in-lb": 1.129848290276167, "10 in-lbs": 1.129848290276167,
+    "10 mkg": 98.0665, "10 lbf·in": 1.129848290276167, "10 in-lb": 1.129848290276167, "10 in-lbs": 1.129848290276167,
 }  # fmt: skip
 
 
@@ -65,7 +66,27 @@ def test_torques_are_read(text: str, nm: float) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["110", "110 N", "110 m", "110 mN·km", "110 lb", "110 N·ft", "110 °", "N·m", "110 N·m m"]
+    "text",
+    [
+        "110",
+        "110 N",
+        "110 m",
+        "110 mN·km",
+        "110 lb",
+        "110 N·ft",
+        "110 °",
+        "N·m",
+        "110 N·m m",
+        "110 mN",
+        "110 MN",
+        "110 mN·m",
+        "110 MN·m",
+        "110 m·N",
+        "10 lbſ·ft",
+        "10 lbf·İn",
+        "10 lbf·ın",
+        "10 \u212agf·m",
+    ],
 )
 def test_what_is_no_torque_is_refused(text: str) -> None:
     with pytest.raises(TextInputError):
@@ -98,6 +119,11 @@ SPECS: dict[str, tuple[float | None, bool, list[tuple[float, float | None, float
     "½ turn ±5": (None, False, [(180, 5, 5)]),
     "1/4 of a turn": (None, False, [(90, None, None)]),
     "20 Nm + 22,5° ±2,5": (20, False, [(22.5, 2.5, 2.5)]),
+    "10 Nm + 1,25 turns": (10, False, [(450, None, None)]),
+    "60,05° +10,50/-0": (None, False, [(60.05, 10.5, 0)]),
+    "90° + 1-1/2 turns": (None, False, [(90, None, None), (540, None, None)]),
+    "90° +1-1/2 / -½": (None, False, [(90, 1.5, 0.5)]),
+    "1/4 turn +1/12 turn/-0": (None, False, [(90, 30, 0)]),
 }
 
 
@@ -116,6 +142,9 @@ BAD_SPECS = {
     "90° -5": 6, "90° x": 4, "20 Nm + 30 Nm + 90°": 11, "90° + 20 Nm": 9, "110 N·m + 0°": 10, "90° ±95": 0,
     "90° +300/-60": 0, "9999°": 0, "90° + 90° -0 + 10°": 0, "1,234 N·m + 90°": 1, "+ 90°": 0, "90° +": 5,
     "ninety": 0, "90°\x00": 3, "90° ± five": 6, "+".join(["1°"] * 40): 18,
+    "110 mN + 90°": 4, "110 MN + 90°": 4, "1 turn +30/-0 1/4 turn": 14, "1 turn +30/-5 1/4 turn": 22,
+    "90° + -5": 6, "90° + / - 5": 6, "90° +/ -5": 5, "1/4 turn +1/12/-0 turn": 22, "10 lbſ·ft + 90°": 3,
+    "90° + 2 turnſ": 12,
 }  # fmt: skip
 
 
@@ -126,11 +155,24 @@ def test_unreadable_specs_are_refused_with_a_caret_under_the_fault(text: str, po
     assert caught.value.position == position, str(caught.value)
 
 
-def test_a_spec_with_two_meanings_is_refused_with_both() -> None:
+TWO_MEANINGS = {
+    "90° + 90° -0 + 10°": ("90° +90/-0 + 10°", "90° + 90° +10/-0"),
+    "90° +1-1/2°": ("90° +1/-0.5", "90° + 1.5°"),
+    "90° +10-½°": ("90° +10/-0.5", "90° + 10.5°"),
+    "110 Nm, 60,90°": ("60.9°", "60° + 90°"),
+    "60° + 30,60 deg": ("30.6°", "30° + 60°"),
+    "1,10 turns": ("396°", "360° + 3600°"),
+    "90° ±5,90°": ("90° ±5.9", "90° ±5 + 90°"),
+    "90° +10/-0,90°": ("90° +10/-0.9", "90° +10/-0 + 90°"),
+}
+
+
+@pytest.mark.parametrize(("text", "readings"), TWO_MEANINGS.items())
+def test_a_spec_with_two_meanings_is_refused_with_both(text: str, readings: tuple[str, str]) -> None:
     with pytest.raises(TextInputError, match="two ways") as caught:
-        parse_spec("90° + 90° -0 + 10°")
-    assert "90° +90/-0 + 10°" in str(caught.value)
-    assert "90° + 90° +10/-0" in str(caught.value)
+        parse_spec(text)
+    for reading in readings:
+        assert f"“{reading}”" in str(caught.value)
 
 
 @pytest.mark.parametrize(

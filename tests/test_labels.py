@@ -90,7 +90,9 @@ def test_label_stock_is_no_sheet() -> None:
     assert plan.rings == (None,)
 
 
-@pytest.mark.parametrize("paper", ["11mm x roll", "roll", "mm x roll", "62mm x", "62mm x 5mm", "2000mm x roll"])
+@pytest.mark.parametrize(
+    "paper", ["11mm x roll", "roll", "mm x roll", "62mm x", "62mm x 5mm", "2000mm x roll", "8.5x11ın", "8.5x11İN"]
+)
 def test_other_stock_is_refused(paper: str) -> None:
     with pytest.raises(MarkingError):
         parse_paper(paper)

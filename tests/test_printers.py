@@ -6,7 +6,9 @@ import json
 import os
 import subprocess
 import sys
+import tracemalloc
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import filelock
@@ -189,7 +191,7 @@ BROKEN = {
     f'[office]\n{GOOD}x_scale = 1.0': "'x_scale' is not known",
     "[office]\nx_measured_mm = 160\n": "'x_nominal_mm' is missing",
     "[office]\n" + GOOD.replace("160", '"160 mm"', 1): "x_measured_mm is '160 mm'; expected a number",
-    "[office]\n" + GOOD.replace("160", "true", 1): "x_measured_mm is 'True'",
+    "[office]\n" + GOOD.replace("160", "true", 1): "x_measured_mm is True",
     "[office]\n" + GOOD.replace("160", "nan", 1): "nan",
     "[office]\n" + GOOD.replace("160", "inf", 1): "inf",
     "[office]\n" + GOOD.replace("160", "1" + "0" * 400, 1): "across the sheet",
@@ -232,6 +234,7 @@ def test_a_good_file_edited_by_hand_is_read(folder: Path) -> None:
 
 ADD = """
 import sys
+import tracemalloc
 from marking.printers import Profile, add_profile
 for k in range(6):
     add_profile(Profile(f"printer {sys.argv[1]}-{k}", 160.0 + k / 10, 160.0, 240.0, 240.0))
@@ -394,3 +397,59 @@ def test_help_loads_no_library() -> None:
     code = "import sys\nfrom turnband.main import main\nmain(['printer', 'add', '--help'], standalone_mode=False)\n"
     code += "assert not {'marking', 'filelock', 'platformdirs', 'tomli_w'} & set(sys.modules)"
     subprocess.run([sys.executable, "-c", code], check=True, capture_output=True)
+
+
+def many_parts(start: str, end: str, size: int) -> str:
+    """TOML with a key of as many dotted parts as `size` bytes hold."""
+    return start + ".".join(["a"] * ((size - len(start) - len(end)) // 2)) + end
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        many_parts("", " = 1\n", 39_000), many_parts("[", "]\n", 39_000), many_parts("b = {", " = 1}\n", 39_000),
+        "".join(many_parts(f"[b{n}.", "]\n", 499) for n in range(20)),
+        "".join(many_parts(f"[b{n}.", "]\n", 499) + many_parts("", "=1\n", 499) for n in range(8)),
+        "a" * 39_000 + " = 1\n", '"' + "a" * 400 + '" = 1\n', f'["{"a" * 400}"]\n', "[b]\n" + "a" * 400 + " = 1\n",
+        "[b]\nx_measured_mm = " + "[" * 400 + "]" * 400 + "\n",
+    ],
+    ids=range(10),
+)  # fmt: skip
+def test_keys_without_end_are_refused_in_little_memory_and_few_words(folder: Path, content: str) -> None:
+    folder.mkdir()
+    (folder / "printers.toml").write_text(content)
+    tracemalloc.start()
+    with pytest.raises(ProfileError, match=r"printers\.toml") as caught:
+        load_profiles()
+    _, peak = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert peak < 100e6
+    assert len(str(caught.value)) < 500 + len(str(folder))
+
+
+def test_a_file_saved_with_a_byte_order_mark_is_read(folder: Path) -> None:
+    folder.mkdir()
+    (folder / "printers.toml").write_text(f"[office]\n{GOOD}", encoding="utf-8-sig")
+    assert profile("office") == Profile("office", 160.0, 160.0, 240.0, 240.0)
+
+
+def test_more_printers_than_any_workshop_has_fit_in_the_file(folder: Path) -> None:
+    names = [f"{'n' * 36}{number:04}" for number in range(200)]
+    folder.mkdir()
+    printers_module._write(profiles_path(), {name: Profile(name, 159.4, 160.0, 240.5, 240.0, 0.11) for name in names})
+    assert list(load_profiles()) == names
+
+
+NOT_WAITING = "from marking.printers import load_profiles\ntry: load_profiles()\nexcept Exception as e: print(e)"
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no pipes in folders")
+def test_a_pipe_or_a_device_in_the_files_place_is_refused_without_waiting(folder: Path) -> None:
+    folder.mkdir()
+    path = folder / "printers.toml"
+    for make in (os.mkfifo, partial(os.symlink, "/dev/zero")):
+        make(path)
+        command = [sys.executable, "-c", NOT_WAITING]
+        done = subprocess.run(command, capture_output=True, text=True, timeout=20, check=True)
+        assert "printers.toml' cannot be used: it is no ordinary file" in done.stdout
+        path.unlink()

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from marking import MarkingError, parse_socket, plan_job
+from marking import MarkingError, parse_socket, plan_job, read_trim_job
 from marking.errors import RangeError, SocketError, TextInputError
 from marking.socket import DRIVES, parse_drive, parse_stock
 from measure import a_job
@@ -27,7 +27,7 @@ def test_other_drives_are_refused_with_the_list(text: str) -> None:
         parse_drive(text)
 
 
-@pytest.mark.parametrize("text", ["", "half", "1/2 in x", "-1/2", "1/0"])
+@pytest.mark.parametrize("text", ["", "half", "1/2 in x", "-1/2", "1/0", "1/2 İn", "1/2 ın"])
 def test_unreadable_drives_are_refused(text: str) -> None:
     with pytest.raises(TextInputError):
         parse_drive(text)
@@ -102,3 +102,8 @@ def test_options_out_of_range_are_refused(more: dict[str, Any]) -> None:
 
     with pytest.raises(MarkingError):
         job_document(plan_job(a_job(**more)))
+
+
+def test_a_drive_end_without_a_diameter_is_refused_with_a_way_out() -> None:
+    with pytest.raises(SocketError, match=r"says nothing of a socket without a diameter.*give --od or --around"):
+        read_trim_job("90° ±5", 12, "1/2", drive_end="30 mm")

@@ -290,7 +290,17 @@ def test_moduli_are_read(text: str, mpa: float) -> None:
     assert parse_modulus(text) == pytest.approx(mpa, rel=1e-6)
 
 
-BAD_MODULI = {"": 0, "70": 2, "70 GP": 3, "70 mm": 3, "-70 GPa": 0, "nan GPa": 0, "70 GPa!": 6, "1e999 psi": 1}
+BAD_MODULI = {
+    "": 0,
+    "70": 2,
+    "70 GP": 3,
+    "70 mm": 3,
+    "-70 GPa": 0,
+    "nan GPa": 0,
+    "70 GPa!": 6,
+    "1e999 psi": 1,
+    "1 Mpſi": 2,
+}
 
 
 @pytest.mark.parametrize(("text", "position"), BAD_MODULI.items())

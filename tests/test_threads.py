@@ -63,7 +63,17 @@ def test_threads_that_cannot_be_are_refused(text: str, said: str) -> None:
         parse_thread(text)
 
 
-@pytest.mark.parametrize(("text", "advice"), [("M42", "write M42x and"), ("M1.6", "write M1.6x and")])
+@pytest.mark.parametrize("text", ["1-64", " 1 -72", "1–72 UNF-2A"])
+def test_number_one_and_one_inch_are_told_apart(text: str) -> None:
+    with pytest.raises(TextInputError):
+        parse_thread(text)
+    assert parse_thread("1 in-72").diameter_mm == pytest.approx(25.4)
+    assert parse_thread("#1-72").diameter_mm == pytest.approx(0.073 * 25.4)
+
+
+@pytest.mark.parametrize(
+    ("text", "advice"), [("1-64", "write #1-64, or 1 in-64"), ("M42", "write M42x and"), ("M1.6", "write M1.6x and")]
+)
 def test_a_size_without_a_pitch_is_told_how_to_write_that_very_size(text: str, advice: str) -> None:
     with pytest.raises(TextInputError, match=advice):
         parse_thread(text)
