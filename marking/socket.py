@@ -8,12 +8,13 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
 
-from .errors import RangeError, SocketError
+from .errors import RangeError, SocketError, shown
 from .geometry import od_from_around_mm, play_deg
 from .quantities import Length, Scanner, parse_length, shown_length
 from .tables import rows
 
 POINTS = (4, 6, 8, 12)
+UNITS = ("mm", "in")
 
 MIN_OD_MM, MAX_OD_MM = 8.0, 300.0
 """Limits of our own choosing: below, no window is legible; above, a strip is no longer the tool for the job."""
@@ -105,6 +106,8 @@ class Socket:
     def __post_init__(self) -> None:
         if self.points not in POINTS:
             raise SocketError(f"a socket with {self.points} points", "4, 6, 8 or 12 points", "check --points")
+        if self.unit not in UNITS:
+            raise RangeError(f"the unit is {shown(self.unit)}", " or ".join(UNITS), "check the unit", self.unit)
         if not MIN_OD_MM <= self.od_mm <= MAX_OD_MM:
             raise RangeError(
                 f"the outside diameter is {self._shown(self.od_mm)}",

@@ -94,7 +94,7 @@ def test_stock_is_limited() -> None:
         {"paper": "b5"}, {"paper": "11x300"}, {"paper": "2000x300"}, {"paper": "210 x"}, {"start": "edge"},
         {"witness": "last"}, {"errors": {"gap_mm": "-1 mm"}}, {"errors": {"gap_mm": "11 mm"}},
         {"errors": {"view_angle_deg": "61°"}}, {"errors": {"print_scale_percent": "0.5"}}, {"errors": {"speed": "1"}},
-        {"thread": "both"}, {"stock": "0 mm"}, {"title": "x" * 121}, {"title": "ab\x07"},
+        {"thread": "both"}, {"unit": "furlong"}, {"stock": "0 mm"}, {"title": "x" * 121}, {"title": "ab\x07"},
     ],
 )  # fmt: skip
 def test_options_out_of_range_are_refused(more: dict[str, Any]) -> None:

@@ -1,0 +1,154 @@
+"""Whole jobs from hostile texts: numbers, JSON, text and drawing, and of some the finished file."""
+
+from __future__ import annotations
+
+import json
+import random
+import tempfile
+from collections.abc import Callable, Sequence
+from functools import cache, partial
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from harness import Kind, reads
+from marking import plan_job, read_job, read_trim_job
+from marking.disc_job import disc_data, plan_discs, read_disc_job
+from marking.disc_sheets import disc_document
+from marking.drawing import Document, primitives
+from marking.lesson import lesson_data, plan_lesson, read_lesson
+from marking.lesson_sheets import lesson_document
+from marking.outputs import data_of, disc_for, document_of, text_of
+from marking.record_job import plan_record, read_record_job, record_data
+from marking.record_sheets import record_document
+from marking.render import save
+from marking.stretch import plan_stretch
+from marking.stretch_job import read_stretch_job, stretch_data
+from marking.stretch_report import as_stretch_text
+from marking.stretch_sheets import stretch_document
+from texts import ERRORS, SPECS, spoilt
+
+SUFFIXES = (".pdf", ".svg")
+
+Values = dict[str, Sequence[Any]]
+"""For each argument, values that are good; None leaves the argument out."""
+
+SHEET: Values = {
+    "spec": SPECS, "thread": ("right", "right", "left"), "witness": ("fresh", "fresh", "fresh", "first"),
+    "paper": ("a4", "a4", "letter", "a5", "a3", "8.5x11in"), "margin": (None, None, "8 mm"),
+    "printer": (None,) * 30 + ("office",), "title": ("", "Bogie bay", "Ø 30 · N·m"),
+}  # fmt: skip
+SOCKET: Values = SHEET | {
+    "points": (4, 6, 8, 12, 12), "drive": ("1/4", "3/8", "1/2", "1/2 in", "12.5 mm", "3/4", "1"),
+    "opening": (None, None, "19 mm", "3/4 in", "13 mm"), "stock": (None, "0.1 mm", "0.004 in"),
+    "height": (None, None, "16 mm", "20 mm"), "start": ("corner", "flat"), "copies": (1, 2, 3), "fasteners": (1, 4, 12),
+    "ring": ("full", "sector"), "ring_width": (None, "12 mm", "1/2 in"),
+    "errors": ({}, {"witness_mm": "0.4 mm"}, ERRORS, {"view_angle_deg": "20°"}),
+    "paper": (*SHEET["paper"], "62mm x roll", "12mm x roll", "62x100"),
+}  # fmt: skip
+BAND: Values = SOCKET | {
+    "od": ("27.8 mm", "1-3/32 in", "24 mm", "38,5 mm", "60 mm", "120 mm"), "drive_end": (None, None, "30 mm"),
+    "ring_bore": (None, None, "30 mm"), "unit": (None, "mm", "in"),
+}  # fmt: skip
+TRIM: Values = SOCKET | {
+    "od_range": (None, "24 mm..32 mm", "1 in..1-1/4 in"), "trim_error": (None, "0.5 mm"),
+    "drive_end": (None,) * 20 + ("30 mm",),
+}  # fmt: skip
+DISC: Values = SHEET | {
+    "drive": SOCKET["drive"], "points": (None, 6, 12), "diameter": (None, "80 mm", "4 in"), "copies": (1, 2),
+    "errors": SOCKET["errors"], "disc_gap": (None, "2 mm"), "unequal_scale": (None, "0.1 %"),
+}  # fmt: skip
+STRETCH: Values = SHEET | {
+    "spec": ("40 N·m + 45° ±3", "30 lbf·ft + 1/12 turn ±3", "20 Nm + 10°", *SPECS), "screw": ("M12x1.75", "M12", "M10"),
+    "strength": ("10.9", "8.8", "12,9"), "grip": ("120 mm", "60 mm", "4 in"), "shank": (None, "30 mm"),
+    "joint_modulus": (None, "70 GPa", "14 Mpsi"), "friction": (None, "0.10..0.16", "0,12"), "bearing": (None, "20 mm"),
+    "thread_friction": (None, "0.1"), "head_friction": (None, "0.1..0.2"), "hole": (None, "13.5 mm"),
+}  # fmt: skip
+RECORD: Values = SHEET | {
+    "fasteners": (4, 5, 8, 24), "pattern": ("circle", "circle", "rows"), "rows": (None, None, None, 2, 3),
+}  # fmt: skip
+LESSON: Values = {name: good for name, good in SHEET.items() if name != "witness"} | {
+    "points": (4, 6, 8, 12), "trainees": (1, 2), "seed": (1, 999),
+}  # fmt: skip
+
+COUNTS = (-1, 0, 1, 3, 7, 13, 51, 201, 10**6)
+
+
+class Order(NamedTuple):
+    """The arguments of a job, and the suffix of the file it is to be drawn to, "" for none."""
+
+    arguments: dict[str, Any]
+    suffix: str
+
+
+def make(rng: random.Random, values: Values, files: float) -> Order:
+    """Return a job of good values, some of them spoilt; of `files` (0 to 1) of the jobs a file is to be made."""
+    arguments = {name: rng.choice(good) for name, good in values.items()}
+    for name in rng.choices(list(values), k=rng.choice((0, 0, 1, 1, 2))):
+        arguments[name] = _spoilt(rng, values[name], arguments[name])
+    given = {name: value for name, value in arguments.items() if value is not None}
+    return Order(given, rng.choice(SUFFIXES) if rng.random() < files else "")
+
+
+def _spoilt(rng: random.Random, good: Sequence[Any], value: Any) -> Any:
+    if any(isinstance(one, int) for one in good):
+        return rng.choice(COUNTS)
+    if isinstance(value, dict):
+        return {name: spoilt(rng, (text,)) for name, text in value.items()}
+    return spoilt(rng, [text for text in good if text])
+
+
+@cache
+def _folder() -> tempfile.TemporaryDirectory[str]:
+    return tempfile.TemporaryDirectory(prefix="hostile-")
+
+
+def _finish(document: Document, data: dict[str, Any], suffix: str) -> None:
+    """Look at every number and every stroke, and write the file if one is asked for."""
+    json.dumps(data, allow_nan=False)
+    for page in document.pages:
+        for placed in page.placed:
+            assert all(True for _ in primitives(placed.drawing.content))
+    if suffix:
+        assert save(document, str(Path(_folder().name) / f"job{suffix}"))
+
+
+def _socket_job(order: Order, read: Callable[..., Any]) -> None:
+    planned = read(**order.arguments)
+    disc = disc_for(planned) if order.arguments["copies"] == 1 else None
+    assert text_of(planned).strip()
+    _finish(document_of(planned, disc), data_of(planned, (), disc), order.suffix)
+
+
+def _disc_job(order: Order) -> None:
+    plan = plan_discs(read_disc_job(**order.arguments))
+    _finish(disc_document(plan), disc_data(plan), order.suffix)
+
+
+def _stretch_job(order: Order) -> None:
+    plan = plan_stretch(read_stretch_job(**order.arguments))
+    assert as_stretch_text(plan).strip()
+    _finish(stretch_document(plan), stretch_data(plan), order.suffix)
+
+
+def _record_job(order: Order) -> None:
+    plan = plan_record(read_record_job(**order.arguments))
+    _finish(record_document(plan), record_data(plan), order.suffix)
+
+
+def _lesson_job(order: Order) -> None:
+    plan = plan_lesson(read_lesson(**order.arguments))
+    _finish(lesson_document(plan), lesson_data(plan), order.suffix)
+
+
+def _kind(name: str, values: Values, read: Callable[[Order], None], files: float = 0.1) -> Kind:
+    return Kind(name, partial(make, values=values, files=files), reads(read))
+
+
+KINDS: tuple[Kind, ...] = (
+    _kind("job, band", BAND, partial(_socket_job, read=lambda **given: plan_job(read_job(**given)))),
+    _kind("job, trim bands", TRIM, partial(_socket_job, read=read_trim_job)),
+    _kind("job, disc", DISC, _disc_job),
+    _kind("job, stretch", STRETCH, _stretch_job),
+    _kind("job, record card", RECORD, _record_job),
+    _kind("job, lesson", LESSON, _lesson_job, 0.05),
+)
