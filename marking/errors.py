@@ -81,10 +81,9 @@ def pointed_out(text: str, position: int, width: int = 72) -> str:
     Characters that do not show, or that would move the line about, appear as U+FFFD; long texts are cut round the
     caret to `width` columns.
     """
-    shown = "".join(_visible(char) for char in text)
-    start = max(0, min(position - width // 2, len(shown) - width))
-    cut = shown[start : start + width]
-    lead, tail = ("…" if start else ""), ("…" if start + width < len(shown) else "")
+    start = max(0, min(position - width // 2, len(text) - width))
+    cut = "".join(_visible(char) for char in text[start : start + width])
+    lead, tail = ("…" if start else ""), ("…" if start + width < len(text) else "")
     before = lead + cut[: position - start]
     return f"  {lead}{cut}{tail}\n  {' ' * sum(_columns(char) for char in before)}^"
 
