@@ -220,26 +220,6 @@ def test_every_window_holds_its_turn(stage: Stage) -> None:
         assert 0 < stage.window.low_deg <= stage.turn_deg <= stage.window.high_deg
 
 
-@given(st.text(max_size=300))
-def test_any_text_is_read_or_refused_but_never_breaks(text: str) -> None:
-    for read in (parse_spec, parse_length, parse_torque):
-        message = ""
-        try:
-            read(text)
-        except MarkingError as error:
-            message = str(error)
-        assert message.replace("\n", "").isprintable(), "a message must not carry controls to a terminal"
-
-
-@given(st.text(alphabet="0123456789.,/+-±°½ NmthenadgrusfliH()xo*\t", max_size=60))
-def test_nearly_right_texts_are_read_or_refused_but_never_break(text: str) -> None:
-    try:
-        spec = parse_spec(text)
-    except MarkingError:
-        return
-    assert parse_spec(spec.text) == spec
-
-
 @given(st.fractions(min_value=0, max_value=10, max_denominator=64), st.sampled_from(["in", "mm"]))
 def test_inches_and_millimetres_are_read_exactly(value: object, unit: str) -> None:
     from fractions import Fraction
