@@ -18,7 +18,7 @@ from .band import (
     splices,
 )
 from .budget import Budget, ErrorModel, band_budget
-from .errors import LayoutError, RangeError
+from .errors import LayoutError, RangeError, shown
 from .geometry import (
     STARTS,
     Feature,
@@ -69,7 +69,7 @@ class Job:
 
     def __post_init__(self) -> None:
         if self.start not in STARTS:
-            raise RangeError(f"the start is {self.start!r}", " or ".join(STARTS), "check --start", self.start)
+            raise RangeError(f"the start is {shown(self.start)}", " or ".join(STARTS), "check --start", self.start)
         for name, count, most in (
             ("copies", self.copies, MAX_COPIES), ("fasteners", self.fasteners, MAX_FASTENERS),
         ):  # fmt: skip
@@ -141,7 +141,7 @@ class Plan(NamedTuple):
 def check_witness(spec: TighteningSpec, witness: str) -> None:
     """Raise RangeError for an unknown way to set witness marks, or totals from snug that do not grow."""
     if witness not in WITNESSES:
-        raise RangeError(f"the witness is {witness!r}", " or ".join(WITNESSES), "check --witness", witness)
+        raise RangeError(f"the witness is {shown(witness)}", " or ".join(WITNESSES), "check --witness", witness)
     turns = [stage.turn_deg for stage in spec.stages]
     if witness == "first" and any(b <= a for a, b in itertools.pairwise(turns)):
         raise RangeError(

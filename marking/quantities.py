@@ -177,7 +177,7 @@ class Scanner:
             glyph = self._vulgar()
             if glyph is not None:
                 return glyph, f"{glyph.numerator}/{glyph.denominator}"
-            decimals = self._decimals()
+            decimals = self._decimals() if self._peek(".") else None
             if decimals is None:
                 sign = self.text[start : start + 1] in tuple(MINUS_SIGNS)
                 raise self.failure(

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from .drawing import Point
-from .errors import RangeError
+from .errors import RangeError, shown
 from .job import check_witness
 from .order import DEFAULT_ROWS, circle_places, crosswise, middle_outward, row_places
 from .paper import SIZES, Paper
@@ -104,7 +104,7 @@ def read_record_job(
     Raises a MarkingError that says which text is at fault.
     """
     if pattern not in PATTERNS:
-        raise RangeError(f"the pattern is {pattern!r}", " or ".join(PATTERNS), "check --pattern", pattern)
+        raise RangeError(f"the pattern is {shown(pattern)}", " or ".join(PATTERNS), "check --pattern", pattern)
     if pattern == "circle" and rows is not None:
         raise RangeError("a circle has no rows", "--rows with --pattern rows only", "leave one of them out", rows)
     if pattern == "rows" and rows is None:

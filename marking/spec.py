@@ -21,6 +21,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from itertools import product
 from typing import NamedTuple
 
 from .errors import RangeError, TextInputError, shown
@@ -236,24 +237,27 @@ class _Reader:
     def _stages(self, position: int, count: int) -> Iterator[tuple[Stage, ...]]:
         """Yield every reading of the text from `position` on as stages."""
         try:
-            turn_deg, after_turn = self._turn(position)
+            turns, after_turn = self._turns(position)
         except TextInputError as failure:
             self._note(failure)
             return
-        for tolerance, end in self._tolerances(after_turn):
+        for (*before, turn_deg), (tolerance, end) in product(turns, self._tolerances(after_turn)):
             self.scan.position = end
             at_end = self.scan.at_end()
             if not at_end and not self._joiner_follows():
                 continue
             try:
-                stage = Stage(turn_deg, *(tolerance or (None, None)))
+                stages = (*map(Stage, before), Stage(turn_deg, *(tolerance or (None, None))))
             except RangeError as failure:
+                if before:  # "1,50 turns" is not 1 and 50 turns
+                    continue
                 raise self._at(position, failure) from None
-            if at_end:
-                yield (stage,)
-            elif count < MAX_STAGES:
-                for rest in self._stages(self.scan.position, count + 1):
-                    yield (stage, *rest)
+            last = count + len(before)
+            if at_end and last <= MAX_STAGES:
+                yield stages
+            elif not at_end and last < MAX_STAGES:
+                for rest in self._stages(self.scan.position, last + 1):
+                    yield (*stages, *rest)
             else:
                 self._note(self.scan.failure("has too many turns", f"at most {MAX_STAGES}"))
 
@@ -265,7 +269,8 @@ class _Reader:
         self._note(self.scan.failure("cannot be read", "a turn, not a torque" if torque else expected))
         return False
 
-    def _turn(self, position: int) -> tuple[float, int]:
+    def _turns(self, position: int) -> tuple[list[tuple[float, ...]], int]:
+        """Return every way to read a turn, and the position behind it: "60,90°" is 60.9°, or 60° and then 90°."""
         self.scan.position = position
         self.scan.skip_spaces()
         start = self.scan.position
@@ -275,16 +280,11 @@ class _Reader:
             self._refuse_unit(tidy)
             raise AssertionError  # _refuse_unit always raises
         unit = _unit(found[0])
-        turn_deg = _degrees(value, unit)
+        turns: list[tuple[float, ...]] = [(_degrees(value, unit),)]
         pair = _COMMA.match(self.scan.text, start)
-        turns = [_degrees(Fraction(part), unit) for part in pair.groups()] if pair else []
-        if turns and all(0 < deg <= MAX_TURN_DEG for deg in turns):
-            one, *two = (f"{plain_number(deg)}°" for deg in (turn_deg, *turns))
-            raise self.scan.failure(
-                f"can be read in two ways, “{one}” and “{' + '.join(two)}”", "one meaning",
-                "write a decimal point, or join turns with “then”", at=start,
-            )  # fmt: skip
-        return turn_deg, self.scan.position
+        if pair:
+            turns.append(tuple(_degrees(Fraction(part), unit) for part in pair.groups()))
+        return turns, self.scan.position
 
     def _refuse_unit(self, number: str) -> None:
         at = self.scan.position

@@ -57,7 +57,7 @@ def run(kind: Kind, count: int, seed: int) -> Figures:
             with _watched():
                 accepted += kind.feed(given)
         except Exception as error:
-            raise AssertionError(f"{kind.name}, seed {seed}, input {number}: {error!r} for {given!r:.3000}") from error
+            raise AssertionError(f"{kind.name}, seed {seed}, input {number}: {error!r} for {given!r:.1000}") from error
         spent = time.process_time() - begin
         if spent > slowest_s:
             slowest_s, slowest = spent, f"{given!r:.60}"
