@@ -107,3 +107,10 @@ def test_options_out_of_range_are_refused(more: dict[str, Any]) -> None:
 def test_a_drive_end_without_a_diameter_is_refused_with_a_way_out() -> None:
     with pytest.raises(SocketError, match=r"says nothing of a socket without a diameter.*give --od or --around"):
         read_trim_job("90° ±5", 12, "1/2", drive_end="30 mm")
+
+
+@pytest.mark.parametrize("name", ["start", "witness", "thread", "unit", "paper"])
+def test_a_value_without_end_is_shown_in_few_words(name: str) -> None:
+    with pytest.raises(MarkingError) as caught:
+        plan_job(a_job(**{name: "\ud800" * 5_000}))
+    assert len(str(caught.value)) < 300
