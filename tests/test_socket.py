@@ -111,6 +111,7 @@ def test_a_drive_end_without_a_diameter_is_refused_with_a_way_out() -> None:
 
 @pytest.mark.parametrize("name", ["start", "witness", "thread", "unit", "paper"])
 def test_a_value_without_end_is_shown_in_few_words(name: str) -> None:
+    more: dict[str, Any] = {name: "\ud800" * 5_000}
     with pytest.raises(MarkingError) as caught:
-        plan_job(a_job(**{name: "\ud800" * 5_000}))
+        plan_job(a_job(**more))
     assert len(str(caught.value)) < 300
