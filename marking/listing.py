@@ -15,34 +15,20 @@ from typing import Any, NamedTuple
 
 from .errors import MarkingError, RangeError, TextInputError
 from .fonts import printable
+from .headings import CELLS, COLUMNS, REGISTER_COLUMNS, column_of, look_alike, simplified
 from .quantities import parse_length, plain_number
 from .socket import POINTS, parse_drive, parse_socket, parse_stock
 from .spec import Stage, parse_spec
-from .table_files import MAX_CELL, MAX_ROWS, ListError, empty, numbered_rows, refused, shown
+from .table_files import MAX_CELL, MAX_ROWS, ListError, empty, numbered_rows, refused, shown, some
 
-COLUMNS = (
-    "id", "spec", "points", "drive", "opening", "od", "around", "drive end", "thread", "stock", "copies", "title",
-    "kind", "socket",
-)  # fmt: skip
-REGISTER_COLUMNS = ("id", "points", "drive", "opening", "od", "around", "drive end")
 KINDS = ("band", "trim band", "ring", "disc")
-
-SYNONYMS = {
-    "specification": "spec", "tightening spec": "spec",
-    "drive size": "drive", "square drive": "drive",
-    "across flats": "opening", "width across flats": "opening", "af": "opening", "a/f": "opening",
-    "outside diameter": "od", "outer diameter": "od", "o.d.": "od",
-    "hand": "thread", "stock thickness": "stock", "quantity": "copies", "qty": "copies", "socket id": "socket",
-}  # fmt: skip
-"""Other headers that the trade writes over a column; headers are compared without regard to case, spaces and `_`."""
 
 MAX_FAULTS = 10_000
 MAX_ID = 60
 MAX_COPIES = 1000
 """Limits of our own choosing, far above any real list."""
 
-_MAX_COMPARED = 200_000  # ids compared in all to suggest near ones: some two seconds
-_NAMED = 5  # rows or ids that one warning names
+_MAX_COMPARED = 5_000_000  # pairs of characters compared in all to suggest near ids: two seconds at the worst
 
 
 class Fault(NamedTuple):
@@ -121,7 +107,7 @@ class Register(NamedTuple):
 
 
 def read_list(path: str | os.PathLike[str], register: Register | None = None) -> Listing:
-    """Read a list of pieces from a CSV file (comma, semicolon or tab) or the first sheet of an .xlsx workbook.
+    """Read a list of pieces from a CSV file (comma, semicolon or tab) or an .xlsx workbook.
 
     A row may take points, drive, opening and od from the socket of `register` that it names in its column `socket`;
     what the row says itself wins. Rows without an id are called "row-7". Wrong cells are faults of the listing; the
@@ -222,7 +208,7 @@ class _Row:
         self.number = number
         self.cells = cells
         self.good = True
-        self.excused: tuple[str, ...] = ()
+        self.excused = sheet.mistaken
 
     def fault(self, column: str, error: MarkingError) -> None:
         self.good = False
@@ -241,11 +227,8 @@ class _Row:
 
     def need(self, column: str, expected: str, advice: str = "") -> None:
         """Note the fault of an empty cell, unless the header's fault or an unknown socket's says it already."""
-        if column in self.cells or column in self.excused:
-            return
-        if column in self.sheet.required and column not in self.sheet.places:
-            self.good = False
-        else:
+        missing = column in self.sheet.required and column not in self.sheet.places
+        if column not in self.cells and column not in self.excused and not missing:
             self.fault(column, ListError("is empty", expected, advice))
 
 
@@ -267,7 +250,7 @@ def _item(row: _Row, sockets: _Lookup) -> Item | None:
     kind = row.read("kind", _kind) or ("band" if sized else "trim band")
     points, drive = _check_socket(row, own, optional_points=kind == "disc")
     _check_kind(row, own, kind)
-    if not row.good:
+    if not row.good or not row.sheet.good:
         return None
     plain = kind != "trim band"
     return Item(
@@ -288,7 +271,7 @@ def _take_over(row: _Row, socket: ListedSocket) -> None:
 
 def _check_kind(row: _Row, own: dict[str, str], kind: str) -> None:
     sized = "od" in row.cells or "around" in row.cells
-    if kind in ("band", "ring") and not sized and "od" not in row.excused:
+    if kind in ("band", "ring") and not sized and not {"od", "around"} & set(row.excused):
         row.fault("od", ListError("is empty", f"od or around for a {kind}", "or write trim band as its kind"))
     if kind == "trim band" and ("od" in own or "around" in own):
         column = "od" if "od" in own else "around"
@@ -305,7 +288,7 @@ def _listed_socket(row: _Row, known: dict[str, ListedSocket]) -> ListedSocket | 
         row.fault("id", ListError(
             f"{name} stands in row {known[name].row} already", "one row for each socket", "rename one of them"
         ))  # fmt: skip
-    if not row.good:
+    if not row.good or not row.sheet.good:
         return None
     get = row.cells.get
     sizes = get("opening"), get("od"), get("around"), get("drive end")
@@ -355,6 +338,7 @@ class _Lookup:
 
     def __init__(self, register: Register | None) -> None:
         self.register = register
+        self.width = sum(map(len, register.sockets)) if register else 0
         self.compared = 0
 
     def find(self, row: _Row) -> ListedSocket | None:
@@ -366,7 +350,7 @@ class _Lookup:
         if self.register and name in self.register.sockets:
             return self.register.sockets[name]
         row.fault("socket", self._unknown(name))
-        row.excused = ("points", "drive", "od")
+        row.excused += ("points", "drive", "od")
         return None
 
     def _unknown(self, name: str) -> ListError:
@@ -374,9 +358,9 @@ class _Lookup:
             return ListError(f"{shown(name)} is looked up in no register", "", "give the register of sockets")
         if name in self.register.refused:
             return ListError(f"{shown(name)} has faults in the register", "", "mend the register first")
-        ids = list(self.register.sockets)
-        self.compared += len(ids)
-        near = difflib.get_close_matches(name[:MAX_ID], ids, 3, 0.5) if self.compared <= _MAX_COMPARED else []
+        self.compared += len(name[:MAX_ID]) * self.width
+        few = self.compared <= _MAX_COMPARED
+        near = difflib.get_close_matches(name[:MAX_ID], self.register.sockets, 3, 0.5) if few else []
         what = f"the register has no socket {shown(name)}"
         return ListError(what, "", f"nearest: {', '.join(near)}" if near else "check the id")
 
@@ -433,7 +417,7 @@ def _thread(text: str) -> str:
 
 
 def _kind(text: str) -> str:
-    kind = _plain(text)
+    kind = simplified(text)
     if kind not in KINDS:
         raise RangeError(f"{shown(text)} is no kind of piece", f"one of: {', '.join(KINDS)}", "check the cell", text)
     return kind
@@ -507,7 +491,7 @@ def _unique(items: Iterable[Item]) -> tuple[list[Item], list[str]]:
             found[index] = replace(item, id=name)
         seen.add(item.id)
     doubles = [
-        f"the id {name} stands in rows {_some(rows)}: numbered {name}, {name}-2 and so on"
+        f"the id {name} stands in rows {some(rows)}: numbered {name}, {name}-2 and so on"
         for name, rows in places.items()
         if len(rows) > 1
     ]
@@ -520,16 +504,10 @@ def _look_alikes(places: dict[str, list[int]]) -> list[str]:
     for name in places:
         groups[_folded(name)].append(name)
     return [
-        f"ids that look alike: {_some([f'{name} (row {places[name][0]})' for name in names])}"
+        f"ids that look alike: {some([f'{name} (row {places[name][0]})' for name in names])}"
         for names in groups.values()
         if len(names) > 1
     ]
-
-
-def _some(values: Iterable[object]) -> str:
-    texts = [str(value) for value in values]
-    more = f" and {len(texts) - _NAMED} more" if len(texts) > _NAMED else ""
-    return ", ".join(texts[:_NAMED]) + more
 
 
 # --- a sheet: header and rows ----------------------------------------------------------------------------------------
@@ -547,10 +525,12 @@ class _Sheet:
         self.places: dict[str, int] = {}
         self.faults: list[Fault] = []
         self.warnings: list[str] = []
+        self.good = True  # the header; below a wrong one, rows are checked but make no pieces
+        self.mistaken: tuple[str, ...] = ()
 
     def rows(self) -> Iterator[_Row]:
         """Yield the rows below the header in which a known column is filled. Raises ListError."""
-        source = numbered_rows(self.path, lambda header: _column(header) in self.columns)
+        source = numbered_rows(self.path, lambda header: column_of(header) in self.columns, self.warnings)
         number, header = next(source, (0, []))
         if not header:
             raise empty(self.path)
@@ -569,36 +549,44 @@ class _Sheet:
     def _read_header(self, number: int, header: list[str]) -> None:
         unknown = []
         for at, text in enumerate(header):
-            name = _column(text)
+            name = column_of(text)
             if name not in self.columns:
-                unknown += [shown(text)] if text else []
-                if _column(re.sub(r"[\[(,].*| in \w+$", "", text)) in self.columns:
-                    self._header_fault(
-                        number, text, "a unit in the header is not read", "the unit in every cell", "27.8 mm"
-                    )
+                meant = look_alike(text, self.columns) if text else None
+                if meant:
+                    self._mistaken(number, text, meant)
+                elif text:
+                    unknown.append(shown(text))
             elif name in self.places:
                 self._header_fault(number, name, "stands twice in the header", "each column once", "rename one")
             else:
                 self.places[name] = at
-        if not self.places:
+        if not self.places and not self.mistaken:
             raise refused(
                 self.path, "has no column that is known", f"a first row with {', '.join(self.columns)}",
                 "name the columns in the first row",
             )  # fmt: skip
         for name in self.required:
-            if name not in self.places:
+            if name not in self.places and name not in self.mistaken:
                 self._header_fault(number, name, "the column is missing", "a column with this name in the first row")
         if unknown:
             self.warnings.append(f"{shown(self.file, 300)}: columns not read: {', '.join(unknown)}")
 
+    def _mistaken(self, number: int, header: str, column: str) -> None:
+        """Note the fault of a header that looks like a column: without it, rows would make pieces that are wrong."""
+        self.mistaken += (column,)
+        expected = f"the heading {column}" + (f", and {CELLS[column]}" if column in CELLS else "")
+        advice = f"{column}, or another word if it means something else"
+        self._header_fault(number, header, f"looks like the column {column}, but is not read", expected, advice)
+
     def _header_fault(self, number: int, column: str, what: str, expected: str, advice: str = "") -> None:
+        self.good = False
         parts = (what, f"expected {expected}", f"write {advice}" if advice else "")
         self.faults.append(Fault(self.file, number, shown(column), "; ".join(part for part in parts if part)))
 
     def _check_sizes(self, row: _Row, header: list[str], cells: list[str]) -> None:
         """Note cells that are too long, and cells beyond the header: an unquoted comma moves all behind it."""
         for at, text in enumerate(cells):
-            column = _column(header[at]) if at < len(header) and header[at] else f"column {at + 1}"
+            column = column_of(header[at]) if at < len(header) and header[at] else f"column {at + 1}"
             if len(text) > MAX_CELL:
                 row.cells.pop(column, None)
                 row.fault(
@@ -609,13 +597,3 @@ class _Sheet:
                     f"{shown(text)} has no header above it", f"{len(header)} cells in a row",
                     'put cells that hold the separator in quotes: "27,8 mm"',
                 ))  # fmt: skip
-
-
-def _plain(text: str) -> str:
-    return " ".join(text.replace("_", " ").casefold().split())
-
-
-def _column(header: str) -> str:
-    """Return the column that a header names: _column(" Across_Flats ") = "opening"; unknown ones as they are."""
-    name = _plain(header)
-    return SYNONYMS.get(name, name)

@@ -19,8 +19,8 @@ from hypothesis import strategies as st
 
 from marking import MarkingError, read_job, table_files
 from marking import listing as under_test
+from marking.headings import COLUMNS, SYNONYMS
 from marking.listing import (
-    COLUMNS,
     KINDS,
     MAX_FAULTS,
     MAX_ID,
@@ -116,9 +116,9 @@ def test_headers_are_read_without_regard_to_case_and_spaces_and_by_the_words_of_
     assert (item.opening, item.od, item.copies, item.thread, item.drive) == ("19 mm", "27,8 mm", 3, "left", "1/2")
 
 
-@pytest.mark.parametrize("word", under_test.SYNONYMS)
+@pytest.mark.parametrize("word", SYNONYMS)
 def test_every_synonym_stands_for_a_column_and_is_none_itself(word: str) -> None:
-    assert under_test.SYNONYMS[word] in COLUMNS
+    assert SYNONYMS[word] in COLUMNS
     assert word not in COLUMNS
 
 
