@@ -20,7 +20,7 @@ from .quantities import plain_number
 MAX_FILE_BYTES = 64 * 1024 * 1024
 MAX_UNPACKED_BYTES = MAX_FILE_BYTES
 MAX_PARTS = 5_000
-MAX_LOAD = 2_000_000
+MAX_LOAD = 1_800_000
 MAX_ROWS = 100_000
 MAX_SHEET_ROWS = 1_048_576
 MAX_COLUMNS = 64
@@ -30,11 +30,11 @@ MAX_LINE = 1_000_000
 and is the most that a common workbook holds. MAX_UNPACKED_BYTES and MAX_LOAD (see _LOADS) stop workbooks that are small
 only while packed."""
 
-_LOADS = {"c": 1, "v": 1, "f": 1, "t": 1, "row": 3, "si": 5, "is": 5}
+_LOADS = {"c": 2, "v": 1, "f": 1, "t": 1, "row": 3, "si": 5, "is": 5}
 _OTHER_LOAD = 15
 """What an element of a workbook's XML counts towards MAX_LOAD, by its name; each attribute counts one. Measured so that
 MAX_LOAD of any kind takes openpyxl less than ten seconds and half a gigabyte. A common cell, with a number or a shared
-text, counts five, so that a workbook may hold some 400,000."""
+text, counts six, so that a workbook may hold 300,000."""
 
 _CHUNK = 512 * 1024  # of XML; longer than the longest text of a cell, 32,767 characters, can be written
 _NAMED = 5  # rows, ids or sheets that one warning names
@@ -98,9 +98,10 @@ def _text_rows(path: Path, head: bytes, is_column: Callable[[str], bool], remark
     for number, cells in _csv_rows(path, encoding, separator):
         if encoding == "cp1252" and not letters:
             for cell in cells:
-                place = f"row {number}: {shown(cell)}"
-                odd = odd or ("" if cell.isascii() else place)
-                letters = letters or (place if any(char > "\x7f" and char.isalpha() for char in cell) else "")
+                if not cell.isascii():
+                    odd = odd or f"row {number}: {shown(cell)}"
+                    if not letters and any(char > "\x7f" and char.isalpha() for char in cell):
+                        letters = f"row {number}: {shown(cell)}"  # signs such as ° are the same in most encodings
     if odd:
         remarks.append(
             f"{shown(str(path), 300)}: no UTF-8, so its encoding was guessed: Windows-1252; look whether letters are "
@@ -149,7 +150,7 @@ def _csv_rows(path: Path, encoding: str, separator: str) -> Iterator[NumberedRow
             if any(stripped):
                 filled += 1
                 yield number, stripped
-            _check_counts(path, number, filled, len(cells))
+                _check_counts(path, number, filled, len(cells))
     except csv.Error as error:
         raise refused(
             path, f"cannot be read in row {number + 1}", "cells in pairs of quotes, or without quotes",
@@ -163,7 +164,8 @@ def _lines(path: Path, encoding: str) -> Iterator[str]:
     with path.open(encoding=encoding, newline="") as file:
         while line := file.readline(MAX_LINE + 1):
             number += 1
-            _check_counts(path, number)
+            if number > MAX_SHEET_ROWS:
+                _check_counts(path, number)
             if len(line) > MAX_LINE:
                 raise refused(path, "has a line that is too long", f"at most {MAX_LINE:,} characters")
             if "\0" in line:
@@ -281,7 +283,7 @@ class _Load:
         self.total += _LOADS.get(name.rpartition(":")[2], _OTHER_LOAD) + len(attributes)
         if self.total > MAX_LOAD:
             raise refused(
-                self.path, "holds too many cells and formats", f"at most some {MAX_LOAD // 5:,} cells", "save it as CSV"
+                self.path, "holds too many cells and formats", f"at most some {MAX_LOAD // 6:,} cells", "save it as CSV"
             )
 
     def _refuse(self, *_: object) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import datetime
+import difflib
 import io
 import os
 import sys
@@ -11,9 +12,11 @@ import zipfile
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
+from conftest import Run
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -202,6 +205,157 @@ def test_a_workbook_row_far_down_is_refused_instead_of_counted_to(workbook: Writ
     with_sheet(workbook(HEADER, GOOD), far, b'<row r="2"', b'<row r="999999999"')
     with pytest.raises(ListError, match="too many rows"):
         read_list(far)
+
+
+def test_the_first_visible_sheet_is_read_and_the_others_are_named(tmp_path: Path) -> None:
+    book = openpyxl.Workbook()
+    assert book.active is not None
+    for name, state in (("Old", "hidden"), ("Bands", "visible"), ("Lists", "veryHidden"), ("Sockets", "visible")):
+        sheet = book.create_sheet(name)
+        sheet.append(["spec", "points", "drive", "id"])
+        sheet.append(["90°", 12, "1/2", name])
+        sheet.sheet_state = state
+    book.remove(book.active)
+    book.active = 3
+    book.save(tmp_path / "list.xlsx")
+    listing = read_list(tmp_path / "list.xlsx")
+    assert [item.id for item in listing.items] == ["Bands"]
+    (warning,) = listing.warnings
+    assert warning.endswith("of its sheets only Bands is read, not: Old (hidden), Lists (hidden), Sockets")
+
+
+def test_a_workbook_of_one_sheet_is_read_without_a_word(tmp_path: Path) -> None:
+    book = openpyxl.Workbook()
+    assert book.active is not None
+    book.active.append(["spec", "points", "drive"])
+    book.active.append(["90°", 12, "1/2"])
+    book.save(tmp_path / "list.xlsx")
+    assert read_list(tmp_path / "list.xlsx").warnings == ()
+
+
+BOMBS = {
+    "cells": (b"</row></sheetData>", b"<c/>" * 3_100, "too many cells and formats"),
+    "rows": (b"</sheetData>", b"<row/>" * 2_100, "too many cells and formats"),
+    "formats": (b"</sheetData>", b"<xf/>" * 410, "too many cells and formats"),
+    "prefixed formats": (b"</sheetData>", b"<x:xf/>" * 410, "too many cells and formats"),
+    "attributes": (b"</sheetData>", (b"<c " + b" ".join(b'a%d=""' % n for n in range(1000)) + b"/>") * 7, "cells"),
+    "one text": (b"</row></sheetData>", b"<c><v>" + b"9" * 2_000_000 + b"</v></c>", "text that is too long"),
+}
+
+
+@pytest.mark.parametrize("bomb", BOMBS)
+def test_a_workbook_that_would_keep_the_reader_busy_is_refused_before_it_is_read(
+    workbook: Write, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, bomb: str
+) -> None:
+    before, much, reason = BOMBS[bomb]
+    path, packed = workbook(HEADER, GOOD), tmp_path / "bomb.xlsx"
+    with_sheet(path, packed, before, much + before)
+    monkeypatch.setattr(table_files, "MAX_LOAD", table_files.MAX_LOAD // 300)
+    monkeypatch.setattr("openpyxl.reader.excel.ExcelReader", lambda *_, **__: pytest.fail("it was read"))
+    with pytest.raises(ListError, match=reason):
+        read_list(packed)
+
+
+def test_a_workbook_with_a_document_type_or_a_strange_compression_is_refused(workbook: Write, tmp_path: Path) -> None:
+    path, changed = workbook(HEADER, GOOD), tmp_path / "changed.xlsx"
+    with_sheet(path, changed, b"<worksheet", b'<!DOCTYPE a [<!ENTITY b "c">]><worksheet')
+    with pytest.raises(ListError, match="cannot be read as a workbook"):
+        read_list(changed)
+    with zipfile.ZipFile(path, "a", zipfile.ZIP_BZIP2) as archive:
+        archive.writestr("xl/media/picture.png", b"\0" * 1000)
+    with pytest.raises(ListError, match="cannot be read as a workbook"):
+        read_list(path)
+
+
+def test_pictures_in_a_workbook_do_no_harm_but_too_many_parts_do(workbook: Write, monkeypatch: Any) -> None:
+    path = workbook(HEADER, GOOD)
+    with zipfile.ZipFile(path, "a") as archive:
+        archive.writestr("xl/media/picture.png", b"\x89PNG\r\n" + bytes(2_000_000))
+    assert len(read_list(path).items) == 1
+    monkeypatch.setattr(table_files, "MAX_PARTS", 5)
+    with pytest.raises(ListError, match="too many parts"):
+        read_list(path)
+
+
+def test_an_encrypted_workbook_is_called_so(tmp_path: Path) -> None:
+    path = tmp_path / "list.xlsx"
+    path.write_bytes(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(600) + "EncryptedPackage".encode("utf-16-le"))
+    with pytest.raises(ListError, match="is encrypted; expected a workbook without a password"):
+        read_list(path)
+
+
+# --- headers that look like a column ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("header", "column"),
+    [
+        ("threads", "thread"), ("LH", "thread"), ("left-hand", "thread"), ("Thread (L/R)", "thread"), ("od mm", "od"),
+        ("OD_mm", "od"), ("diameter", "od"), ("Ø", "od"), ("Ø [mm]", "od"), ("outside-diameter", "od"),
+        ("Circumference", "around"), ("drive end mm", "drive end"), ("opning", "opening"), ("AF mm", "opening"),
+        ("Pts.", "points"), ("dirve", "drive"), ("copies:", "copies"), ("type", "kind"), ("Stock mm", "stock"),
+    ],
+)  # fmt: skip
+def test_a_header_that_looks_like_a_column_is_a_fault_and_no_row_makes_a_piece(
+    write: Write, header: str, column: str
+) -> None:
+    listing = read_list(write(("id", "spec", "points", "drive", header), ("a", SPEC, "12", "1/2", "left")))
+    assert places(listing.faults) == [(1, header)]
+    assert (
+        f"looks like the column {column}, but is not read; expected the heading {column}" in listing.faults[0].message
+    )
+    assert listing.items == ()
+
+
+@pytest.mark.parametrize(
+    "header", ["remark", "price", "bay", "torque", "date", "no.", "shelf", "manual", "location", "mm", "material"]
+)
+def test_a_foreign_header_is_not_taken_for_a_column(write: Write, header: str) -> None:
+    listing = read_list(write((*HEADER, header), (*GOOD, "x")))
+    assert len(listing.items) == 1
+    assert listing.warnings[0].endswith(f"columns not read: {header}")
+
+
+def test_a_mistaken_header_of_a_required_column_is_one_fault(write: Write) -> None:
+    listing = read_list(write(("id", "specs", "drive", "points"), ("a", SPEC, "1/2", "12")))
+    assert places(listing.faults) == [(1, "specs")]
+    assert places(read_list(write(("specs",), (SPEC,))).faults)[0] == (1, "specs")
+
+
+def test_a_register_with_a_mistaken_header_has_no_sockets_but_knows_their_ids(write: Write) -> None:
+    register = read_register(write(("id", "points", "drive", "od mm"), ("S19", "12", "1/2", "27.8")))
+    assert places(register.faults) == [(1, "od mm")]
+    assert register.sockets == {}
+    (fault,) = read_list(write(("spec", "socket"), (SPEC, "S19")), register).faults
+    assert "has faults in the register" in fault.message
+
+
+def test_a_list_with_a_mistaken_header_is_never_printed_whatever_may_be_skipped(write: Write, run: Run) -> None:
+    path = write((*HEADER, "threads"), (*GOOD, "left"))
+    done = run("set", str(path), "--skip-bad", "-o", "set.pdf")
+    assert done.returncode == 1
+    assert "looks like the column thread" in done.stderr
+    assert not path.with_name("set.pdf").exists()
+
+
+# --- encodings that are guessed --------------------------------------------------------------------------------------
+
+
+def test_an_encoding_that_was_guessed_is_told_with_the_first_letter_that_depends_on_it(tmp_path: Path) -> None:
+    path = tmp_path / "list.csv"
+    path.write_bytes("spec,points,drive,title\n90°,12,1/2,Pump\n90°,12,1/2,Dźwignia\n".encode("cp1250"))
+    (warning,) = read_list(path).warnings
+    assert "its encoding was guessed: Windows-1252" in warning
+    assert "first in row 3: DŸwignia" in warning
+
+
+def test_one_bad_byte_in_utf_8_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "list.csv"
+    path.write_bytes("spec,points,drive,title\n90°,12,1/2,Pump\n".encode() + b"90deg,12,1/2,\xfc\n")
+    (warning,) = read_list(path).warnings
+    assert "first in row 2: 90Â°" in warning
+    path.write_bytes("spec,points,drive,title\n90°,12,1/2,Größe\n".encode())
+    assert read_list(path).warnings == ()
 
 
 # --- faults ----------------------------------------------------------------------------------------------------------
@@ -572,6 +726,33 @@ def test_too_many_rows_are_refused_before_any_is_checked(tmp_path: Path, monkeyp
     path.write_bytes(b"spec;points;drive\n" + b"x;6;1/2\n" * (MAX_ROWS + 1) + b'"')
     with pytest.raises(ListError, match="at most 100,000 below the header"):  # the quote at the end is not met
         read_list(path)
+
+
+def test_lines_without_end_are_not_counted_to_their_end(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "list.csv"
+    monkeypatch.setattr(table_files, "MAX_SHEET_ROWS", 1000)
+    path.write_bytes(b"spec\n" + b"\n" * 998 + b"x\n")
+    assert len(read_list(path).faults) == 3
+    path.write_bytes(b"spec\n" + b"\n" * 1000 + b'"')  # the quote is not met
+    with pytest.raises(ListError, match="too many rows"):
+        read_list(path)
+
+
+def test_near_ids_are_suggested_only_as_long_as_that_is_quick(write: Write, monkeypatch: pytest.MonkeyPatch) -> None:
+    ids = [f"{'ab' * 24}{n}" for n in range(100)]
+    register = read_register(write(("id", "points", "drive"), *((name, "12", "1/2") for name in ids)))
+    compared: list[int] = []
+    nearest = difflib.get_close_matches
+
+    def counted(name: str, known: Sequence[str], *more: Any) -> list[str]:
+        compared.append(len(name) * sum(map(len, known)))
+        return list(nearest(name, list(known)[:1], *more))
+
+    monkeypatch.setattr(difflib, "get_close_matches", counted)
+    faults = read_list(write(("spec", "socket"), *((SPEC, f"{name}x") for name in ids)), register).faults
+    assert 0 < sum(compared) <= 5_000_000, "pairs of characters, some two seconds at the worst"
+    assert "nearest: abab" in faults[0].message
+    assert "check the id" in faults[-1].message
 
 
 def test_as_many_rows_as_allowed_are_read(write: Write, monkeypatch: pytest.MonkeyPatch) -> None:
