@@ -13,7 +13,7 @@ from lists import CELLS, GOOD, read_table
 
 SHEET, STYLES, BOOK = "xl/worksheets/sheet1.xml", "xl/styles.xml", "xl/workbook.xml"
 WORDS = (
-    b"<c/>", b"<row/>", b"</row>", b"<xf/>", b"&a;", b"<!--", b"<!DOCTYPE a>", b"<![CDATA[", b'r="XFD1048576"', b'r="A0"',
+    b"<c/>", b"<row/>", b"</row>", b"<xf/>", b"&a;", b"<!--", b"<!DOCTYPE a>", b"<![CDATA[", b'r="XFD1048576"',
     b't="s"', b't="d"', b't="inlineStr"', b"<v>99</v>", b"<v>1e999</v>", b'state="hidden"', b"<f>1</f>", b'xmlns="a"',
 )  # fmt: skip
 UNITS = {
