@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 from .errors import MarkingError, RangeError, TextInputError
 from .fonts import printable
 from .headings import CELLS, COLUMNS, REGISTER_COLUMNS, column_of, look_alike, simplified
-from .quantities import parse_length, plain_number
+from .quantities import ANY_CASE, parse_length, plain_number
 from .socket import POINTS, parse_drive, parse_socket, parse_stock
 from .spec import Stage, parse_spec
 from .table_files import MAX_CELL, MAX_ROWS, ListError, empty, numbered_rows, refused, shown, some
@@ -385,7 +385,7 @@ def _tried(read: Callable[..., Any], *arguments: Any) -> tuple[Any, MarkingError
         return None, error.with_traceback(None)
 
 
-_POINTS = re.compile(r"([0-9]{1,2})(?:[ -]?(?:pt|points?))?", re.IGNORECASE)
+_POINTS = re.compile(r"([0-9]{1,2})(?:[ -]?(?:pt|points?))?", ANY_CASE)
 _COUNT = re.compile("[0-9]{1,9}")
 _THREADS = {"right": "right", "rh": "right", "right-hand": "right", "left": "left", "lh": "left", "left-hand": "left"}
 _NO_FILE_NAME = re.compile(r"""[/\\:*?"<>|]|\A[=+@.~-]|\.\Z|\A(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?\Z""", re.I)

@@ -6,7 +6,7 @@ import json
 import random
 import tempfile
 from collections.abc import Callable, Sequence
-from functools import cache, partial
+from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -97,11 +97,6 @@ def _spoilt(rng: random.Random, good: Sequence[Any], value: Any) -> Any:
     return spoilt(rng, [text for text in good if text])
 
 
-@cache
-def _folder() -> tempfile.TemporaryDirectory[str]:
-    return tempfile.TemporaryDirectory(prefix="hostile-")
-
-
 def _finish(document: Document, data: dict[str, Any], suffix: str) -> None:
     """Look at every number and every stroke, and write the file if one is asked for."""
     json.dumps(data, allow_nan=False)
@@ -109,7 +104,8 @@ def _finish(document: Document, data: dict[str, Any], suffix: str) -> None:
         for placed in page.placed:
             assert all(True for _ in primitives(placed.drawing.content))
     if suffix:
-        assert save(document, str(Path(_folder().name) / f"job{suffix}"))
+        with tempfile.TemporaryDirectory(prefix="hostile-") as folder:
+            assert save(document, str(Path(folder) / f"job{suffix}"))
 
 
 def _socket_job(order: Order, read: Callable[..., Any]) -> None:

@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import NamedTuple
 
 from harness import Kind, check_message
-
 from marking import MarkingError
 from marking.headings import COLUMNS, SYNONYMS
 from marking.listing import read_list, read_register
@@ -61,9 +60,9 @@ def good(rng: random.Random) -> Table:
 
 def spoilt_cells(rng: random.Random) -> Table:
     """Return a list some of whose headers and cells are hostile."""
-    columns = [name if rng.random() < 0.8 else rng.choice(HEADERS) for name in GOOD if rng.random() < 0.8]
+    columns = [name if rng.random() < 0.98 else rng.choice(HEADERS) for name in GOOD if rng.random() < 0.9]
     rows = [
-        [rng.choice(CELLS) if rng.random() < 0.25 else GOOD.get(name, "x") for name in columns]
+        [rng.choice(CELLS) if rng.random() < 0.1 else GOOD.get(name, "x") for name in columns]
         for _ in range(rng.randint(1, 5))
     ]
     if rng.random() < 0.2:

@@ -14,14 +14,23 @@ import tempfile
 from concurrent.futures import ProcessPoolExecutor
 
 import jobs
+import lists
 import texts
 import toml
+import workbooks
 from harness import Figures, Kind, run
 
-KINDS: tuple[Kind, ...] = (*texts.KINDS, *toml.KINDS, *jobs.KINDS)
+KINDS: tuple[Kind, ...] = (*texts.KINDS, *toml.KINDS, *jobs.KINDS, *lists.KINDS, *workbooks.KINDS)
 """All kinds; a new module of kinds belongs here."""
 
-WEIGHTS = {"spec": 10, "printers.toml": 4, "job, band": 3, "job, trim bands": 0.5, "job, lesson": 0.5}
+WEIGHTS = {
+    "spec": 10,
+    "printers.toml": 4,
+    "job, band": 3,
+    "job, trim bands": 0.5,
+    "job, lesson": 0.5,
+    "workbook bombs": 0.02,
+}
 """Share of a kind in all inputs, where it is not 1: where there is more to go wrong, and where an input takes long."""
 
 MAX_S, MAX_MB = 2.0, 500.0

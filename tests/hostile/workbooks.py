@@ -8,6 +8,7 @@ import zipfile
 from functools import cache
 
 import openpyxl
+
 from harness import Kind
 from lists import CELLS, GOOD, read_table
 
