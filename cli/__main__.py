@@ -59,9 +59,11 @@ def _handle_signals(ends: list[int] | None) -> None:
 
 def _run() -> int:
     """Run the command line and return its exit code."""
+    import atexit
     import gc
 
     gc.set_threshold(100_000)  # a short run makes little garbage: looking for it took a tenth of the time
+    atexit.register(gc.freeze)  # and looking for it once more at the end another tenth
     from .streams import close_stdout, say, spell_plainly
 
     spell_plainly(sys.stdout, sys.stderr)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from typing import TYPE_CHECKING
 
@@ -10,18 +11,14 @@ import click
 from .streams import close_stdout, write_all
 
 if TYPE_CHECKING:
-    from marking.drawing import Document
+    from marking.drawing.primitives import Document
 
 STDOUT = "-"
-
-output_option = click.option(
-    "-o", "--output", required=True, metavar="FILE", help="File to write: .pdf, .svg, or - for PDF on stdout."
-)
 
 
 def check_output(output: str) -> None:
     """Refuse a name that says no format, before any work is done. Raises OutputError."""
-    from marking.render import format_of
+    from marking.files.formats import format_of
 
     if output != STDOUT:
         format_of(output)
@@ -34,13 +31,14 @@ def deliver(document: Document, output: str) -> list[str]:
 
     if output != STDOUT:
         return save(document, output)
-    from marking.render.pdf import pdf_bytes
+    from marking.files.formats import FORMATS, STREAMED
 
-    content = pdf_bytes(document)
+    content = io.BytesIO()
+    FORMATS[STREAMED].load(document, content)
     if sys.stdout is None:
         raise OutputError("cannot write to stdout: it is closed", "", "use -o FILE")
     try:
-        write_all(sys.stdout.buffer, content)
+        write_all(sys.stdout.buffer, content.getvalue())
     except BrokenPipeError:  # whoever reads has had enough: no fault, click ends quietly
         raise
     except OSError as error:

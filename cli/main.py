@@ -4,20 +4,33 @@ from __future__ import annotations
 
 import click
 
-from .chart import chart
-from .disc import disc
-from .explain import explain
-from .job import job
-from .lesson import lesson
-from .printer import printer
-from .proof import proof
-from .record import record
-from .set import set_command
-from .stretch import stretch
-from .tape import tape
+
+class Commands(click.Group):
+    """One command for each output, and those that are no output; each is made when it is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Return the names of all commands."""
+        from marking.outputs import OUTPUTS
+
+        return sorted({*OUTPUTS, "printer"})
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Return a command by its name."""
+        if cmd_name == "printer":
+            from .printer import printer
+
+            return printer
+        from marking.outputs import OUTPUTS
+
+        from .command import command_of
+        from .set import set_command
+
+        if cmd_name not in OUTPUTS:
+            return None
+        return set_command(OUTPUTS["set"]) if cmd_name == "set" else command_of(OUTPUTS[cmd_name])
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(package_name="turnband", message="%(prog)s %(version)s")
 def main() -> None:
     """Print paper marks, to scale, that turn any socket into an angle gauge.
@@ -35,16 +48,3 @@ def main() -> None:
     Shell completion (bash; likewise zsh and fish):
       eval "$(_TURNBAND_COMPLETE=bash_source turnband)"
     """
-
-
-main.add_command(job)
-main.add_command(explain)
-main.add_command(disc)
-main.add_command(chart)
-main.add_command(proof)
-main.add_command(printer)
-main.add_command(tape)
-main.add_command(record)
-main.add_command(lesson)
-main.add_command(set_command)
-main.add_command(stretch)

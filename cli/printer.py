@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from .options import json_option, refusals
+from .options import as_json_option, refusals
 
 
 @click.group()
@@ -38,7 +38,8 @@ def add(
           --y "160.1 mm" --y-nominal "160 mm" --stock "0.11 mm" --replace
     """
     with refusals():
-        from marking.printers import add_profile, profile_text, profiles_path, read_profile
+        from marking.printers.profile import profile_text, read_profile
+        from marking.printers.store import add_profile, profiles_path
 
         profile = read_profile(name, x, y, x_nominal=x_nominal, y_nominal=y_nominal, stock=stock)
         add_profile(profile, replace)
@@ -46,7 +47,7 @@ def add(
 
 
 @printer.command("list")
-@json_option
+@as_json_option
 def list_all(as_json: bool) -> None:
     """List all printers.
 
@@ -56,7 +57,8 @@ def list_all(as_json: bool) -> None:
       turnband printer list --json
     """
     with refusals():
-        from marking.printers import load_profiles, profile_data, profile_text
+        from marking.printers.profile import profile_data, profile_text
+        from marking.printers.store import load_profiles
 
         profiles = [profile for _, profile in sorted(load_profiles().items())]
     if as_json:
@@ -71,7 +73,7 @@ def list_all(as_json: bool) -> None:
 
 @printer.command()
 @click.argument("name")
-@json_option
+@as_json_option
 def show(name: str, as_json: bool) -> None:
     """Show the printer NAME.
 
@@ -81,7 +83,8 @@ def show(name: str, as_json: bool) -> None:
       turnband printer show "office" --json
     """
     with refusals():
-        from marking.printers import profile, profile_data, profile_text
+        from marking.printers.profile import profile_data, profile_text
+        from marking.printers.store import profile
 
         found = profile(name)
     if as_json:
@@ -102,7 +105,7 @@ def remove(name: str) -> None:
       turnband printer remove "office"
     """
     with refusals():
-        from marking.printers import remove_profile
+        from marking.printers.store import remove_profile
 
         remove_profile(name)
     click.echo(f"removed {name}")

@@ -9,46 +9,31 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from .command import help_of, output_help
 from .delivery import STDOUT, check_output, deliver
-from .options import json_option, refusals, sheet_paper_options, warn
+from .options import json_option, parameter, refusals, warn
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from marking.set_job import SetPlan
+    from marking.outputs import Output
+    from marking.outputs.sets.plan import SetPlan
 
 
-@click.command(name="set")
-@click.argument("list_file", metavar="[LIST]", required=False, type=click.Path())
-@click.option("--sockets", metavar="FILE", help="Register of sockets: id, points, drive, opening, od, …")
-@click.option("--turns", metavar="TURNS", help='Turns for every socket: "30°, 60°, 90° +10/-0".')
-@click.option("--points", metavar="LIST", help='With --turns, instead of a register: "6,12".')
-@click.option("--drive", metavar="LIST", help='With --turns, instead of a register: "3/8,1/2".')
-@click.option("--tags", is_flag=True, help="Print a bag label for every row too.")
-@click.option("--skip-bad", is_flag=True, help="Print the good rows and list the bad ones.")
-@click.option(
-    "--split-by", type=click.Choice(["id", "turn", "socket"]), help="Write a file for each: NAME-…, one an id, say."
-)
-@click.option("--dry-run", is_flag=True, help="Say how many pages it takes, and write nothing.")
-@click.option("--jobs", type=click.IntRange(1, 64), default=1, show_default=True, help="Processes that draw.")
-@click.option("--title", default="", help="Title of the pages.")
-@sheet_paper_options
-@click.option("-o", "--output", metavar="FILE", help="File to write: .pdf, .svg, or - for PDF on stdout.")
-@json_option
-def set_command(list_file: str | None, output: str | None, as_json: bool, dry_run: bool, **values: Any) -> None:
-    """Print many pieces from LIST (CSV or .xlsx), with an index.
+def set_command(output: Output) -> click.Command:
+    """Return the command for sets, which report faults of a list, their use of paper, and their progress."""
+    more = [
+        click.Option(["--skip-bad"], is_flag=True, help="Print the good rows and list the bad ones."),
+        click.Option(["--dry-run"], is_flag=True, help="Say how many pages it takes, and write nothing."),
+        click.Option(["--jobs"], type=click.IntRange(1, 64), default=1, show_default=True, help="Processes that draw."),
+        click.Option(["-o", "--output"], metavar="FILE", help=output_help()),
+    ]
+    return click.Command(
+        "set", params=[*map(parameter, output.fields), *more, json_option], callback=_run, help=help_of(output)
+    )
 
-    \b
-    Columns of LIST (any order; a band needs od or around, else it becomes a trim band):
-      id, spec, points, drive, opening, od, around, drive end (of stepped sockets), thread,
-      stock, copies, title, kind (band, trim band, ring, disc), socket (an id of --sockets)
 
-    \b
-    Examples:
-      turnband set list.csv --sockets sockets.csv -o set.pdf
-      turnband set --turns "30°, 60°, 90° +10/-0" --sockets sockets.csv --tags -o common.pdf
-      turnband set --turns "90° ±5" --points 6,12 --drive 3/8,1/2 -o stock.pdf
-    """
+def _run(list_file: str | None, output: str | None, as_json: bool, dry_run: bool, **values: Any) -> None:
     if output == STDOUT and (as_json or values["split_by"]):
         raise click.UsageError("-o - puts one PDF on stdout; use a file name with --json or --split-by")
     if output is None and not dry_run:
@@ -56,8 +41,9 @@ def set_command(list_file: str | None, output: str | None, as_json: bool, dry_ru
     if (list_file is None) == (values["turns"] is None):
         raise click.UsageError("give either a LIST or --turns")
     with refusals():
-        from marking.set_files import plan_sets, write_sets
-        from marking.set_job import grouped, set_document
+        from marking.outputs.sets.files import plan_sets, write_sets
+        from marking.outputs.sets.pages import set_document
+        from marking.outputs.sets.plan import grouped
 
         if output is not None:
             check_output(output)
@@ -99,7 +85,7 @@ def _report(plans: dict[str, SetPlan], written: dict[str, tuple[list[str], int]]
     if as_json:
         import json
 
-        from marking.set_job import set_data
+        from marking.outputs.sets.report import set_data
 
         data = [set_data(plan, written[key][1], written[key][0]) for key, plan in plans.items()]
         click.echo(json.dumps(data[0] if list(plans) == [""] else {"sets": data}, indent=2))

@@ -1,39 +1,40 @@
 """turnband's library: paper marks that turn any socket into an angle gauge.
 
-    from marking import job_document, plan_job, read_job, save
+    from marking import OUTPUTS, save
 
-    plan = plan_job(read_job("110 N·m + 90° +10/-0", points=12, drive="1/2", od="27.8 mm"))
-    save(job_document(plan), "bracket.pdf")
+    job = OUTPUTS["job"]
+    plan = job.plan(job.read(spec="110 N·m + 90° +10/-0", points=12, drive="1/2", od="27.8 mm"))
+    save(job.draw(plan), "bracket.pdf")
 
-Importing it loads no renderer; reportlab and svgwrite load when a file is written.
+`OUTPUTS` holds everything that can be printed, by the names of the commands; `fields` tells what an output asks for.
+A length may be a quantity of pint instead of a text, `od=27.8 * ureg.mm`, and `plan.job.length.quantity` is one.
+Nothing is loaded before it is used: reportlab and svgwrite load when a file is written, pint when a quantity is wanted.
 """
 
-from .budget import ErrorModel
-from .errors import MarkingError
-from .job import Job, Plan, plan_job
-from .job_sheets import job_document
-from .paper import parse_paper
-from .reading import read_job, read_trim_job
-from .render import save
-from .report import as_data, as_text
-from .socket import Socket, parse_socket
-from .spec import TighteningSpec, parse_spec
+from __future__ import annotations
 
-__all__ = [
-    "ErrorModel",
-    "Job",
-    "MarkingError",
-    "Plan",
-    "Socket",
-    "TighteningSpec",
-    "as_data",
-    "as_text",
-    "job_document",
-    "parse_paper",
-    "parse_socket",
-    "parse_spec",
-    "plan_job",
-    "read_job",
-    "read_trim_job",
-    "save",
-]
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+from .outputs import OUTPUTS, Output
+
+if TYPE_CHECKING:
+    from .errors import MarkingError
+    from .fastening.socket import Socket
+    from .fastening.spec import TighteningSpec
+    from .files.formats import save
+
+_HOMES = {
+    "MarkingError": ".errors",
+    "Socket": ".fastening.socket",
+    "TighteningSpec": ".fastening.spec",
+    "save": ".files.formats",
+}
+
+__all__ = ["OUTPUTS", "MarkingError", "Output", "Socket", "TighteningSpec", "save"]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOMES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(_HOMES[name], __name__), name)

@@ -2,14 +2,33 @@
 
 from __future__ import annotations
 
+import re
 import reprlib
 import unicodedata
+from collections.abc import Callable
+from typing import Any
+
+Namer = Callable[[str], str]
+"""Gives a reader's own word for a field: "OD" in the library, "--od" on a command line, "od" in a list."""
+
+
+def plain_name(field: str) -> str:
+    """Return a field's name as it stands in a sentence."""
+    return {"od": "OD", "od_range": "OD range"}.get(field, field.replace("_", " "))
+
+
+def named(text: str, name: Namer = plain_name) -> str:
+    """Return `text` with every field that it names in the form `{@paper}` replaced by the reader's word for it."""
+    return re.sub(r"\{@(\w+)\}", lambda found: name(found[1]), text)
+
 
 LONGEST_SHOWN = 42
 """Characters of a foreign value in a message, quotes included (our choice: the longest printer's name fits)."""
 
 _SHORT = reprlib.Repr()
+
 _SHORT.fillvalue = "…"
+
 _SHORT.maxstring = _SHORT.maxother = LONGEST_SHOWN
 
 
@@ -17,32 +36,59 @@ class MarkingError(Exception):
     """Root of every error this library raises on purpose.
 
     `what` says what was wrong, `expected` what would have been right, `advice` what to try; `value` keeps the
-    offending value. The three texts are joined to the message a user reads.
+    offending value, `field` the name of the field it came from. The three texts, in which `{@paper}` stands for the
+    field `paper`, are joined to the message a user reads; without advice, it is to check the field.
     """
 
-    def __init__(self, what: str, expected: str = "", advice: str = "", value: object = None) -> None:
+    def __init__(self, what: str, expected: str = "", advice: str = "", value: object = None, field: str = "") -> None:
         self.what = what
         self.expected = expected
-        self.advice = advice
+        self.advice = advice or (f"check {{@{field}}}" if field else "")
         self.value = value
-        hints = "; ".join(hint for hint in (f"expected {expected}" if expected else "", advice) if hint)
-        joint = "" if what.endswith("\n") or not hints else "; "
-        super().__init__(f"{what}{joint}{hints}".rstrip("\n"))
+        self.field = field
+        super().__init__(self.message())
+
+    def message(self, name: Namer = plain_name) -> str:
+        """Return what a user reads, with the reader's own words for fields."""
+        hints = "; ".join(hint for hint in (f"expected {self.expected}" if self.expected else "", self.advice) if hint)
+        joint = "" if self.what.endswith("\n") or not hints else "; "
+        return named(f"{self.what}{joint}{hints}".rstrip("\n"), name)
+
+
+class KindError(MarkingError, TypeError):
+    """A value, given from Python, of a kind that is not taken: a bare number where a length is wanted."""
 
 
 class TextInputError(MarkingError, ValueError):
     """A text that cannot be read; the message shows it with a caret under the first character not understood.
 
-    `position` is the index of that character in the text (its length when the text ends too early).
+    `position` is the index of that character in the text (its length when the text ends too early). `problem` says
+    what is wrong with `subject` ("the spec", "has no turn"), or all of it when that is empty.
     """
 
-    def __init__(self, text: str, position: int, what: str, expected: str = "", advice: str = "") -> None:
-        self.position = position
-        super().__init__(f"{what}\n{pointed_out(text, position)}\n", expected, advice, text)
+    def __init__(
+        self, text: str, position: int, problem: str, expected: str = "", advice: str = "", field: str = "",
+        subject: str = "",
+    ) -> None:  # fmt: skip
+        self.position, self.problem, self.subject = position, problem, subject
+        super().__init__(f"{subject} {problem}:\n{pointed_out(text, position)}\n".lstrip(), expected, advice, text)
+        self.field = field  # only now: the caret tells what to check
 
 
 class RangeError(MarkingError, ValueError):
     """A value that can be read but lies outside its stated limits."""
+
+
+def within(
+    what: str, value: float, low: float, high: float, field: str, show: Callable[[Any], str] = str,
+    more: str = "", advice: str = "",
+) -> None:  # fmt: skip
+    """Raise RangeError unless `value` lies within `low` to `high`.
+
+    `{}` in `what` stands for the value; `show` writes value and limits, and `more` stands behind the limits.
+    """
+    if not low <= value <= high:
+        raise RangeError(what.format(show(value)), f"{show(low)} to {show(high)}{more}", advice, value, field)
 
 
 class SocketError(MarkingError, ValueError):

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 from hypothesis import settings
 
+from kit.commands import Run
 from turnband.main import main
+
+# Where nothing compiled may be kept, every process that a test starts would compile the whole package again.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 # Timings belong in benchmarks: a slow machine must not fail a test.
 settings.register_profile("turnband", deadline=None)
@@ -22,9 +26,6 @@ def own_configuration(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pyt
     """Keep every test, and the commands it runs, away from the printer profiles of whoever runs it."""
     monkeypatch.setenv("TURNBAND_CONFIG_DIR", str(tmp_path_factory.mktemp("configuration")))
     monkeypatch.delenv("TURNBAND_PRINTER", raising=False)
-
-
-Run = Callable[..., "subprocess.CompletedProcess[str]"]
 
 
 @pytest.fixture

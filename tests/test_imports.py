@@ -1,38 +1,69 @@
-"""What loads when: the library loads no renderer, help loads no library."""
+"""What loads when: the library loads no renderer, help loads fields and nothing else."""
 
 from __future__ import annotations
 
-import subprocess
 import sys
 import tomllib
 from pathlib import Path
 
 import pytest
 
+from kit.commands import loaded_by
+from marking.outputs import OUTPUTS
 
-def loaded_by(code: str) -> set[str]:
-    shown = f"import sys\n{code}\nprint(*sorted(sys.modules), file=sys.stderr)"
-    done = subprocess.run([sys.executable, "-c", shown], capture_output=True, encoding="utf-8", check=True)
-    return set(done.stderr.split())
+TABLES = {
+    "marking.fastening", "marking.fastening.opening", "marking.files", "marking.files.formats", "marking.marks",
+    "marking.marks.places", "marking.quantities", "marking.quantities.angles", "marking.readouts",
+}  # fmt: skip
+"""Where fields take their choices from: tables without anything heavy behind them."""
+
+FRONT_DOOR = {"marking", "marking.errors", "marking.fields", "marking.outputs"}
+
+
+def of_the_library(modules: set[str]) -> set[str]:
+    return {name for name in modules if name.split(".")[0] == "marking"}
 
 
 def test_importing_the_library_loads_no_renderer_and_no_command_line() -> None:
     modules = loaded_by("import marking")
-    assert "marking.job" in modules
+    assert of_the_library(modules) - TABLES == FRONT_DOOR
     assert not modules & {"reportlab", "svgwrite", "click", "pint"}
 
 
-@pytest.mark.parametrize("command", ["['--help']", "['job', '--help']"])
-def test_help_loads_neither_the_library_nor_a_renderer(command: str) -> None:
-    code = f"from turnband.main import main\nmain({command}, standalone_mode=False)"
-    modules = loaded_by(code)
+def test_what_the_front_door_promises_loads_when_it_is_used() -> None:
+    modules = loaded_by("import marking\nassert [getattr(marking, name) for name in marking.__all__]")
+    assert {"marking.fastening.socket", "marking.files.formats"} <= modules
+    assert not modules & {"reportlab", "svgwrite", "click"}
+
+
+FIELDS = {f"marking.outputs{module}" for module in OUTPUTS.modules.values()}
+"""The modules that hold what outputs ask for."""
+
+
+@pytest.mark.parametrize(("command", "own"), [
+    ("--help", FIELDS), ("printer --help", set()), ("printer add --help", set()),
+    *((f"{name} --help", {f"marking.outputs{module}"}) for name, module in OUTPUTS.modules.items()),
+])  # fmt: skip
+def test_help_loads_fields_alone_of_the_library_and_no_renderer(command: str, own: set[str]) -> None:
+    modules = loaded_by(f"from turnband.main import main\nmain({command.split()}, standalone_mode=False)")
     assert "click" in modules
-    assert not modules & {"marking", "reportlab", "svgwrite", "pint"}
+    shared = {"marking.outputs.job"} if "marking.outputs.explain" in own else set()
+    assert of_the_library(modules) - TABLES == (FRONT_DOOR | own | shared if own else set())
+    assert not modules & {"reportlab", "svgwrite", "pint", "filelock", "platformdirs", "tomli_w"}
+
+
+def test_a_cold_job_loads_no_unit_library_and_nothing_for_profiles(tmp_path: Path) -> None:
+    job = ["job", "110 N·m + 90° +10/-0", "--points", "12", "--drive", "1/2", "--od", "1.1 in", "-o"]
+    code = f"from turnband.main import main\nmain({[*job, str(tmp_path / 'x.pdf')]!r}, standalone_mode=False)"
+    modules = loaded_by(code)
+    assert "reportlab" in modules
+    assert not modules & {"pint", "numpy", "svgwrite", "shapely", "platformdirs", "filelock", "tomli_w", "openpyxl"}
 
 
 def test_explaining_loads_no_renderer() -> None:
     code = (
-        "from marking import as_text, plan_job, read_job\nas_text(plan_job(read_job('90° ±5', 6, '1/2', od='28 mm')))"
+        "from marking import OUTPUTS\njob = OUTPUTS['explain']\n"
+        "assert job.text(job.plan(job.read(spec='90° ±5', points=6, drive='1/2', od='28 mm')))"
     )
     assert not loaded_by(code) & {"reportlab", "svgwrite"}
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -10,31 +11,11 @@ from pathlib import Path
 import numpy as np
 import pikepdf
 import pytest
-from redraw import PICTURES, SAMPLES, commands, draw_samples, picture
+
+from kit.commands import Run
+from tools.redraw import PICTURES, SAMPLES, commands, picture
 
 ROOT = Path(__file__).parent.parent
-
-
-@pytest.fixture(scope="module")
-def redrawn(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("samples")
-    draw_samples(folder)
-    return folder
-
-
-def drawn(folder: Path, suffix: str) -> list[str]:
-    return sorted(path.name for path in folder.glob(f"*{suffix}"))
-
-
-@pytest.mark.parametrize("suffix", [".pdf", ".svg"])
-def test_there_are_samples_and_none_is_left_over(redrawn: Path, suffix: str) -> None:
-    assert drawn(SAMPLES, suffix) == drawn(redrawn, suffix)
-    assert len(drawn(redrawn, suffix)) >= 3
-
-
-@pytest.mark.parametrize("name", drawn(SAMPLES, ".svg"))
-def test_svg_samples_are_what_is_drawn_today(redrawn: Path, name: str) -> None:
-    assert (SAMPLES / name).read_bytes() == (redrawn / name).read_bytes()
 
 
 def pages(path: Path) -> list[tuple[list[float], bytes]]:
@@ -47,32 +28,66 @@ def pages(path: Path) -> list[tuple[list[float], bytes]]:
     return found
 
 
-@pytest.mark.parametrize("name", drawn(SAMPLES, ".pdf"))
-def test_pdf_samples_are_what_is_drawn_today(redrawn: Path, name: str) -> None:
-    assert pages(SAMPLES / name) == pages(redrawn / name)
+def content(path: Path) -> object:
+    return pages(path) if path.suffix == ".pdf" else path.read_bytes()
+
+
+DRAWN = commands((SAMPLES / "README.md").read_text("utf-8"))
+SUFFIXES = (".pdf", ".svg")
+
+
+def target(arguments: list[str]) -> Path:
+    return Path(arguments[arguments.index("-o") + 1])
+
+
+def made_for(target: Path, folder: Path) -> list[str]:
+    """The files that belong to a target, an SVG's pages with it."""
+    name = re.compile(rf"{re.escape(target.stem)}(-\d+)?{re.escape(target.suffix)}")
+    return sorted(path.name for path in folder.iterdir() if name.fullmatch(path.name))
+
+
+@pytest.mark.parametrize("arguments", DRAWN, ids=" ".join)
+def test_samples_are_what_their_commands_draw_today(run: Run, tmp_path: Path, arguments: list[str]) -> None:
+    for path in SAMPLES.glob("*.csv"):
+        shutil.copy(path, tmp_path)
+    done = run(*arguments)
+    assert done.returncode == 0, done.stderr
+    names = made_for(target(arguments), tmp_path)
+    assert names
+    assert names == sorted(path.name for path in tmp_path.iterdir() if path.suffix != ".csv")
+    assert names == made_for(target(arguments), SAMPLES)
+    for name in names:
+        assert content(tmp_path / name) == content(SAMPLES / name), name
+
+
+@pytest.mark.parametrize("suffix", SUFFIXES)
+def test_there_are_samples_and_none_is_left_over(suffix: str) -> None:
+    there = sorted(path.name for path in SAMPLES.glob(f"*{suffix}"))
+    assert len(there) >= 3
+    assert there == sorted(
+        name for one in DRAWN if target(one).suffix == suffix for name in made_for(target(one), SAMPLES)
+    )
 
 
 @pytest.mark.parametrize("name", PICTURES)
-def test_pictures_show_the_samples_of_today(redrawn: Path, name: str) -> None:
+def test_pictures_show_the_samples(name: str) -> None:
     from PIL import Image
 
     kept = np.asarray(Image.open(SAMPLES / name).convert("L"), dtype=float)
-    today = np.asarray(picture(name, redrawn).convert("L"), dtype=float)
-    assert kept.shape == today.shape
-    assert np.abs(kept - today).mean() < 0.5, "of 255 levels of grey"
+    drawn = np.asarray(picture(name, SAMPLES).convert("L"), dtype=float)
+    assert kept.shape == drawn.shape
+    assert np.abs(kept - drawn).mean() < 0.5, "of 255 levels of grey"
 
 
-@pytest.mark.parametrize("name", drawn(SAMPLES, ".svg"))
+@pytest.mark.parametrize("name", sorted(path.name for path in SAMPLES.glob("*.svg")))
 def test_samples_say_that_they_are_demo_data(name: str) -> None:
     assert "demo data, not for real equipment" in (SAMPLES / name).read_text("utf-8")
 
 
 @pytest.mark.parametrize("arguments", commands((ROOT / "README.md").read_text("utf-8")), ids=" ".join)
-def test_the_readmes_commands_work_as_printed(tmp_path: Path, arguments: list[str]) -> None:
-    done = subprocess.run(
-        [sys.executable, "-m", "turnband", *arguments], cwd=tmp_path, capture_output=True, check=False
-    )
-    assert done.returncode == 0, done.stderr.decode()
+def test_the_readmes_commands_work_as_printed(run: Run, arguments: list[str]) -> None:
+    done = run(*arguments)
+    assert done.returncode == 0, done.stderr
 
 
 def test_the_readmes_python_works_as_printed(tmp_path: Path) -> None:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import csv
 from functools import cache
-from importlib import resources
+from pathlib import Path
+
+FOLDER = Path(__file__).parent
 
 
 @cache
 def rows(name: str) -> tuple[dict[str, str], ...]:
     """Return the rows of `tables/{name}.csv` by column name, without the header comments."""
-    text = (resources.files(__name__) / f"{name}.csv").read_text(encoding="utf-8")
+    text = (FOLDER / f"{name}.csv").read_text(encoding="utf-8")
     return tuple(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))

@@ -16,7 +16,7 @@ from functools import partial
 from pathlib import Path
 from typing import IO, Any
 
-from marking.render import files
+from marking.files import whole as files
 
 CHANGES = ("mkdir", "chmod", "link", "rename", "replace", "unlink", "rmdir")
 TARGETS = ("a.svg", "b.svg", "c.svg")

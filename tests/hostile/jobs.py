@@ -5,27 +5,15 @@ from __future__ import annotations
 import json
 import random
 import tempfile
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from harness import Kind, reads
-from marking import plan_job, read_job, read_trim_job
-from marking.disc_job import disc_data, plan_discs, read_disc_job
-from marking.disc_sheets import disc_document
-from marking.drawing import Document, primitives
-from marking.lesson import lesson_data, plan_lesson, read_lesson
-from marking.lesson_sheets import lesson_document
-from marking.outputs import data_of, disc_for, document_of, text_of
-from marking.record_job import plan_record, read_record_job, record_data
-from marking.record_sheets import record_document
-from marking.render import save
-from marking.stretch import plan_stretch
-from marking.stretch_job import read_stretch_job, stretch_data
-from marking.stretch_report import as_stretch_text
-from marking.stretch_sheets import stretch_document
-from texts import ERRORS, SPECS, spoilt
+from hostile.harness import Kind, reads
+from hostile.texts import ERRORS, SPECS, spoilt
+from marking import OUTPUTS, save
+from marking.drawing.primitives import primitives
 
 SUFFIXES = (".pdf", ".svg")
 
@@ -42,7 +30,7 @@ SOCKET: Values = SHEET | {
     "opening": (None, None, "19 mm", "3/4 in", "13 mm"), "stock": (None, "0.1 mm", "0.004 in"),
     "height": (None, None, "16 mm", "20 mm"), "start": ("corner", "flat"), "copies": (1, 2, 3), "fasteners": (1, 4, 12),
     "ring": ("full", "sector"), "ring_width": (None, "12 mm", "1/2 in"),
-    "errors": ({}, {"witness_mm": "0.4 mm"}, ERRORS, {"view_angle_deg": "20°"}),
+    "errors": ({}, {"witness_error": "0.4 mm"}, ERRORS, {"view_angle": "20°"}),
     "paper": (*SHEET["paper"], "62mm x roll", "12mm x roll", "62x100"),
 }  # fmt: skip
 BAND: Values = SOCKET | {
@@ -97,54 +85,33 @@ def _spoilt(rng: random.Random, good: Sequence[Any], value: Any) -> Any:
     return spoilt(rng, [text for text in good if text])
 
 
-def _finish(document: Document, data: dict[str, Any], suffix: str) -> None:
-    """Look at every number and every stroke, and write the file if one is asked for."""
-    json.dumps(data, allow_nan=False)
+def _made(order: Order, name: str) -> None:
+    """Make an output: look at every number and every stroke, and write the file if one is asked for."""
+    made = OUTPUTS[name]
+    arguments = {key: value for key, value in order.arguments.items() if key != "errors"}
+    extras = {"extras": ("disc",)} if name == "job" and arguments["copies"] == 1 else {}
+    plan = made.plan(made.read(**arguments, **extras, **order.arguments.get("errors", {})))
+    json.dumps(made.data(plan), allow_nan=False)
+    if name in ("job", "stretch"):
+        assert made.text(plan).strip()
+    document = made.draw(plan)
     for page in document.pages:
         for placed in page.placed:
             assert all(True for _ in primitives(placed.drawing.content))
-    if suffix:
+    if order.suffix:
         with tempfile.TemporaryDirectory(prefix="hostile-") as folder:
-            assert save(document, str(Path(folder) / f"job{suffix}"))
+            assert save(document, str(Path(folder) / f"job{order.suffix}"))
 
 
-def _socket_job(order: Order, read: Callable[..., Any]) -> None:
-    planned = read(**order.arguments)
-    disc = disc_for(planned) if order.arguments["copies"] == 1 else None
-    assert text_of(planned).strip()
-    _finish(document_of(planned, disc), data_of(planned, (), disc), order.suffix)
-
-
-def _disc_job(order: Order) -> None:
-    plan = plan_discs(read_disc_job(**order.arguments))
-    _finish(disc_document(plan), disc_data(plan), order.suffix)
-
-
-def _stretch_job(order: Order) -> None:
-    plan = plan_stretch(read_stretch_job(**order.arguments))
-    assert as_stretch_text(plan).strip()
-    _finish(stretch_document(plan), stretch_data(plan), order.suffix)
-
-
-def _record_job(order: Order) -> None:
-    plan = plan_record(read_record_job(**order.arguments))
-    _finish(record_document(plan), record_data(plan), order.suffix)
-
-
-def _lesson_job(order: Order) -> None:
-    plan = plan_lesson(read_lesson(**order.arguments))
-    _finish(lesson_document(plan), lesson_data(plan), order.suffix)
-
-
-def _kind(name: str, values: Values, read: Callable[[Order], None], files: float = 0.1) -> Kind:
-    return Kind(name, partial(make, values=values, files=files), reads(read))
+def _kind(name: str, values: Values, output: str, files: float = 0.1) -> Kind:
+    return Kind(name, partial(make, values=values, files=files), reads(partial(_made, name=output)))
 
 
 KINDS: tuple[Kind, ...] = (
-    _kind("job, band", BAND, partial(_socket_job, read=lambda **given: plan_job(read_job(**given)))),
-    _kind("job, trim bands", TRIM, partial(_socket_job, read=read_trim_job)),
-    _kind("job, disc", DISC, _disc_job),
-    _kind("job, stretch", STRETCH, _stretch_job),
-    _kind("job, record card", RECORD, _record_job),
-    _kind("job, lesson", LESSON, _lesson_job, 0.05),
+    _kind("job, band", BAND, "job"),
+    _kind("job, trim bands", TRIM, "job"),
+    _kind("job, disc", DISC, "disc"),
+    _kind("job, stretch", STRETCH, "stretch"),
+    _kind("job, record card", RECORD, "record"),
+    _kind("job, lesson", LESSON, "lesson", 0.05),
 )

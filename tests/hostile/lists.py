@@ -10,10 +10,10 @@ from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
-from harness import Kind, check_message
+from hostile.harness import Kind, check_message
 from marking import MarkingError
-from marking.headings import COLUMNS, SYNONYMS
-from marking.listing import read_list, read_register
+from marking.lists.headings import COLUMNS, SYNONYMS
+from marking.lists.read import read_list, read_register
 
 GOOD = {
     "id": "B1", "spec": "110 N·m + 90° +10/-0", "points": "12", "drive": "1/2", "opening": "19 mm", "od": "27,8 mm",
@@ -107,7 +107,7 @@ def read_table(raw: bytes, name: str, is_register: bool) -> bool:
     except MarkingError as error:
         check_message(str(error))
         return False
-    for text in (*(fault.text for fault in found.faults), *found.warnings):
+    for text in (*(fault.text for fault in found.faults), *map(str, found.warnings)):
         check_message(text)
         assert "\n" not in text
     return bool(found[0])

@@ -1,4 +1,5 @@
-"""The long run: `python tests/hostile/run.py --inputs 100000 --seed 1` feeds hostile inputs and prints what came of it.
+"""The long run: `PYTHONPATH=tests python -m hostile.run --inputs 100000 --seed 1` feeds hostile inputs and prints what
+came of it.
 
 It fails when anything but the library's own refusals comes back, when one input takes over two seconds, and when a kind
 takes more than 500 MB.
@@ -13,12 +14,8 @@ import sys
 import tempfile
 from concurrent.futures import ProcessPoolExecutor
 
-import jobs
-import lists
-import texts
-import toml
-import workbooks
-from harness import Figures, Kind, run
+from hostile import jobs, lists, texts, toml, workbooks
+from hostile.harness import Figures, Kind, run
 
 KINDS: tuple[Kind, ...] = (*texts.KINDS, *toml.KINDS, *jobs.KINDS, *lists.KINDS, *workbooks.KINDS)
 """All kinds; a new module of kinds belongs here."""

@@ -6,9 +6,9 @@ import random
 
 import pytest
 
-from harness import Kind, reads, run
+from hostile.harness import Kind, reads, run
+from hostile.run import KINDS, WEIGHTS, shares
 from marking import MarkingError
-from run import KINDS, WEIGHTS, shares
 
 INPUTS = 1_500
 QUICK = tuple(kind for kind in KINDS if kind.name != "workbook bombs")

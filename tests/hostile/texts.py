@@ -12,21 +12,24 @@ from functools import cache, partial
 from pathlib import Path
 from unittest import mock
 
-from harness import Kind, check_message, reads
-from marking import parse_spec
-from marking.fonts import printable
-from marking.job_sheets import MAX_TITLE
-from marking.listing import KINDS as PIECES
-from marking.listing import Listing, read_list, turn_items
-from marking.paper import SIZES, parse_paper
-from marking.printers import CONFIG_VARIABLE, add_profile, profile, profiles_path, read_profile
-from marking.quantities import parse_length, parse_torque
-from marking.reading import parse_angle, parse_percent, read_error_model
-from marking.socket import parse_drive, parse_stock
-from marking.strength import parse_strength
-from marking.stretch_job import parse_friction, parse_modulus
-from marking.threads import parse_thread
-from marking.trim_job import parse_od_range
+from hostile.harness import Kind, check_message, reads
+from marking.drawing.fonts import printable
+from marking.fastening.socket import parse_drive, parse_stock
+from marking.fastening.spec_grammar import parse_spec
+from marking.fastening.strength import parse_strength
+from marking.fastening.thread import parse_thread
+from marking.lists.items import Listing
+from marking.lists.read import read_list, turn_items
+from marking.marks.reading_error import read_error_model
+from marking.outputs.job.request import parse_od_range
+from marking.outputs.stretch.request import parse_friction, parse_modulus
+from marking.printers.profile import read_profile
+from marking.printers.store import CONFIG_VARIABLE, add_profile, profile, profiles_path
+from marking.quantities.parse import parse_angle, parse_length, parse_percent
+from marking.quantities.torque import parse_torque
+from marking.readouts import READOUTS
+from marking.sheets.paper import SIZES, parse_paper
+from marking.sheets.parts import MAX_TITLE
 
 TWINS = {
     "i": "ıİіⅰ", "I": "ıİΙ", "s": "ſѕ", "S": "ſЅ", "k": "\u212aκк", "K": "\u212aΚ", "m": "мｍ", "n": "ոｎ", "N": "Νℕ",
@@ -47,7 +50,7 @@ SPECS = (
 )  # fmt: skip
 TORQUES = ("110 N·m", "110 Nm", "11 daN·m", "10 kgf·cm", "80 ft-lb", "60 lbf·in", "30 foot-pounds", "10 mkg")
 ERRORS = {
-    "od_measured_mm": "0.05 mm", "print_scale_percent": "0.5 %", "view_angle_deg": "10°", "stop_mm": "1/64 in",
+    "od_error": "0.05 mm", "scale_error": "0.5 %", "view_angle": "10°", "stop_error": "1/64 in",
 }  # fmt: skip
 
 
@@ -118,7 +121,7 @@ def _look_up(text: str) -> None:
 
 
 def _accepts(listing: Listing) -> bool:
-    for message in (*(fault.text for fault in listing.faults), *listing.warnings):
+    for message in (*(fault.text for fault in listing.faults), *map(str, listing.warnings)):
         check_message(message)
     return bool(listing.items) and not listing.faults
 
@@ -169,8 +172,8 @@ KINDS: tuple[Kind, ...] = (
     _kind("margin", LENGTHS, reads(partial(parse_paper, "a4"))),
     _kind("drive", ("1/2", "1/2 in", '½"', "12.5", "12.5 mm", "1-1/2", "0.75 in"), reads(parse_drive)),
     _kind("stock", ("0.1 mm", "0,11 mm", ".004 in", "1 mm"), reads(parse_stock)),
-    _kind("percent", ("0.5 %", "0,5%", "1/2 %"), reads(partial(parse_percent, subject="scale error"))),
-    _kind("angle", ("10°", "10 deg", "7,5 degrees", "½°"), reads(partial(parse_angle, subject="view angle"))),
+    _kind("percent", ("0.5 %", "0,5%", "1/2 %"), reads(partial(parse_percent, field="scale_error"))),
+    _kind("angle", ("10°", "10 deg", "7,5 degrees", "½°"), reads(partial(parse_angle, field="view_angle"))),
     _kind("error model", [f"{name}={text}" for name, text in ERRORS.items()], reads(_one_error)),
     _kind("thread", THREADS, reads(parse_thread)),
     _kind("class, metric", ("10.9", "8,8", "class 12.9", "ISO 898-1 class 8.8"),
@@ -188,7 +191,7 @@ KINDS: tuple[Kind, ...] = (
     _kind("cell id", ("A1", "B 7", "axle-box 12/3", "Ž-9"), _cell("id")),
     _kind("cell points", ("12", "6 pt", "8 points", "4"), _cell("points")),
     _kind("cell copies", ("1", "12", "1000"), _cell("copies")),
-    _kind("cell kind", PIECES, _cell("kind")),
+    _kind("cell kind", tuple(READOUTS), _cell("kind")),
     _kind("cell thread", ("right", "LH", "left-hand", "RH"), _cell("thread")),
     _kind("cell OD", LENGTHS, _cell("od")),
     _kind("turns", ("30°, 60°, 90° +10/-0", "90° ±5; 1/4 turn", "22,5°, 45°"), _turns),

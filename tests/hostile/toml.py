@@ -10,9 +10,10 @@ from pathlib import Path
 from typing import NamedTuple
 from unittest import mock
 
-from harness import Kind, reads
+from hostile.harness import Kind, reads
 from marking import MarkingError
-from marking.printers import CONFIG_VARIABLE, Profile, add_profile, load_profiles, profiles_path
+from marking.printers.profile import Profile
+from marking.printers.store import CONFIG_VARIABLE, add_profile, load_profiles, profiles_path
 
 PROFILE = """x_measured_mm = 159.4
 x_nominal_mm = 160.0

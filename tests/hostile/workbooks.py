@@ -9,8 +9,8 @@ from functools import cache
 
 import openpyxl
 
-from harness import Kind
-from lists import CELLS, GOOD, read_table
+from hostile.harness import Kind
+from hostile.lists import CELLS, GOOD, read_table
 
 SHEET, STYLES, BOOK = "xl/worksheets/sheet1.xml", "xl/styles.xml", "xl/workbook.xml"
 WORDS = (

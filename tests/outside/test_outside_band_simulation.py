@@ -14,9 +14,13 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from marking.budget import Budget, ErrorModel, band_budget
-from marking.geometry import arc_mm, closed_length_mm, seam_deg, stage_arc
-from marking.spec import Stage, Window
+from marking.fastening.socket import OdSource
+from marking.fastening.spec import Stage, Window
+from marking.marks.reading_error import Budget, ErrorModel
+from marking.marks.seam import seam_deg
+from marking.marks.stage_marks import stage_arc
+from marking.quantities.angles import arc_mm, closed_length_mm
+from marking.readouts.band.error import band_budget
 
 DRAWS = 200_000
 
@@ -30,7 +34,7 @@ class Reading:
     od_mm: float
     stage: Stage
     stock_mm: float = 0.1
-    source: str = "measured"
+    source: OdSource = "measured"
     model: ErrorModel = field(default_factory=ErrorModel)
 
     @property

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from marking.chart import factor_rows, measure_rows, place_rows
+from marking.outputs.chart.plan import factor_rows, measure_rows, place_rows
 
 PRINTED_BY_NIST = [("lbf·ft", "1.355818"), ("lbf·in", "0.1129848"), ("kgf·m", "9.80665"), ("kgf·cm", "0.0980665")]
 """NIST SP 811 (2008 edition), Appendix B.8, "moment of force or torque", 7 figures. Confidence: lbf·ft, lbf·in and

@@ -11,9 +11,11 @@ import math
 
 import pytest
 
-from marking.paper import SIZES, Paper
-from marking.tape_sheets import tape_document
-from measure import groups, of_role, only, strokes, svg_root
+from kit.measure import groups, of_role, only, strokes, svg_root
+from marking.outputs.tape.plan import plan
+from marking.outputs.tape.request import TapeRequest
+from marking.outputs.tape.sheet import draw
+from marking.sheets.paper import SIZES, Paper
 
 # diameter, circumference; whole units, four decimals
 WHOLE: list[tuple[float, str]] = [
@@ -75,7 +77,7 @@ SVG_ROUNDING_MM = 0.0002
 
 def graduations(unit: str) -> dict[float, float]:
     """Length from the index line to every graduation of a printed tape of no thickness, by its OD; mm."""
-    document = tape_document(8.0, 80.0, unit, 0.0, Paper(*SIZES["a3"]))
+    document = draw(plan(TapeRequest(8.0, 80.0, unit, Paper(*SIZES["a3"]), 0.0)))
     (tape,) = (piece for page in document.pages for piece in groups(svg_root(page, document), "diameter-tape"))
     lines = strokes(tape)
     index = only(lines, "index").x1

@@ -6,9 +6,9 @@ from fractions import Fraction
 
 import pytest
 
-from marking.geometry import features, where
-from marking.quantities import parse_length
-from marking.spec import parse_spec
+from marking.fastening.spec_grammar import parse_spec
+from marking.marks.places import features, where
+from marking.quantities.parse import parse_length
 
 
 def degrees_of(turn: str) -> float:

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 import pytest
 
-from marking.socket import DRIVES, parse_drive
+from marking.fastening.socket import DRIVES, parse_drive
 from marking.tables import rows
 
 # nominal mm, inch name, male largest, male smallest, female smallest, female largest; mm

@@ -13,8 +13,8 @@ import math
 import pytest
 from scipy import stats
 
-from marking.budget import Budget, Contribution
-from marking.spec import Window
+from marking.fastening.spec import Window
+from marking.marks.reading_error import Budget, Contribution
 
 # window of the turn, standard uncertainty of the reading; degrees
 READINGS = [

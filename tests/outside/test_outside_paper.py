@@ -11,7 +11,7 @@ import math
 
 import pytest
 
-from marking.paper import SIZES, Paper, parse_sheet
+from marking.sheets.paper import SIZES, Paper, parse_sheet
 
 PRINTED = [("a3", 297, 420), ("a4", 210, 297), ("a5", 148, 210)]
 INCH = [("letter", 8.5, 11), ("legal", 8.5, 14)]

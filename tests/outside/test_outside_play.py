@@ -13,8 +13,8 @@ import pytest
 from shapely import affinity
 from shapely.geometry import Polygon
 
-from marking.geometry import play_deg
-from marking.socket import parse_socket
+from marking.fastening.opening import play_deg
+from marking.fastening.socket import parse_socket
 
 # largest opening, smallest fastener, across flats; mm
 HEXAGONS = [

@@ -11,9 +11,10 @@ from typing import Any
 
 import pytest
 
-from marking.stretch import StretchPlan, plan_stretch
-from marking.stretch_job import read_stretch_job
-from marking.threads import threads
+from marking.fastening.thread import threads
+from marking.outputs.stretch.plan import StretchPlan
+from marking.outputs.stretch.plan import plan as plan_stretch
+from marking.outputs.stretch.request import read as read_stretch
 
 LBF = 0.45359237 * 9.80665
 LBF_PER_IN = LBF / 25.4
@@ -21,7 +22,7 @@ LBF_IN = LBF * 25.4 / 1000  # N·m
 
 
 def a_plan(spec: str, screw: str, strength: str, grip: str, **more: Any) -> StretchPlan:
-    return plan_stretch(read_stretch_job(spec, screw, strength, grip, **more))
+    return plan_stretch(read_stretch(spec, screw, strength, grip, **more))
 
 
 def mid_lbf(plan: StretchPlan) -> float:

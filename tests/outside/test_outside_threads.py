@@ -11,8 +11,8 @@ import math
 
 import pytest
 
-from marking.strength import parse_strength
-from marking.threads import Thread, parse_thread, threads
+from marking.fastening.strength import parse_strength
+from marking.fastening.thread import Thread, parse_thread, threads
 
 # ISO 261, ISO 724 and ISO 898-1: thread, pitch, d2, d3 (mm) and area (mm²) as printed
 METRIC = [

@@ -11,7 +11,7 @@ from decimal import Decimal
 import pytest
 from scipy import constants
 
-from marking.quantities import parse_torque
+from marking.quantities.torque import parse_torque
 
 LBF_FT = constants.lbf * constants.foot
 LBF_IN = constants.lbf * constants.inch

@@ -15,8 +15,9 @@ import math
 
 import pytest
 
-from marking.geometry import features, full_turns, position_deg, where
-from marking.spec import parse_spec
+from marking.fastening.spec_grammar import parse_spec
+from marking.marks.places import features, where
+from marking.quantities.angles import full_turns, position_deg
 
 # turn as printed, degrees, flats of a hexagon
 TURNS = [

@@ -11,7 +11,7 @@ import math
 import pytest
 from scipy import stats
 
-from marking.budget import COVERAGE_FACTOR, Budget, Contribution, combined
+from marking.marks.reading_error import COVERAGE_FACTOR, Budget, Contribution, combined
 
 LENGTH_NM = 50.000623e6
 EXPANSION_PER_K = 11.5e-6

@@ -11,7 +11,7 @@ import math
 
 import pytest
 
-from marking.geometry import arc_mm, closed_length_mm, od_from_around_mm
+from marking.quantities.angles import arc_mm, closed_length_mm, od_from_around_mm
 
 # diameter, circumference as printed in tables of circles
 CIRCLES = [(1.0, 3.14159), (10.0, 31.4159), (12.0, 37.6991), (25.0, 78.5398), (50.0, 157.0796), (100.0, 314.159)]

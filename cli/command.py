@@ -1,0 +1,81 @@
+"""One command for each output, made from its fields: read, plan, draw, deliver, report."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from marking.files.formats import FORMATS, STREAMED
+
+from .delivery import STDOUT, check_output, deliver, say_written
+from .options import first_unit, json_option, parameter, refusals, warn
+
+if TYPE_CHECKING:
+    from marking.outputs import Output
+
+
+def output_help() -> str:
+    """Return the help of -o, with the formats there are."""
+    return f"File to write: {', '.join(FORMATS)}, or - for {STREAMED[1:].upper()} on stdout."
+
+
+def command_of(output: Output) -> click.Command:
+    """Return the command that makes an output: a thin shell over its chain, with the same names."""
+    options: list[click.Parameter] = []
+    if output.writes != "never":
+        options = [
+            click.Option(
+                ["-o", "--output"], required=output.writes == "always", metavar="FILE", help=output_help()
+            ),
+            click.Option(["--open", "open_after"], is_flag=True, help="Open the finished file with the viewer."),
+        ]  # fmt: skip
+    return click.Command(
+        output.name,
+        params=[*map(parameter, output.fields), *options, json_option],
+        callback=lambda **values: run(output, **values),
+        help=help_of(output),
+    )
+
+
+def help_of(output: Output) -> str:
+    """Return what --help says above the options: what the output is, and examples."""
+    lines = (line for example in output.examples for line in _broken(f"  turnband {example}"))
+    return "\n".join([output.help, "", "\b", "Examples:", *lines])
+
+
+def _broken(line: str, width: int = 78) -> list[str]:
+    """Break a command line before its options, as a shell takes it."""
+    lines = [""]
+    for part in re.split(r" (?=-)", line):
+        if lines[-1] and len(lines[-1]) + len(part) > width - 2:
+            lines[-1] += " \\"
+            lines.append("     ")
+        lines[-1] += f" {part}" if lines[-1] else part
+    return lines
+
+
+def run(
+    made: Output, output: str | None = None, open_after: bool = False, as_json: bool = False, **values: Any
+) -> None:
+    """Make an output: its pages into a file or stdout, its numbers as JSON or, where it has no pages, as text."""
+    if output == STDOUT and (as_json or open_after):
+        raise click.UsageError("-o - puts the PDF on stdout; use a file name with --json or --open")
+    with refusals():
+        if output is not None:
+            check_output(output)
+        given = {key: value for key, value in values.items() if value is not None}
+        plan = made.plan(made.read(**given, **first_unit()))
+        files = deliver(made.draw(plan), output) if output is not None else []
+    warn(plan.warnings)
+    if as_json:
+        import json
+
+        click.echo(json.dumps(made.data(plan, files), indent=2))
+        return
+    if made.writes != "always" and output != STDOUT:
+        click.echo(made.text(plan))
+    say_written(files)
+    if open_after:
+        click.launch(files[0])

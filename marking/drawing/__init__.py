@@ -1,0 +1,1 @@
+"""What is on a page, in millimetres, for any file format."""

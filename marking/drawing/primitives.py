@@ -1,0 +1,170 @@
+"""What is on a sheet, neutral to any renderer: lines, arcs, polygons and text in millimetres, each with a role.
+
+Coordinates: x to the right, y up. Angles: degrees, counterclockwise from the x axis. The role of a stroke decides
+how it looks (`STROKES`), so that all sheets share one look; it is also what scripts and tests find it by.
+
+These are named tuples rather than dataclasses because a set of sheets holds millions of them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, Literal, NamedTuple, TypeVar
+
+from ..quantities.angles import Point
+from .fonts import REGULAR, Weight, ink_limits_mm, text_width_mm
+
+Anchor = Literal["start", "middle", "end"]
+
+Data = tuple[tuple[str, str], ...]
+"""Named values that go with a drawn thing, such as (("stage", "1"),); SVG writes them as data-… attributes."""
+
+
+class Line(NamedTuple):
+    """A straight stroke."""
+
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+    role: str
+    data: Data = ()
+
+
+class Polyline(NamedTuple):
+    """Strokes through `points`, closed or open; `fill` is a grey from 0 (black) to 1, or None for no fill.
+
+    A filled polygon has no outline.
+    """
+
+    points: tuple[Point, ...]
+    role: str
+    closed: bool = False
+    fill: float | None = None
+    data: Data = ()
+
+
+class Arc(NamedTuple):
+    """A circular stroke round (cx, cy) from `start_deg` over `sweep_deg` counterclockwise (360: the full circle)."""
+
+    cx: float
+    cy: float
+    radius: float
+    start_deg: float
+    sweep_deg: float
+    role: str
+    data: Data = ()
+
+
+class Text(NamedTuple):
+    """One line of text with its baseline at (x, y); rotated counterclockwise."""
+
+    x: float
+    y: float
+    text: str
+    size_pt: float
+    weight: Weight = REGULAR
+    anchor: Anchor = "start"
+    rotation_deg: float = 0.0
+    role: str = "text"
+
+    @property
+    def width_mm(self) -> float:
+        """The advance width in mm."""
+        return text_width_mm(self.text, self.size_pt, self.weight)
+
+    @property
+    def box(self) -> tuple[Point, Point, Point, Point]:
+        """The four corners of the rectangle that holds its ink, counterclockwise from lower left of the text."""
+        below, above = ink_limits_mm(self.text, self.size_pt, self.weight)
+        left = -self.width_mm * {"start": 0.0, "middle": 0.5, "end": 1.0}[self.anchor]
+        right = left + self.width_mm
+        cos, sin = math.cos(math.radians(self.rotation_deg)), math.sin(math.radians(self.rotation_deg))
+
+        def turned(x: float, y: float) -> Point:
+            return self.x + x * cos - y * sin, self.y + x * sin + y * cos
+
+        return turned(left, below), turned(right, below), turned(right, above), turned(left, above)
+
+
+Primitive = Line | Polyline | Arc | Text
+
+
+class Group(NamedTuple):
+    """Primitives and groups that belong together; `name` is a part's name ("band") and its class in SVG."""
+
+    name: str
+    items: tuple[Primitive | Group, ...]
+    data: Data = ()
+
+
+Worked = TypeVar("Worked")
+
+
+class Drawing(NamedTuple):
+    """One part at true size in a box from (0, 0) to (width_mm, height_mm)."""
+
+    width_mm: float
+    height_mm: float
+    content: Group
+
+
+class Placed(NamedTuple):
+    """A drawing with its lower left corner at (x, y) of a page.
+
+    Placed drawings of one `shared` name are the same drawing; a renderer may then keep it once for all of them.
+    """
+
+    drawing: Drawing
+    x: float
+    y: float
+    shared: str = ""
+
+
+class Page(NamedTuple):
+    """A page of exact size and the drawings on it."""
+
+    width_mm: float
+    height_mm: float
+    placed: tuple[Placed, ...]
+
+
+class LazyPages(Sequence[Page]):
+    """Pages that are made when asked for, so that a long document never stands in memory as a whole."""
+
+    def __init__(self, count: int, make: Callable[[int], Page]) -> None:
+        self._count = count
+        self._make = make
+
+    def __len__(self) -> int:
+        return self._count
+
+    def __getitem__(self, index: Any) -> Any:
+        return self._make(range(self._count)[index])
+
+    def worked(self, work: Callable[[Page], Worked]) -> Iterator[Worked]:
+        """Yield `work(page)` for every page; a subclass may have other processes do it."""
+        return map(work, self)
+
+
+def worked(pages: Sequence[Page], work: Callable[[Page], Worked]) -> Iterator[Worked]:
+    """Yield `work(page)` for every page, by other processes where the pages can."""
+    return pages.worked(work) if isinstance(pages, LazyPages) else map(work, pages)
+
+
+class Document(NamedTuple):
+    """Pages with a title and subject for the file's own description."""
+
+    pages: Sequence[Page]
+    title: str = ""
+    subject: str = ""
+
+
+def primitives(group: Group) -> Iterator[Primitive]:
+    """Yield every primitive of a group and the groups within it, in drawing order."""
+    for item in group.items:
+        if isinstance(item, Group):
+            yield from primitives(item)
+        else:
+            yield item

@@ -1,0 +1,43 @@
+"""The look of every role: width, dash and grey of its stroke."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class Stroke(NamedTuple):
+    """Line width and dash pattern in mm; `grey` from 0 (black) to 1 (white)."""
+
+    width_mm: float
+    dash_mm: tuple[float, ...] = ()
+    grey: float = 0.0
+
+
+HAIR, FINE, THIN, STRONG = Stroke(0.12), Stroke(0.15), Stroke(0.25), Stroke(0.35)
+
+CUT = Stroke(0.15, (1.6, 0.8))
+
+STROKES: dict[str, Stroke] = {
+    "start": STRONG, "stop-low": STRONG, "stop-high": STRONG, "stop": STRONG, "zero": STRONG,
+    "aim": Stroke(0.25, (1.8, 0.7)),
+    "hatch": HAIR,
+    "corner": THIN, "mid-flat": FINE, "degree": FINE,
+    "drive-edge": CUT, "fastener-edge": CUT, "seam": CUT, "tab-edge": CUT, "cut": CUT,
+    "inner-edge": CUT, "outer-edge": CUT, "slit": CUT, "square-hole": CUT,
+    "row": Stroke(0.12, (), 0.45), "degree-guide": Stroke(0.12, (0.5, 0.9), 0.3),
+    "closure": THIN, "closure-scale": FINE, "splice": THIN, "splice-edge": CUT,
+    "arrow": THIN, "witness": Stroke(0.2),
+    "graduation": FINE, "vernier": FINE, "index": THIN, "reading-edge": HAIR,
+    "enlarged": THIN, "enlarged-index": Stroke(0.5),
+    "ruler-x": FINE, "ruler-y": FINE,
+    "proof-x": FINE, "proof-y": FINE, "proof-diagonal": FINE, "proof-cross": FINE,
+    "socket": Stroke(0.5), "opening": Stroke(0.25, (1.4, 0.7)), "drive-square": Stroke(0.25, (), 0.45),
+    "turn": STRONG, "turn-leader": FINE,
+    "rule": Stroke(0.15, (), 0.35), "rule-strong": THIN, "box": FINE,
+    "axis": FINE, "axis-tick": FINE, "guide": Stroke(0.12, (0.5, 0.9), 0.3), "stage-end": FINE, "key-edge": STRONG,
+    "low-friction": Stroke(0.4), "high-friction": Stroke(0.4, (2.0, 0.9)), "proof-load": THIN,
+    "yield-load": Stroke(0.25, (0.5, 0.7)), "torque-snug": Stroke(0.15, (3.0, 0.7, 0.5, 0.7)), "torque-alone": FINE,
+    "tension-range": Stroke(1.0, (), 0.45), "tension-end": THIN,
+    "fastener": THIN, "part-outline": Stroke(0.15, (), 0.35), "box-strong": STRONG,
+}  # fmt: skip
+"""How each role of stroke looks: cut lines dashed, marks 0.35 mm, ticks 0.25 and 0.15 mm, hatch 0.12 mm."""

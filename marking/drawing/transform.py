@@ -1,0 +1,83 @@
+"""Drawings moved, turned and scaled; hatching."""
+
+from __future__ import annotations
+
+import math
+from typing import TypeVar
+
+from ..quantities.angles import polar
+from .primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text
+
+Item = TypeVar("Item", Line, Polyline, Arc, Text, Group, Primitive, Primitive | Group)
+
+
+def moved(item: Item, dx: float, dy: float) -> Item:
+    """Return the same primitive or group, moved to the right by `dx` and up by `dy`."""
+    match item:
+        case Group():
+            return item._replace(items=tuple(moved(part, dx, dy) for part in item.items))
+        case Line():
+            return item._replace(x1=item.x1 + dx, y1=item.y1 + dy, x2=item.x2 + dx, y2=item.y2 + dy)
+        case Polyline():
+            return item._replace(points=tuple((x + dx, y + dy) for x, y in item.points))
+        case Arc():
+            return item._replace(cx=item.cx + dx, cy=item.cy + dy)
+        case Text():
+            return item._replace(x=item.x + dx, y=item.y + dy)
+
+
+def turned(drawing: Drawing) -> Drawing:
+    """Return the drawing turned by a quarter, counterclockwise; its box begins at (0, 0) again."""
+    return Drawing(drawing.height_mm, drawing.width_mm, _turned(drawing.content, drawing.height_mm))
+
+
+def _turned(item: Item, height: float) -> Item:
+    """A primitive or group with (x, y) at (height − y, x)."""
+    match item:
+        case Group():
+            return item._replace(items=tuple(_turned(part, height) for part in item.items))
+        case Line():
+            return Line(height - item.y1, item.x1, height - item.y2, item.x2, item.role, item.data)
+        case Polyline():
+            return item._replace(points=tuple((height - y, x) for x, y in item.points))
+        case Arc():
+            return item._replace(cx=height - item.cy, cy=item.cx, start_deg=item.start_deg + 90.0)
+        case Text():
+            return item._replace(x=height - item.y, y=item.x, rotation_deg=item.rotation_deg + 90.0)
+
+
+def scaled(item: Item, sx: float, sy: float) -> Primitive | Group:
+    """Return a primitive or group stretched about the origin by `sx` across and `sy` along.
+
+    Text keeps its shape and takes the smaller of the two. An arc becomes a run of short strokes when the two differ: at
+    0.5° a stroke leaves its arc by less than 1e-5 of the radius.
+    """
+    match item:
+        case Group():
+            return item._replace(items=tuple(scaled(part, sx, sy) for part in item.items))
+        case Line():
+            return item._replace(x1=item.x1 * sx, y1=item.y1 * sy, x2=item.x2 * sx, y2=item.y2 * sy)
+        case Polyline():
+            return item._replace(points=tuple((x * sx, y * sy) for x, y in item.points))
+        case Text():
+            return item._replace(x=item.x * sx, y=item.y * sy, size_pt=item.size_pt * min(sx, sy))
+        case Arc():
+            if sx == sy:
+                return item._replace(cx=item.cx * sx, cy=item.cy * sy, radius=item.radius * sx)
+            count = max(2, round(item.sweep_deg / 0.5))
+            spokes = (polar(item.radius, item.start_deg + item.sweep_deg * k / count) for k in range(count + 1))
+            points = tuple(((item.cx + x) * sx, (item.cy + y) * sy) for x, y in spokes)
+            return Polyline(points, item.role, data=item.data)
+
+
+def hatch_segments(width: float, height: float, spacing_mm: float = 0.8) -> list[tuple[float, float, float, float]]:
+    """Return 45° lines (x1, y1, x2, y2) that hatch the rectangle (0, 0)–(width, height), `spacing_mm` apart."""
+    step = spacing_mm * math.sqrt(2)
+    segments = []
+    count = math.ceil((width + height) / step)
+    for k in range(count):
+        offset = (k + 0.5) * step - height  # the line y = x − offset
+        x1, x2 = max(0.0, offset), min(width, offset + height)
+        if x2 - x1 > 1e-6:
+            segments.append((x1, x1 - offset, x2, x2 - offset))
+    return segments

@@ -1,0 +1,1 @@
+"""What exists at the bench: spec, socket, opening, thread, strength."""

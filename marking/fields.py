@@ -1,0 +1,87 @@
+"""The fields of an output: what it asks for, by name, with kind, default, limits and help. They feed every way in."""
+
+from __future__ import annotations
+
+from typing import Any, Literal, NamedTuple
+
+from .errors import KindError, RangeError, shown
+from .fastening.opening import OPENINGS
+
+Kind = Literal["spec", "text", "length", "angle", "percent", "choice", "count", "several", "flag", "file"]
+"""What is given in a field: counts and flags as themselves, `several` as a tuple of choices, all else as a text that
+the output itself reads strictly."""
+
+
+class Field(NamedTuple):
+    """One thing that an output asks for.
+
+    `default` counts when nothing is given; `usual` says in words what counts where that depends on something else.
+    `choices` belong to a choice, `low` and `high` to a count. `metavar` names what is typed, `option` is the name on a
+    command line where it is not the field's own, `variable` an environment variable that may give it, `group` the
+    heading it stands under.
+    """
+
+    name: str
+    kind: Kind
+    help: str
+    default: Any = None
+    usual: str = ""
+    choices: tuple[str, ...] = ()
+    low: int | None = None
+    high: int | None = None
+    required: bool = False
+    metavar: str = ""
+    option: str = ""
+    variable: str = ""
+    group: str = ""
+
+    @property
+    def flag(self) -> str:
+        """The option on a command line: "--od-range"."""
+        return self.option or f"--{self.name.replace('_', '-')}"
+
+    def check(self, value: Any) -> None:
+        """Raise RangeError for a count out of its limits or a word that is no choice, KindError for no whole number."""
+        if self.choices and value not in self.choices:
+            raise RangeError(
+                f"the {self.name} is {shown(value)}", " or ".join(self.choices), value=value, field=self.name
+            )
+        if self.kind == "count" and not hasattr(value, "__index__"):
+            raise KindError(f"{self.name} is {value!r}", "a whole number, such as 6", value=value, field=self.name)
+        if self.kind == "count" and not (self.low or 0) <= value <= (self.high or value):
+            words = self.name.replace("_", " ")
+            raise RangeError(f"{value} {words}", f"{self.low} to {self.high}", value=value, field=self.name)
+
+
+SOCKET, PAGE, SHEET, ERRORS = "Socket", "Page", "Sheet", "Reading error"
+"""Headings of fields."""
+
+SPEC = Field("spec", "spec", "The tightening spec, as the manual writes it.", required=True)
+POINTS = Field(
+    "points", "choice", "Corners of the opening.", choices=tuple(map(str, OPENINGS)), required=True, group=SOCKET
+)
+DRIVE = Field(
+    "drive", "text", "Driving square: 1/4, 3/8, 1/2, 3/4, 1, 1-1/2 (in).", required=True, metavar="SIZE", group=SOCKET
+)
+THREAD = Field("thread", "choice", "Thread.", "right", choices=("right", "left"), group=SOCKET)
+WITNESS = Field(
+    "witness", "choice", '"first": the manual states every turn as a total from snug.', "fresh",
+    choices=("fresh", "first"),
+)  # fmt: skip
+COPIES = Field("copies", "count", "Copies.", low=1, high=50, group=SHEET)
+TITLE = Field("title", "text", "Title of the sheets.", "", group=SHEET)
+STOCK = Field("stock", "length", "Thickness of the printed material.", usual="the profile's, or 0.1 mm", group=PAGE)
+PAPER = Field(
+    "paper", "text", "a4, letter, a5, a3, legal or WIDTHxHEIGHT.", "a4", metavar="SIZE", group=PAGE
+)  # fmt: skip
+MARGIN = Field("margin", "length", "Margin kept free.", usual="6 mm; 1.5 mm on labels", group=PAGE)
+PRINTER = Field(
+    "printer", "text", "Printer profile that corrects the print (see turnband printer).", metavar="NAME",
+    variable="TURNBAND_PRINTER", group=PAGE,
+)  # fmt: skip
+PAGES = (PAPER, MARGIN, PRINTER)
+"""What every whole sheet asks for."""
+
+WITNESS_ERROR = Field("witness_error", "length", "Half-width for the witness mark.", usual="0.25 mm", group=ERRORS)
+STOP_ERROR = Field("stop_error", "length", "Half-width for reading the stop.", usual="0.25 mm", group=ERRORS)
+VIEW_ANGLE = Field("view_angle", "angle", "How far from square one looks.", usual="10°", group=ERRORS)

@@ -1,0 +1,1 @@
+"""From pages to files: written whole or not at all."""

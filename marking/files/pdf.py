@@ -1,0 +1,320 @@
+"""Writes a document as PDF: exact page sizes, no scaling asked of the printer, embedded subset fonts, no dates."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import math
+import os
+import tempfile
+import zlib
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from typing import IO, Any, NamedTuple
+
+from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFStream
+
+from ..drawing.fonts import MM_PER_PT, REGULAR, WEIGHTS, Weight, font_path
+from ..drawing.primitives import Arc, Document, Line, Page, Placed, Polyline, Text, primitives, worked
+from ..drawing.strokes import STROKES
+from ..quantities.angles import polar
+
+PT_PER_MM = 1 / MM_PER_PT
+
+PDF_VERSION = (1, 6)
+"""The first one in which a file can ask not to be scaled when printed (PrintScaling, ISO 32000-1, table 150)."""
+
+LARGEST_BEZIER_DEG = 30.0
+"""One Bézier curve for at most this much of an arc: off by less than 1e-6 of the radius."""
+
+FORM_EDGE_PT = 6.0
+"""A kept drawing may reach this far beyond its box."""
+
+LARGEST_HELD = 2**20
+"""Bytes of finished pages that are held in memory; more go to a temporary file."""
+
+LONGEST_REMEMBERED, MOST_REMEMBERED = 16, 4096
+"""Longest text whose codes are remembered, and how many: numbers and labels come again and again, captions do not."""
+
+MOST_INKS = 64
+"""Shared drawings whose ink is remembered."""
+
+
+def pdf_bytes(document: Document) -> bytes:
+    """Return the document as a PDF file, byte-identical from run to run."""
+    out = io.BytesIO()
+    write_pdf(document, out)
+    return out.getvalue()
+
+
+def write_pdf(document: Document, out: IO[bytes]) -> None:
+    """Write the document as a PDF file to `out`; finished pages wait on disk when they are many."""
+    from reportlab import rl_config  # loaded here so that importing the library loads no renderer
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.pdfdoc import PDFArray
+    from reportlab.pdfbase.ttfonts import TTFont
+    from reportlab.pdfgen.canvas import Canvas
+
+    rl_config.useA85 = 0  # streams as bytes, not as text: a quarter smaller, and text takes most of the time to make
+    for weight in WEIGHTS:
+        if _font_name(weight) not in pdfmetrics.getRegisteredFontNames():
+            pdfmetrics.registerFont(TTFont(_font_name(weight), str(font_path(weight))))
+    with _undated():
+        canvas = Canvas(
+            io.BytesIO(),
+            invariant=1,
+            pageCompression=1,
+            pdfVersion=PDF_VERSION,
+            initialFontName=_font_name(REGULAR),  # its own one would be declared on every page and never embedded
+        )
+    canvas.setTitle(document.title)
+    canvas.setSubject(document.subject)
+    canvas.setAuthor("")
+    canvas.setCreator("turnband")
+    canvas.setProducer("turnband")
+    canvas.setViewerPreference("PrintScaling", "None")
+    kept: dict[str, str] = {}
+    with tempfile.SpooledTemporaryFile(LARGEST_HELD) as spool:
+        for page in worked(document.pages, page_ink):
+            _draw_page(canvas, page, kept)
+            finished = canvas._doc.Pages.pages[-1]
+            texts = zlib.compress(finished.stream.encode("latin-1"))
+            finished.Contents = PDFArray([SpooledStream(content, spool, out) for content in (page.packed, texts)])
+            finished.stream = ""
+        out.write(canvas.getpdfdata())  # what has not gone there yet
+
+
+@contextlib.contextmanager
+def _undated() -> Iterator[None]:
+    """Hide SOURCE_DATE_EPOCH: the canvas takes date and file identifier from there even when told to be invariant."""
+    hidden = os.environ.pop("SOURCE_DATE_EPOCH", None)
+    try:
+        yield
+    finally:
+        if hidden is not None:
+            os.environ["SOURCE_DATE_EPOCH"] = hidden
+
+
+def _draw_page(canvas: Any, page: PageInk, kept: dict[str, str]) -> None:
+    """Draw texts and shared drawings of one page; `kept` are those that the file holds already.
+
+    In the file they go by numbers, in order: what a drawing is called may hold any character, and is no PDF name.
+    """
+    canvas.setPageSize((page.width_mm * PT_PER_MM, page.height_mm * PT_PER_MM))
+    for name, size, ink in page.drawings:
+        if name not in kept:
+            kept[name] = str(len(kept) + 1)
+            _keep(canvas, kept[name], size, ink)
+    _put_texts(canvas, page.runs)
+    for name, x, y in page.shared:
+        _put_kept(canvas, kept[name], x, y)
+    canvas.showPage()
+
+
+def _font_name(weight: Weight) -> str:
+    return f"turnband-{weight}"
+
+
+def _keep(canvas: Any, name: str, size: tuple[float, float], ink: Ink) -> None:
+    """Keep a drawing in the file once (a form XObject, ISO 32000-1, 8.10), with room for strokes on its edge."""
+    width, height = size[0] * PT_PER_MM, size[1] * PT_PER_MM
+    canvas.beginForm(name, -FORM_EDGE_PT, -FORM_EDGE_PT, width + FORM_EDGE_PT, height + FORM_EDGE_PT)
+    if ink.operators:
+        canvas.addLiteral(ink.operators)
+    _put_texts(canvas, ink.runs)
+    canvas.endForm()
+
+
+def _put_kept(canvas: Any, name: str, x: float, y: float) -> None:
+    canvas.addLiteral(f"q 1 0 0 1 {_xy(x, y)} cm")
+    canvas.doForm(name)
+    canvas.addLiteral("Q")
+
+
+class Run(NamedTuple):
+    """A text and the operators that place it; its codes depend on the file's fonts and come last."""
+
+    place: str
+    weight: Weight
+    size_pt: float
+    text: str
+
+
+class Ink(NamedTuple):
+    """What is drawn somewhere: operators for shades, strokes and fills, and the texts."""
+
+    operators: str
+    runs: tuple[Run, ...]
+
+
+class PageInk(NamedTuple):
+    """A page ready to be written: its own ink, the drawings it shares with others, and where these go.
+
+    `packed` are the operators of its shades, strokes and fills, compressed: whoever makes the ink has that work too.
+    """
+
+    width_mm: float
+    height_mm: float
+    packed: bytes
+    runs: tuple[Run, ...]
+    drawings: tuple[tuple[str, tuple[float, float], Ink], ...]
+    shared: tuple[tuple[str, float, float], ...]
+
+
+def page_ink(page: Page) -> PageInk:
+    """Return the ink of a page. It needs nothing of the file, so that any process can make it."""
+    drawings = {}
+    for placed in page.placed:
+        if placed.shared and placed.shared not in drawings:
+            size = (placed.drawing.width_mm, placed.drawing.height_mm)
+            drawings[placed.shared] = (placed.shared, size, _shared_ink(placed))
+    own = _ink([placed for placed in page.placed if not placed.shared])
+    shared = tuple((placed.shared, placed.x, placed.y) for placed in page.placed if placed.shared)
+    packed = zlib.compress(f"{own.operators}\n".encode("ascii"))
+    return PageInk(page.width_mm, page.height_mm, packed, own.runs, tuple(drawings.values()), shared)
+
+
+_known_inks: dict[int, tuple[Placed, Ink]] = {}
+
+
+def _shared_ink(placed: Placed) -> Ink:
+    """The ink of a shared drawing, remembered as long as pages repeat it: a thousand copies fill many pages."""
+    known = _known_inks.get(id(placed.drawing))  # no other drawing has this id while the one kept with it lives
+    if known is None:
+        if len(_known_inks) >= MOST_INKS:
+            _known_inks.clear()
+        known = _known_inks[id(placed.drawing)] = (placed, _ink([placed._replace(x=0.0, y=0.0)]))
+    return known[1]
+
+
+def _ink(every: Sequence[Placed]) -> Ink:
+    """The ink of what is placed: grey shades, then strokes of one role as one path, then black fills, then text."""
+    strokes: dict[str, list[str]] = defaultdict(list)
+    fills: dict[float, list[str]] = defaultdict(list)
+    runs: list[Run] = []
+    for placed in every:
+        x, y = placed.x, placed.y
+        for item in primitives(placed.drawing.content):
+            if isinstance(item, Text):
+                runs.append(Run(_place(x, y, item), item.weight, item.size_pt, item.text))
+            elif isinstance(item, Polyline) and item.fill is not None:
+                fills[item.fill].append(_polyline(x, y, item))
+            else:
+                strokes[item.role].append(_path(x, y, item))
+    operators = _filled({grey: paths for grey, paths in fills.items() if grey > 0})
+    for role, paths in strokes.items():
+        style = STROKES[role]
+        dash = " ".join(f"{dash * PT_PER_MM:.4f}" for dash in style.dash_mm)
+        operators.append(f"{style.width_mm * PT_PER_MM:.4f} w [{dash}] 0 d {style.grey:.3f} G")
+        operators += [*paths, "S"]
+    operators += _filled({grey: paths for grey, paths in fills.items() if grey == 0})
+    return Ink("\n".join(operators), tuple(runs))
+
+
+def _filled(fills: dict[float, list[str]]) -> list[str]:
+    return [operator for grey, paths in fills.items() for operator in (f"{grey:.3f} g", *paths, "f")]
+
+
+def _path(x: float, y: float, item: Line | Polyline | Arc) -> str:
+    """The path operators (ISO 32000-1, 8.5.2) of one stroke, in points to 0.0001 pt.
+
+    Written directly: the canvas formats each number in a slow loop of its own, which dominated the run time.
+    """
+    if isinstance(item, Line):
+        return f"{_xy(x + item.x1, y + item.y1)} m {_xy(x + item.x2, y + item.y2)} l"
+    if isinstance(item, Polyline):
+        return _polyline(x, y, item)
+    return _arc(x + item.cx, y + item.cy, item)
+
+
+def _xy(x: float, y: float) -> str:
+    return f"{x * PT_PER_MM:.4f} {y * PT_PER_MM:.4f}"
+
+
+def _polyline(x: float, y: float, item: Polyline) -> str:
+    first, *rest = (_xy(x + px, y + py) for px, py in item.points)
+    closed = " h" if item.closed or item.fill is not None else ""
+    return " ".join([f"{first} m", *(f"{point} l" for point in rest)]) + closed
+
+
+def _arc(cx: float, cy: float, arc: Arc) -> str:
+    """An arc as Bézier curves: control points at 4/3·tan(δ/4) of the radius along the tangents."""
+    pieces = max(1, math.ceil(arc.sweep_deg / LARGEST_BEZIER_DEG))
+    step = arc.sweep_deg / pieces
+    reach = 4 / 3 * math.tan(math.radians(step) / 4) * arc.radius
+    x, y = polar(arc.radius, arc.start_deg)
+    operators = [f"{_xy(cx + x, cy + y)} m"]
+    for number in range(pieces):
+        begin, end = arc.start_deg + number * step, arc.start_deg + (number + 1) * step
+        (x1, y1), (x2, y2) = polar(arc.radius, begin), polar(arc.radius, end)
+        (tx1, ty1), (tx2, ty2) = polar(reach, begin + 90), polar(reach, end - 90)
+        controls = f"{_xy(cx + x1 + tx1, cy + y1 + ty1)} {_xy(cx + x2 + tx2, cy + y2 + ty2)}"
+        operators.append(f"{controls} {_xy(cx + x2, cy + y2)} c")
+    return " ".join(operators) + (" h" if arc.sweep_deg >= 360 else "")
+
+
+def _place(x: float, y: float, item: Text) -> str:
+    """The grey and the matrix of a text: where its left end stands and which way it runs (ISO 32000-1, 9.4)."""
+    back = {"start": 0.0, "middle": 0.5, "end": 1.0}[item.anchor] * item.width_mm
+    if not item.rotation_deg:
+        return f"0.000 g 1 0 0 1 {_xy(x + item.x - back, y + item.y)} Tm"
+    cos, sin = math.cos(math.radians(item.rotation_deg)), math.sin(math.radians(item.rotation_deg))
+    place = _xy(x + item.x - back * cos, y + item.y - back * sin)
+    return f"0.000 g {cos:.6f} {sin:.6f} {-sin:.6f} {cos:.6f} {place} Tm"
+
+
+def _put_texts(canvas: Any, runs: Sequence[Run]) -> None:
+    """Put texts on the page or form being made, as one text object.
+
+    The canvas' own calls spend most of a page's time on formatting numbers, so the operators are written directly.
+    """
+    operators = [
+        f"{place} {name} {size_pt:.4f} Tf {shown} Tj"
+        for place, weight, size_pt, text in runs
+        for name, shown in _encoded(canvas, weight, text)
+    ]
+    if operators:
+        canvas.addLiteral("\n".join(["BT", *operators, "ET"]))
+
+
+def _encoded(canvas: Any, weight: Weight, text: str) -> list[tuple[str, str]]:
+    """The text in the codes of its font's subsets: runs of (font name in the file, PDF string)."""
+    known: dict[tuple[str, str], list[tuple[str, str]]] = canvas.__dict__.setdefault("_turnband_encoded", {})
+    found = known.get((weight, text))
+    if found is None:
+        from reportlab.pdfbase import pdfmetrics
+
+        font, file = pdfmetrics.getFont(_font_name(weight)), canvas._doc
+        found = [
+            (font.getSubsetInternalName(subset, file), f"({canvas._escape(codes)})")
+            for subset, codes in font.splitString(text, file)
+        ]
+        if len(text) <= LONGEST_REMEMBERED:
+            if len(known) >= MOST_REMEMBERED:  # an index names thousands: they must not keep out what comes again
+                known.clear()
+            known[weight, text] = found
+    return found
+
+
+class SpooledStream(PDFStream):  # type: ignore[misc]  # reportlab has no types
+    """A page's compressed content (FlateDecode, ISO 32000-1, 7.4.4), kept in `spool` until the file is put together.
+
+    The canvas alone holds every page three times then: 1,650 MB for 100,000 bands, and 560 MB with compressed pages. No
+    public call lets go of what is finished, so this hands it to `out`: 130 MB (measured, each without the plan).
+    """
+
+    def __init__(self, packed: bytes, spool: IO[bytes], out: IO[bytes]) -> None:
+        super().__init__(PDFDictionary({"Filter": PDFArray([PDFName("FlateDecode")])}), b"")
+        self._spool, self._out = spool, out
+        self._start, self._length = spool.seek(0, 2), spool.write(packed)
+
+    def format(self, document: Any) -> bytes:
+        """Return the object's bytes; what the canvas has gathered before them goes to `out`."""
+        gathered = document.__accum__.strings  # parts of the file; their offsets are counted elsewhere
+        self._out.writelines(gathered)
+        gathered.clear()
+        self._spool.seek(self._start)
+        self.content = self._spool.read(self._length)
+        formatted = bytes(super().format(document))
+        self.content = b""
+        return formatted

@@ -1,0 +1,1 @@
+"""Clerks’ lists and registers of sockets."""

@@ -1,0 +1,122 @@
+"""The cells of a list: each kind of text read or refused."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from functools import lru_cache
+from typing import Any
+
+from ..drawing.fonts import printable
+from ..errors import MarkingError, RangeError, TextInputError, named
+from ..fastening.opening import ANY_POINTS, POINTS
+from ..fastening.socket import parse_drive
+from ..fastening.spec import Stage, Thread
+from ..fastening.spec_grammar import parse_spec
+from ..quantities.scanner import ANY_CASE
+from ..readouts import READOUTS
+from .headings import simplified
+from .table_file import MAX_CELL, ListError, shown
+
+MAX_ID = 60
+
+MAX_COPIES = 1000
+"""Limits of our own choosing, far above any real list."""
+
+LENGTHS = ("opening", "od", "around", "drive end")
+
+
+@lru_cache(maxsize=16_384)
+def tried(read: Callable[..., Any], *arguments: Any) -> tuple[Any, MarkingError | None]:
+    """Return what `read` makes of a text, or the error; lists repeat themselves, so both are kept."""
+    try:
+        return read(*arguments), None
+    except MarkingError as error:
+        return None, error.with_traceback(None)
+
+
+_POINTS = re.compile(r"([0-9]{1,2})(?:[ -]?(?:pt|points?))?", ANY_CASE)
+
+_COUNT = re.compile("[0-9]{1,9}")
+
+_THREADS: dict[str, Thread] = {
+    "right": "right", "rh": "right", "right-hand": "right", "left": "left", "lh": "left", "left-hand": "left",
+}  # fmt: skip
+
+_NO_FILE_NAME = re.compile(r"""[/\\:*?"<>|]|\A[=+@.~-]|\.\Z|\A(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?\Z""", re.I)
+
+_DATE = re.compile(r"\d{4}-\d\d-\d\d.*|\d{1,2}[. -]+[^\W\d_]{3,9}\.?|[^\W\d_]{3,9}\.?[ -]+\d{1,2}")
+
+
+def read_points(text: str) -> int:
+    """Read a number of points: "12" or "12-point". Raises RangeError."""
+    found = _POINTS.fullmatch(text)
+    if not found or int(found[1]) not in POINTS:
+        raise RangeError(f"{shown(text)} is no number of points", ANY_POINTS, "count the corners", text)
+    return int(found[1])
+
+
+def read_drive(text: str) -> str:
+    """Read a driving square and return its name in inches. Raises a MarkingError."""
+    return parse_drive(text).inch
+
+
+def read_turn(text: str) -> Stage:
+    """Read one turn without a torque. Raises a MarkingError."""
+    spec = parse_spec(text)
+    if len(spec.stages) != 1 or spec.snug or spec.hand_tight:
+        raise RangeError(f"{shown(text)} is more than a turn", "one turn, such as 90° +10/-0", "put commas between")
+    return spec.stages[0]
+
+
+def read_thread(text: str) -> Thread:
+    """Read a hand: right, left, RH, LH. Raises RangeError."""
+    if text.casefold() not in _THREADS:
+        raise RangeError(f"{shown(text)} is no thread", "right or left (RH, LH)", "check the cell", text)
+    return _THREADS[text.casefold()]
+
+
+def read_kind(text: str) -> str:
+    """Read the kind of a piece. Raises RangeError."""
+    kind = simplified(text)
+    if kind not in READOUTS:
+        raise RangeError(f"{shown(text)} is no kind of piece", f"one of: {', '.join(READOUTS)}", "check the cell", text)
+    return kind
+
+
+def read_copies(text: str) -> int:
+    """Read a number of copies. Raises RangeError."""
+    if not _COUNT.fullmatch(text) or not 1 <= int(text) <= MAX_COPIES:
+        raise RangeError(f"{shown(text)} is no number of copies", f"1 to {MAX_COPIES}", "check the cell", text)
+    return int(text)
+
+
+def read_id(text: str) -> str:
+    """Return an id that can be printed and can name a file on every system. Raises CharacterError or ListError."""
+    name = printable(text, "id", MAX_ID)
+    if _NO_FILE_NAME.search(name):
+        raise ListError(
+            f"{shown(name)} cannot name a file",
+            'no / \\ : * ? " < > | in it, none of = + @ . ~ - first, no dot last, no name that systems reserve',
+            "choose another id",
+            name,
+        )
+    return name
+
+
+def message_of(error: MarkingError, column: str, text: str = "") -> str:
+    """Return the error on one line, in the words of a list: with the cell for its subject, columns for options."""
+    what, advice = error.what, error.advice
+    if isinstance(error, TextInputError):
+        cell, at = str(error.value), error.position
+        what = f"{shown(cell)} {error.problem}" if error.subject else f"{error.problem}: {shown(cell)}"
+        what += f" at “{shown(cell[at:], 20)}”" if 0 < at < len(cell) <= MAX_CELL else ""
+    if column in ("drive", *LENGTHS) and _DATE.fullmatch(text):
+        advice = "the spreadsheet made a date of it: format the column as text and type it again"
+    parts = (what, f"expected {error.expected}" if error.expected else "", advice)
+    return shown(named("; ".join(part for part in parts if part), column_of), 500)
+
+
+def column_of(field: str) -> str:
+    """Return the column that holds a field: "drive end"."""
+    return field.replace("_", " ")

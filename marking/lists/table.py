@@ -1,0 +1,137 @@
+"""A list file as a table: which column is which, and every fault with its row."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+from ..errors import MarkingError
+from ..remarks import Remark
+from .cells import message_of, tried
+from .headings import CELLS, column_of, look_alike
+from .items import Fault
+from .table_file import MAX_CELL, ListError, empty, numbered_rows, refused, shown
+from .words import COLUMNS_NOT_READ
+
+MAX_FAULTS = 10_000
+
+
+class Row:
+    """One row while it is checked: its filled cells by column, and where its faults go."""
+
+    def __init__(self, sheet: Table, number: int, cells: dict[str, str]) -> None:
+        self.sheet = sheet
+        self.number = number
+        self.cells = cells
+        self.good = True
+        self.excused = sheet.mistaken
+
+    def fault(self, column: str, error: MarkingError) -> None:
+        """Note a fault of a cell in this row."""
+        self.good = False
+        message = message_of(error, column, self.cells.get(column, ""))
+        self.sheet.faults.append(Fault(self.sheet.file, self.number, column, message))
+
+    def read(self, column: str, reader: Callable[..., Any], *more: object) -> Any:
+        """Return what `reader` makes of the cell; None for an empty cell and, with the fault noted, for a wrong one."""
+        text = self.cells.get(column)
+        if text is None:
+            return None
+        value, error = tried(reader, text, *more)
+        if error:
+            self.fault(column, error)
+        return value
+
+    def need(self, column: str, expected: str, advice: str = "") -> None:
+        """Note the fault of an empty cell, unless the header's fault or an unknown socket's says it already."""
+        missing = column in self.sheet.required and column not in self.sheet.places
+        if column not in self.cells and column not in self.excused and not missing:
+            self.fault(column, ListError("is empty", expected, advice))
+
+
+class Table:
+    """A file with a header while it is read: where its columns are, and what is wrong with it so far."""
+
+    def __init__(self, path: str | os.PathLike[str], columns: tuple[str, ...], required: tuple[str, ...]) -> None:
+        self.path = Path(path)
+        self.file = os.fspath(path)
+        self.columns = columns
+        self.required = required
+        self.of_items = "spec" in columns
+        self.places: dict[str, int] = {}
+        self.faults: list[Fault] = []
+        self.good = True  # the header; below a wrong one, rows are checked but make no pieces
+        self.mistaken: tuple[str, ...] = ()
+        self.warnings: list[Remark] = []
+
+    def rows(self) -> Iterator[Row]:
+        """Yield the rows below the header in which a known column is filled. Raises ListError."""
+        source = numbered_rows(self.path, lambda header: column_of(header) in self.columns, self.warnings)
+        number, header = next(source, (0, []))
+        if not header:
+            raise empty(self.path)
+        self._read_header(number, header)
+        for number, cells in source:
+            filled = {name: cells[at] for name, at in self.places.items() if at < len(cells) and cells[at]}
+            row = Row(self, number, filled)
+            self._check_sizes(row, header, cells)
+            if row.cells:
+                yield row
+            if len(self.faults) >= MAX_FAULTS:
+                message = f"reading stops after {MAX_FAULTS:,} faults; mend these first"
+                self.faults.append(Fault(self.file, number, "row", message))
+                return
+
+    def _read_header(self, number: int, header: list[str]) -> None:
+        unknown = []
+        for at, text in enumerate(header):
+            name = column_of(text)
+            if name not in self.columns:
+                meant = look_alike(text, self.columns) if text else None
+                if meant:
+                    self._mistaken(number, text, meant)
+                elif text:
+                    unknown.append(shown(text))
+            elif name in self.places:
+                self._header_fault(number, name, "stands twice in the header", "each column once", "rename one")
+            else:
+                self.places[name] = at
+        if not self.places and not self.mistaken:
+            raise refused(
+                self.path, "has no column that is known", f"a first row with {', '.join(self.columns)}",
+                "name the columns in the first row",
+            )  # fmt: skip
+        for name in self.required:
+            if name not in self.places and name not in self.mistaken:
+                self._header_fault(number, name, "the column is missing", "a column with this name in the first row")
+        if unknown:
+            self.warnings.append(COLUMNS_NOT_READ(file=shown(self.file, 300), columns=unknown))
+
+    def _mistaken(self, number: int, header: str, column: str) -> None:
+        """Note the fault of a header that looks like a column: without it, rows would make pieces that are wrong."""
+        self.mistaken += (column,)
+        expected = f"the heading {column}" + (f", and {CELLS[column]}" if column in CELLS else "")
+        advice = f"{column}, or another word if it means something else"
+        self._header_fault(number, header, f"looks like the column {column}, but is not read", expected, advice)
+
+    def _header_fault(self, number: int, column: str, what: str, expected: str, advice: str = "") -> None:
+        self.good = False
+        parts = (what, f"expected {expected}", f"write {advice}" if advice else "")
+        self.faults.append(Fault(self.file, number, shown(column), "; ".join(part for part in parts if part)))
+
+    def _check_sizes(self, row: Row, header: list[str], cells: list[str]) -> None:
+        """Note cells that are too long, and cells beyond the header: an unquoted comma moves all behind it."""
+        for at, text in enumerate(cells):
+            column = column_of(header[at]) if at < len(header) and header[at] else f"column {at + 1}"
+            if len(text) > MAX_CELL:
+                row.cells.pop(column, None)
+                row.fault(
+                    shown(column), ListError(f"has {len(text):,} characters", f"at most {MAX_CELL:,}", "shorten it")
+                )
+            elif text and at >= len(header):
+                row.fault(column, ListError(
+                    f"{shown(text)} has no header above it", f"{len(header)} cells in a row",
+                    'put cells that hold the separator in quotes: "27,8 mm"',
+                ))  # fmt: skip

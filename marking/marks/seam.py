@@ -1,0 +1,56 @@
+"""Where the ends of a band meet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from ..errors import LayoutError
+from ..quantities.angles import arc_mm, position_deg, widest_gap
+from .stage_marks import StageMarks, stage_arc
+
+SEAM_CLEARANCE_MM = 5.0
+"""Least arc between the seam and START or a window edge: a joint nearer than this may hide or bend a mark."""
+
+
+def seam_deg(arcs: Iterable[tuple[float, float]], length_mm: float) -> float:
+    """Return where the ends of a closed band or the slit of a ring go: the middle of the widest arc without marks.
+
+    `arcs` are (begin_deg, span_deg) taken by marks; START's (0, 0) is added. `length_mm` is the closed length.
+    Raises LayoutError when less than 5 mm of arc would be left on either side.
+    """
+    begin, span = widest_gap([(0.0, 0.0), *arcs])
+    if arc_mm(length_mm, span) / 2 < SEAM_CLEARANCE_MM:
+        raise LayoutError(
+            f"the marks leave only {arc_mm(length_mm, span):.1f} mm free for the seam",
+            f"{2 * SEAM_CLEARANCE_MM:.0f} mm, 5 mm on either side",
+            "use a socket of larger diameter, or one band a stage",
+            span,
+        )
+    return (begin + span / 2) % 360.0
+
+
+def arc_along_band_deg(turn_deg: float, seam: float) -> float:
+    """Return how far a mark lies from START along the band, without crossing the seam, 0 .. 360.
+
+    A band of a slightly wrong length is wrong at its seam; the error of a mark grows with this arc, not with the arc
+    across the seam.
+    """
+    deg = position_deg(turn_deg)
+    return deg if deg <= seam else 360.0 - deg
+
+
+NO_WINDOW_MISFIT_DEG = 0.5
+"""Error that a misfit of the band may cost where the spec has no window; else a tenth of the window."""
+
+
+def misfit_share(stages: Sequence[StageMarks], seam: float) -> float:
+    """Return by what part of its length a band may miss its closure: it costs a tenth of the narrowest window.
+
+    A closed length wrong by the part δ moves the mark at θ by θ·δ. Without a window it may cost 0.5°.
+    """
+    allowed = []
+    for stage in stages:
+        begin, arc = stage_arc(stage.stage)
+        reach = max(begin + arc, 1.0) if begin + arc <= seam else max(360.0 - begin, 1.0)
+        allowed.append((NO_WINDOW_MISFIT_DEG if stage.stage.window is None else arc / 10.0) / reach)
+    return min(allowed)

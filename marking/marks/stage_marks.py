@@ -1,0 +1,155 @@
+"""The marks of a spec: START, and the stop window and aim line of each stage."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from typing import Literal, NamedTuple, get_args
+
+from ..errors import RangeError, shown
+from ..fastening.spec import Stage, TighteningSpec, Window
+from ..quantities.angles import full_turns, position_deg
+from ..quantities.shown import shown_degrees, trimmed
+from .places import Start, turns_in_words, where
+from .reading_error import Budget
+
+
+def stage_marks(spec: TighteningSpec, budgets: Sequence[Budget]) -> list[StageMarks]:
+    """The stop marks, one entry for all stages that are alike."""
+    found = []
+    for stage in dict.fromkeys(spec.stages):
+        numbers = tuple(n for n, other in enumerate(spec.stages, 1) if other == stage)
+        found.append(StageMarks(stage, numbers, budgets[numbers[0] - 1].aim_deg, len(spec.stages) > 1))
+    return found
+
+
+class Mark(NamedTuple):
+    """A mark on the socket: `deg` its place from START in 0 .. 360, reached after `full_turns` whole turns more.
+
+    `stage` counts from 1, None for START.
+    """
+
+    kind: MarkKind
+    stage: int | None
+    deg: float
+    full_turns: int = 0
+
+    @property
+    def turn_deg(self) -> float:
+        """The whole turn from START to the mark, full turns included."""
+        return self.deg + 360.0 * self.full_turns
+
+
+def mark_at(kind: MarkKind, stage: int | None, turn_deg: float) -> Mark:
+    """Return the mark reached after `turn_deg` degrees of tightening."""
+    return Mark(kind, stage, position_deg(turn_deg), full_turns(turn_deg))
+
+
+def stop_marks(stage: Stage, number: int) -> tuple[Mark, ...]:
+    """Return the stop marks of one stage: the window's two edges, or one stop line without a tolerance."""
+    if stage.window is None:
+        return (mark_at("stop", number, stage.turn_deg),)
+    low, high = stage.window.low_deg, stage.window.high_deg
+    return mark_at("stop-low", number, low), mark_at("stop-high", number, high)
+
+
+def stage_arc(stage: Stage) -> tuple[float, float]:
+    """Return (begin_deg, span_deg) of the arc that a stage's stop marks take on the circle."""
+    if stage.window is None:
+        return position_deg(stage.turn_deg), 0.0
+    return position_deg(stage.window.low_deg), stage.window.high_deg - stage.window.low_deg
+
+
+Witness = Literal["fresh", "first"]
+MarkKind = Literal["start", "stop-low", "stop-high", "stop", "aim"]
+
+
+def check_witness(spec: TighteningSpec, witness: Witness) -> None:
+    """Raise RangeError for an unknown way to set witness marks, or totals from snug that do not grow."""
+    if witness not in get_args(Witness):
+        known = " or ".join(get_args(Witness))
+        raise RangeError(f"the witness is {shown(witness)}", known, value=witness, field="witness")
+    turns = [stage.turn_deg for stage in spec.stages]
+    if witness == "first" and any(b <= a for a, b in itertools.pairwise(turns)):
+        raise RangeError(
+            f"the turns {', '.join(shown_degrees(turn) for turn in turns)} do not grow",
+            "turns that each state the total from snug",
+            "with turns that each begin anew, leave {@witness} at fresh",
+            turns,
+            "witness",
+        )
+
+
+def all_marks(spec: TighteningSpec, budgets: Sequence[Budget]) -> tuple[Mark, ...]:
+    """Return START, then each stage's stop marks and aim line, in the order of the stages."""
+    found = [mark_at("start", None, 0.0)]
+    for number, (stage, budget) in enumerate(zip(spec.stages, budgets, strict=True), 1):
+        found += stop_marks(stage, number)
+        if budget.aim_deg is not None:
+            found.append(mark_at("aim", number, budget.aim_deg))
+    return tuple(found)
+
+
+def place_in_words(mark: Mark, points: int, start: Start = "corner") -> str:
+    """Say where a mark lies on the socket: "1 full turn, then on corner 4"."""
+    place = where(mark.deg, points, start)
+    return f"{turns_in_words(mark.full_turns)}, then {place}" if mark.full_turns else place
+
+
+def stages_of(stages: Sequence[Stage]) -> tuple[StageMarks, ...]:
+    """Return the marks of a spec's stages, for a view."""
+    return tuple(StageMarks(stage, (number,), None, len(stages) > 1) for number, stage in enumerate(stages, 1))
+
+
+def marked_anew(witness: Witness, number: int) -> bool:
+    """Tell whether a stage begins with a witness mark of its own; totals from snug keep the first one."""
+    return number == 1 or witness == "fresh"
+
+
+class StageMarks(NamedTuple):
+    """The stop marks that one or more stages share: `numbers` are the stages' numbers, from 1."""
+
+    stage: Stage
+    numbers: tuple[int, ...]
+    aim_deg: float | None
+    several: bool
+
+    @property
+    def name(self) -> str:
+        """The label: "STOP", or "STOP 1+2" when the job has several stages."""
+        return f"STOP {'+'.join(map(str, self.numbers))}" if self.several else "STOP"
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """The stop marks and the aim line."""
+        aim = () if self.aim_deg is None else (mark_at("aim", self.numbers[0], self.aim_deg),)
+        return (*stop_marks(self.stage, self.numbers[0]), *aim)
+
+    @property
+    def label(self) -> tuple[str, ...]:
+        """What stands beside the window, line by line."""
+        turns = full_turns(self.stage.turn_deg)
+        around = [f"{turns_in_words(turns)} +"] if turns else []
+        window = self.stage.window
+        if window is None:
+            rest_deg = self.stage.turn_deg - 360.0 * turns
+            return (
+                (self.name, turns_in_words(turns)) if rest_deg == 0 else (self.name, *around, shown_degrees(rest_deg))
+            )
+        rest = Window(window.low_deg - 360.0 * turns, window.high_deg - 360.0 * turns)
+        if rest.low_deg >= 0:
+            return (self.name, *around, rest.text)
+        # a window on both sides of a whole turn: "1 full turn", "−20 to +20°"
+        return (
+            self.name,
+            turns_in_words(turns),
+            f"−{trimmed(-rest.low_deg, 2)} to +{shown_degrees(rest.high_deg)}",
+        )
+
+    @property
+    def aim_label(self) -> tuple[str, ...]:
+        """The aim in words: from the last whole turn like the label, in all when the window lies on both its sides."""
+        if self.aim_deg is None:
+            return ()
+        turns = full_turns(self.stage.window.low_deg) if self.stage.window else 0
+        return (f"aim {shown_degrees(self.aim_deg - 360.0 * turns, 1)}",)

@@ -1,0 +1,91 @@
+"""The outputs: everything that can be asked for, by name; each is one folder and one line here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
+
+from ..fields import Field
+
+if TYPE_CHECKING:
+    from ..drawing.primitives import Document
+
+
+class Output(NamedTuple):
+    """One output: what it asks for, and the one chain from texts to pages.
+
+    `read(texts) → request`, `plan(request) → plan`, `draw(plan) → document`, which `marking.save` writes; `data(plan)`
+    and `text(plan)` are made of the plan alone. They are functions of those names in `home`, a package (in its modules
+    `request`, `plan`, `sheet` and `report`) or a single module, which load when they are called.
+
+    `help` says in its first line what the output does, `examples` are command lines without the program's name.
+    `writes` tells whether pages are drawn "always", when "asked" for, or "never"; the latter two print the text.
+    """
+
+    name: str
+    home: str
+    help: str
+    fields: tuple[Field, ...]
+    examples: tuple[str, ...] = ()
+    writes: Literal["always", "asked", "never"] = "always"
+
+    def read(self, **texts: Any) -> Any:
+        """Return the request that the fields' values describe. Raises a MarkingError that names the field at fault."""
+        return self._function("request", "read")(**texts)
+
+    def plan(self, request: Any) -> Any:
+        """Return all numbers of a request, with what is to be said about them as `warnings`. Raises a MarkingError."""
+        return self._function("plan", "plan")(request)
+
+    def draw(self, plan: Any) -> Document:
+        """Return the finished pages of a plan. Raises LayoutError and CharacterError."""
+        document: Document = self._function("sheet", "draw")(plan)
+        return document
+
+    def data(self, plan: Any, files: Sequence[str] = ()) -> dict[str, Any]:
+        """Return a plan as JSON-ready data, with the names of the files written."""
+        data: dict[str, Any] = self._function("report", "data")(plan, files)
+        return data
+
+    def text(self, plan: Any) -> str:
+        """Return a plan as lines of at most 80 columns."""
+        text: str = self._function("report", "text")(plan)
+        return text
+
+    def _function(self, module: str, name: str) -> Any:
+        home = import_module(self.home)
+        return getattr(import_module(f"{self.home}.{module}") if hasattr(home, "__path__") else home, name)
+
+
+class Outputs(Mapping[str, Output]):
+    """The table of outputs by name. A module is loaded when its output is first asked for: it holds `OUTPUT`."""
+
+    def __init__(self, modules: Mapping[str, str]) -> None:
+        self.modules = dict(modules)
+
+    def __getitem__(self, name: str) -> Output:
+        found: Output = import_module(self.modules[name], __name__).OUTPUT
+        return found
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.modules)
+
+    def __len__(self) -> int:
+        return len(self.modules)
+
+
+OUTPUTS = Outputs(
+    {
+        "job": ".job",
+        "explain": ".explain",
+        "disc": ".disc",
+        "tape": ".tape",
+        "proof": ".proof",
+        "set": ".sets",
+        "record": ".record",
+        "chart": ".chart",
+        "stretch": ".stretch",
+        "lesson": ".lesson",
+    }
+)

@@ -1,0 +1,101 @@
+"""Band and part sheet of one socket and spec."""
+
+from typing import get_args
+
+from ...fields import (
+    COPIES,
+    DRIVE,
+    ERRORS,
+    MARGIN,
+    PAPER,
+    POINTS,
+    PRINTER,
+    SHEET,
+    SOCKET,
+    SPEC,
+    STOCK,
+    STOP_ERROR,
+    THREAD,
+    TITLE,
+    VIEW_ANGLE,
+    WITNESS,
+    WITNESS_ERROR,
+    Field,
+)
+from ...marks.places import Start
+from ...readouts import extras
+from .. import Output
+
+START = Field("start", "choice", "Where START lies.", "corner", choices=get_args(Start), group=SOCKET)
+FASTENERS = Field("fasteners", "count", "Pointers and record rows.", 4, low=1, high=200, group=SHEET)
+RING = Field(
+    "ring", "choice", "Part ring all the way round, or a sector for cramped places.", "full",
+    choices=("full", "sector"), group=SHEET,
+)  # fmt: skip
+
+NUMBERS = (
+    SPEC,
+    POINTS,
+    DRIVE,
+    Field("od", "length", "Outside diameter where the band sits.", group=SOCKET),
+    Field(
+        "around", "length",
+        "Instead of --od: length at which a strip of the same paper just closes round the socket.", group=SOCKET,
+    ),
+    Field("od_range", "text", 'Trim bands for a range of ODs: "24 mm..32 mm".', metavar="RANGE", group=SOCKET),
+    Field("opening", "length", "Width across flats; adds the slack to the steps.", group=SOCKET),
+    Field("drive_end", "length", "Diameter of the drive end, if the socket is thicker there.", group=SOCKET),
+    THREAD,
+    STOCK,
+    Field("height", "length", "Height of the band.", usual="by drive, 14 to 30 mm", group=SHEET),
+    START,
+    WITNESS,
+    PAPER._replace(help="a4, letter, a5, a3, legal, WIDTHxHEIGHT, or WIDTHxroll for tape and labels."),
+    MARGIN,
+    PRINTER,
+)  # fmt: skip
+"""What the numbers of a job need."""
+
+SHEETS = (
+    COPIES._replace(usual="2; 1 of trim bands", help="Copies of the band."),
+    FASTENERS,
+    RING,
+    Field("ring_width", "length", "Width of the part ring.", usual="12 mm", group=SHEET),
+    Field("ring_bore", "length", "Bore of the part ring.", usual="OD + 1 mm", group=SHEET),
+    TITLE,
+    Field(
+        "extras", "several", f"Print {' or '.join(extra.extra for extra in extras().values())} too.",
+        choices=tuple(extras()), option="--with", group=SHEET,
+    ),
+)  # fmt: skip
+
+READING = (
+    Field("od_error", "length", "Half-width for a measured OD.", usual="0.05 mm", group=ERRORS),
+    Field("around_error", "length", "Half-width for --around.", usual="0.25 mm", group=ERRORS),
+    Field("stock_error", "length", "Half-width for the stock.", usual="0.02 mm", group=ERRORS),
+    Field("scale_error", "percent", "Half-width for the print scale.", usual="0.5 %", group=ERRORS),
+    WITNESS_ERROR,
+    STOP_ERROR,
+    Field("trim_error", "length", "Half-width for trimming along a row.", usual="0.25 mm", group=ERRORS),
+    Field("gap", "length", "Gap between band and part, for parallax.", usual="1 mm", group=ERRORS),
+    VIEW_ANGLE,
+)
+
+OUTPUT = Output(
+    "job",
+    __name__,
+    """Print the band and the part sheet for SPEC.
+
+SPEC is the snug torque, then one or more turns, as the manual writes them. An SVG of several pages goes to NAME-1.svg,
+NAME-2.svg, …
+
+Without --od and --around it prints trim bands: each serves a range of ODs and is cut along the row of the socket's
+own.""",
+    (*NUMBERS, *SHEETS, *READING),
+    (
+        'job "110 N·m + 90° +10/-0" --points 12 --drive 1/2 --opening "19 mm" --od "27.8 mm" -o bracket.pdf',
+        'job "60 lb-ft, 1/4 turn ±5, 1/4 turn ±5" --points 6 --drive 1/2 --around "3-7/16 in" --thread left '
+        "--paper letter -o hub.svg",
+        'job "110 N·m + 90° +10/-0" --points 12 --drive 1/2 --od-range "24 mm..32 mm" -o trim.pdf',
+    ),
+)

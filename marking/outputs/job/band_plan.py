@@ -1,0 +1,144 @@
+"""A whole job: from spec and socket to all the numbers, before anything is drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any, NamedTuple
+
+from ...errors import LayoutError
+from ...fastening.spec import Stage
+from ...marks.places import Feature, features
+from ...marks.reading_error import Budget
+from ...marks.stage_marks import Mark, all_marks, place_in_words, stage_marks
+from ...readouts import Unproved
+from ...readouts.advice import what_can
+from ...readouts.band.error import band_budget
+from ...readouts.band.layout import BandLayout, band_seam, carries, splices
+from ...readouts.part_ring.layout import RingLayout
+from ...remarks import Remark
+from ...sheets.paper import LabelStock
+from ...sheets.words import left_open
+from .request import JobRequest
+from .words import BAND_A_STAGE, BANDS_ONLY, RING_SECTOR, RING_TOO_LARGE, UNPROVED
+
+
+class JobPlan(NamedTuple):
+    """All the numbers of a job. `bands` holds one plan, or one a stage; `rings` goes with it, None where too large.
+
+    `extras` are the plans of the other readouts that the job asks for, in its order.
+    """
+
+    job: JobRequest
+    features: tuple[Feature, ...]
+    bands: tuple[BandLayout, ...]
+    cuts: tuple[tuple[float, ...], ...]
+    rings: tuple[RingLayout | None, ...]
+    budgets: tuple[Budget, ...]
+    warnings: tuple[Remark, ...]
+    extras: tuple[Any, ...] = ()
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """START, then each stage's stop marks and aim line, in the order of the stages."""
+        return all_marks(self.job.spec, self.budgets)
+
+    def where(self, mark: Mark) -> str:
+        """Say where a mark lies on the socket."""
+        return place_in_words(mark, self.job.socket.points, self.job.start)
+
+
+def plan_job(job: JobRequest) -> JobPlan:
+    """Return all the numbers of a job.
+
+    Raises LayoutError when the marks leave no room for the seam, a label or a splice, and RangeError for values
+    outside their limits.
+    """
+    points = features(job.socket.points, job.start)
+    warnings = [*left_open(job.spec)]
+    together = _band(job, points, range(len(job.spec.stages)), ignore_room=False)
+    bands: tuple[BandLayout, ...]
+    if together is not None:
+        bands = (together,)
+    else:
+        distinct = [i for i, stage in enumerate(job.spec.stages) if stage not in job.spec.stages[:i]]
+        alone = [_band(job, points, [i], ignore_room=True) for i in distinct]
+        bands = tuple(band for band in alone if band is not None)
+        warnings.append(BAND_A_STAGE())
+    budgets = tuple(_budget(job, number, band_of(bands, number).seam) for number in range(1, len(job.spec.stages) + 1))
+    warnings += _budget_warnings(job, budgets, bands)
+    if isinstance(job.paper, LabelStock):
+        warnings.append(BANDS_ONLY())
+    cuts = tuple(splices(band, job.paper.widest_mm) for band in bands)
+    rings = tuple(_ring(job, band, warnings) for band in bands)
+    return JobPlan(job, points, bands, cuts, rings, budgets, tuple(warnings))
+
+
+def band_of(bands: Iterable[BandLayout], stage: int) -> BandLayout:
+    """Return the band that serves a stage."""
+    return next(band for band in bands if any(stage in marks.numbers for marks in band.stages))
+
+
+def _band(
+    job: JobRequest, points: tuple[Feature, ...], indices: range | list[int], ignore_room: bool
+) -> BandLayout | None:
+    """Return the band for some stages, or None when they cannot share it; alone, a stage must go."""
+    stages = [job.spec.stages[i] for i in indices]
+    try:
+        seam = band_seam(stages, job.length_mm)
+    except LayoutError:
+        if ignore_room or len(set(stages)) == 1:
+            raise
+        return None
+    budgets = [_budget(job, number, seam) for number in range(1, len(job.spec.stages) + 1)]
+    shared = [marks for marks in stage_marks(job.spec, budgets) if marks.stage in stages]
+    spec_line = job.spec.printed if job.spec.clockwise else f"{job.spec.printed} · left-hand"
+    plan = BandLayout(
+        job.length_mm, job.band_height_mm, seam, job.spec.clockwise, points, tuple(shared), spec_line,
+        job.socket.printed(), job.socket.unit,
+    )  # fmt: skip
+    return plan if ignore_room or len(shared) == 1 or carries(plan) else None
+
+
+def _budget(job: JobRequest, number: int, seam: float) -> Budget:
+    stage = job.spec.stages[number - 1]
+    return band_budget(
+        number,
+        stage.turn_deg,
+        stage.window,
+        seam,
+        job.socket.od_mm,
+        job.stock_mm,
+        job.socket.od_source,
+        job.model,
+    )
+
+
+def _ring(job: JobRequest, band: BandLayout, warnings: list[Remark]) -> RingLayout | None:
+    """Return the ring that goes on the paper: the one asked for, else a sector, else none with a warning."""
+    if isinstance(job.paper, LabelStock):
+        return None
+    ring = RingLayout(job.bore_mm, job.ring_width_mm, job.spec.clockwise, band.stages, band.seam, job.sector)
+    if ring.fits(job.paper):
+        return ring
+    part = RingLayout(job.bore_mm, job.ring_width_mm, job.spec.clockwise, band.stages, band.seam, sector=True)
+    if part.fits(job.paper):
+        warnings.append(RING_SECTOR())
+        return part
+    warnings.append(RING_TOO_LARGE())
+    return None
+
+
+def _budget_warnings(job: JobRequest, budgets: tuple[Budget, ...], bands: tuple[BandLayout, ...]) -> list[Remark]:
+    warnings = []
+    for budget in budgets:
+        if budget.provable or budget.window is None:
+            continue
+        stage: Stage = job.spec.stages[budget.stage - 1]
+        seam = band_of(bands, budget.stage).seam
+        can = what_can(
+            Unproved(
+                budget.stage, stage.turn_deg, budget.window, seam, job.socket, job.stock_mm, job.bore_mm, job.model
+            )
+        )
+        warnings.append(UNPROVED(window=budget.window.text, error=budget.expanded_deg, can=can))
+    return warnings

@@ -1,0 +1,112 @@
+"""A job on tape or label stock: bands one after the other along the feed, then pointers and a check ruler."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ...drawing.fonts import NOTE_PT, SMALL_PT, line_pitch_mm, wrap
+from ...drawing.primitives import Drawing, Group, Page, Placed, Primitive, Text
+from ...errors import LayoutError
+from ...readouts.band.figure import draw_band
+from ...readouts.witness_pointer import POINTER_HEIGHT_MM, draw_pointer
+from ...sheets.blocks import paragraph
+from ...sheets.furniture import RULER_MM, ruler_ticks, stretched
+from ...sheets.paper import LabelStock
+from .band_plan import JobPlan
+
+GAP_MM = 3.0
+
+LEAST_RULER_MM = 50.0
+
+NUMBER_MM = 0.8
+"""Half the height of a number at the end of an upright ruler, with some space."""
+
+RULER_TEXT = "check: this ruler measures {mm:g} mm ± {off:g} mm, or do not use the band"
+
+
+def label_pages(plan: JobPlan, stock: LabelStock) -> tuple[Page, ...]:
+    """Return the pages of a job on label stock: one long page on a roll, else as many as it takes.
+
+    A page lies with the feed across: it is as wide as the label is long. Raises LayoutError for a band that is higher
+    than the stock.
+    """
+    parts: list[Drawing] = []
+    for band, cuts in zip(plan.bands, plan.cuts, strict=True):
+        drawn = draw_band(band, cuts)
+        parts += [piece for _ in range(plan.job.copies) for piece in drawn.pieces]
+        if drawn.below:
+            parts.append(_caption(" · ".join(drawn.below), stock))
+    if stock.inner_width_mm >= POINTER_HEIGHT_MM:
+        parts += [draw_pointer(number) for number in range(1, plan.job.fasteners + 1)]
+    parts.append(label_ruler(stock))
+    return tuple(_page(stock, placed) for placed in _columns(parts, stock))
+
+
+def _columns(parts: Sequence[Drawing], stock: LabelStock) -> list[list[Placed]]:
+    """Place parts in columns along the feed, as many below one another as the width holds; a list a page."""
+    pages: list[list[Placed]] = [[]]
+    left, depth, widest = stock.margin_mm, 0.0, 0.0
+    for part in parts:
+        if part.height_mm > stock.inner_width_mm + 1e-6 or part.width_mm > stock.inner_length_mm + 1e-6:
+            raise LayoutError(
+                f"a part of {part.width_mm:.0f} × {part.height_mm:.0f} mm does not fit on the label stock",
+                f"at most {stock.inner_length_mm:.0f} × {stock.inner_width_mm:.1f} mm",
+                "use a smaller {@height}, or wider stock",
+                field="height",
+            )
+        if depth and depth + part.height_mm > stock.inner_width_mm + 1e-6:
+            left, depth, widest = left + widest + GAP_MM, 0.0, 0.0
+        if left + part.width_mm > stock.margin_mm + stock.inner_length_mm + 1e-6:
+            pages.append([])
+            left, depth, widest = stock.margin_mm, 0.0, 0.0
+        top = stock.margin_mm + stock.inner_width_mm - depth
+        pages[-1].append(Placed(part, left, top - part.height_mm))
+        depth += part.height_mm + GAP_MM
+        widest = max(widest, part.width_mm)
+    return pages
+
+
+def _page(stock: LabelStock, placed: Sequence[Placed]) -> Page:
+    end = max(item.x + item.drawing.width_mm for item in placed) + stock.margin_mm
+    length = end if stock.length_mm is None else stock.length_mm
+    across, along = stock.stretch_across, stock.stretch_along
+    return Page(length * along, stock.width_mm * across, stretched(placed, along, across))
+
+
+def _caption(text: str, stock: LabelStock) -> Drawing:
+    """What found no room on a band, as a piece of its own beside it: as narrow as the stock's width allows."""
+    width = 20.0
+    while len(wrap(text, width, SMALL_PT)) * line_pitch_mm(SMALL_PT) > stock.inner_width_mm:
+        width += 10.0
+    return paragraph(text, width, SMALL_PT)
+
+
+def label_ruler(stock: LabelStock) -> Drawing:
+    """Return the check rulers along and across the feed: 100 mm, or the largest tens of mm that fit."""
+    along = min(RULER_MM, _tens(stock.inner_length_mm - 16.0))
+    across = min(RULER_MM, _tens(stock.inner_width_mm - 2 * NUMBER_MM))
+    if along < LEAST_RULER_MM:
+        raise LayoutError(
+            f"label stock {stock.length_mm:g} mm long holds no check ruler",
+            f"at least {LEAST_RULER_MM + 16.0 + 2 * stock.margin_mm:g} mm",
+            "use longer stock or a roll",
+        )
+    text = RULER_TEXT.format(mm=along, off=round(0.005 * along, 2))
+    lines = wrap(text, along, NOTE_PT) if stock.inner_width_mm >= 6.0 + 3 * line_pitch_mm(NOTE_PT) else []
+    if not lines:
+        lines = wrap(f"{along:g} mm ± {round(0.005 * along, 2):g} mm", along, SMALL_PT)
+    size = NOTE_PT if len(lines) > 1 else SMALL_PT
+    x0 = 10.0 if across >= 10.0 else 0.2
+    y0 = NUMBER_MM if across >= 10.0 else 0.1
+    height = max(across + 2 * NUMBER_MM if across >= 10.0 else 0.0, y0 + 5.4 + line_pitch_mm(size) * len(lines))
+    items: list[Primitive] = list(ruler_ticks(x0, y0, along, along_x=True))
+    if across >= 10.0:
+        items += ruler_ticks(0.1, y0, across, along_x=False)
+    items += [
+        Text(x0, y0 + 5.7 + line_pitch_mm(size) * (len(lines) - 1 - k), line, size) for k, line in enumerate(lines)
+    ]
+    return Drawing(x0 + along + 6.0, height, Group("check-ruler", tuple(items)))
+
+
+def _tens(mm: float) -> float:
+    return 10.0 * int(mm / 10.0)

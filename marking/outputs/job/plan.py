@@ -1,0 +1,29 @@
+"""A job as numbers, whether its socket's diameter is known or not, with the other readouts that go with it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ...errors import LayoutError
+from ...readouts import READOUTS
+from ...remarks import once
+from ...sheets.paper import LabelStock
+from .band_plan import JobPlan, plan_job
+from .request import JobRequest, TrimRequest
+from .trim_plan import TrimJobPlan, plan_trim
+
+
+def plan(request: JobRequest | TrimRequest) -> JobPlan | TrimJobPlan:
+    """Return all the numbers of a job. Raises what `plan_job`, `plan_trim` and its other readouts raise."""
+    planned = plan_trim(request) if isinstance(request, TrimRequest) else plan_job(request)
+    extras = tuple(plan_extra(kind, planned.job) for kind in planned.job.extras)
+    warnings = once([*planned.warnings, *(warning for extra in extras for warning in extra.warnings)])
+    return planned._replace(extras=extras, warnings=warnings)
+
+
+def plan_extra(kind: str, job: JobRequest) -> Any:
+    """Return another readout that goes with a job. Raises LayoutError for label stock, which is no page."""
+    if isinstance(job.paper, LabelStock):
+        what = f"{READOUTS[kind].extra} does not go on label stock"
+        raise LayoutError(what, "a page", "choose {@paper} a4 or letter", field="paper")
+    return READOUTS[kind].plan_for(job)

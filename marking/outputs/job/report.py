@@ -1,0 +1,176 @@
+"""The numbers of a job as plain data for JSON, and as a table for a terminal."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from typing import Any
+
+from ...quantities.angles import arc_mm
+from ...quantities.shown import rounded, shown_degrees, shown_length, trimmed
+from ...readouts import READOUTS
+from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
+from ...reports import COLUMNS, budget_data, budget_lines, mark_data, pair, spec_data
+from ...sheets.words import direction
+from .band_plan import JobPlan
+from .trim_plan import TrimJobPlan
+
+
+def data(plan: JobPlan | TrimJobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
+    """Return everything about a job as JSON-ready data, with each of its other readouts under its kind."""
+    found = _trim_data(plan, files) if isinstance(plan, TrimJobPlan) else _band_data(plan, files)
+    return found | {kind: READOUTS[kind].data(extra) for kind, extra in zip(plan.job.extras, plan.extras, strict=True)}
+
+
+def text(plan: JobPlan | TrimJobPlan) -> str:
+    """Return the numbers of a job as lines of at most 80 columns."""
+    return _trim_text(plan) if isinstance(plan, TrimJobPlan) else _band_text(plan)
+
+
+def _band_data(plan: JobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
+    """Return everything about a job as JSON-ready data; numbers are not rounded.
+
+    `deg` and `mm` are counted from START against the tightening direction. `band` describes the first band; `bands`
+    all of them, with the stages that each one serves.
+    """
+    job, spec, socket = plan.job, plan.job.spec, plan.job.socket
+    bands = [
+        {
+            "stages": [n for stage in band.stages for n in stage.numbers],
+            "stock_mm": job.stock_mm,
+            "length_mm": job.length_mm,
+            "mm_per_degree": job.length_mm / 360.0,
+            "seam_deg": band.seam,
+            "pieces": len(cuts) + 1,
+        }
+        for band, cuts in zip(plan.bands, plan.cuts, strict=True)
+    ]
+    return {
+        "spec": spec_data(spec),
+        "socket": {
+            "points": socket.points,
+            "drive_in": socket.drive.size_in,
+            "opening_mm": socket.opening.mm if socket.opening else None,
+            "od_mm": socket.od_mm,
+            "od_source": socket.od_source,
+            "play_deg": play.deg if (play := socket.play()) else None,
+        },
+        "band": {key: value for key, value in bands[0].items() if key != "stages"},
+        "bands": bands,
+        "features": [
+            {"kind": f.kind, "index": f.index, "deg": f.deg, "mm": arc_mm(job.length_mm, f.deg)} for f in plan.features
+        ],
+        "marks": [mark_data(mark, arc_mm(job.length_mm, mark.deg), plan.where(mark)) for mark in plan.marks],
+        "budgets": [budget_data(budget) for budget in plan.budgets],
+        "warnings": [*map(str, plan.warnings)],
+        "files": list(files),
+    }
+
+
+def _band_text(plan: JobPlan) -> str:
+    """Return the numbers of a job as lines of at most 80 columns."""
+    job = plan.job
+    play = job.socket.play()
+    lines = [
+        *pair("spec", job.spec.printed),
+        *pair(
+            "snug torque",
+            job.spec.snug.both if job.spec.snug else "hand tight" if job.spec.hand_tight else "-",
+        ),
+        *pair("tighten", direction(plan.job.spec)),
+        *pair("socket", job.socket.printed()),
+        *pair(
+            "band",
+            f"closed length {job.length.text}, {rounded(job.length_mm / 360)} mm a degree, "
+            f"stock {trimmed(job.stock_mm, 3)} mm",
+        ),
+        *pair("seam", ", ".join(shown_degrees(band.seam, 1) for band in plan.bands) + " from START"),
+    ]
+    if play:
+        lines += pair(
+            "slack",
+            f"up to {shown_degrees(play.deg, 1)} each way ({play.fastener} in the widest opening)",
+        )
+    lines += ["", *mark_lines(plan), "", *_feature_lines(plan)]
+    for budget in plan.budgets:
+        lines += ["", *budget_lines(budget, len(plan.budgets) > 1)]
+    return "\n".join(lines)
+
+
+def mark_lines(plan: JobPlan, along_band: bool = True) -> list[str]:
+    """Return a line or more a mark: its turn, its place along the band unless that has no one length, and in words."""
+    unit = plan.job.socket.unit
+    lines = [f"{'mark':<11} {'stage':>5} {'turn':>8}{'  from START' if along_band else ''}  on the socket"]
+    for mark in plan.marks:
+        along = f" {shown_length(arc_mm(plan.job.length_mm, mark.deg), unit):>11}" if along_band else ""
+        head = f"{mark.kind:<11} {mark.stage or '':>5} {shown_degrees(mark.turn_deg, 1):>8}{along}  "
+        first, *rest = textwrap.wrap(plan.where(mark), COLUMNS - len(head))
+        lines += [head + first, *(" " * len(head) + line for line in rest)]
+    return lines
+
+
+def _feature_lines(plan: JobPlan) -> list[str]:
+    """Corners and mid-flats side by side, so that a 12-point socket takes 12 lines."""
+    unit, length = plan.job.socket.unit, plan.job.length_mm
+    lines = [f"{'corner':<8}{'turn':>8}{'from START':>12}    {'mid-flat':<10}{'turn':>8}{'from START':>12}"]
+    corners = [f for f in plan.features if f.kind == "corner"]
+    mids = [f for f in plan.features if f.kind == "mid-flat"]
+    count = len(corners)
+    corners.sort(key=lambda f: f.index)
+    mids.sort(key=lambda f: f.index)
+    for corner, mid in zip(corners, mids, strict=True):
+        between = f"{mid.index}–{mid.index % count + 1}"
+        left = f"{corner.index:<8}{shown_degrees(corner.deg):>8}{shown_length(arc_mm(length, corner.deg), unit):>12}"
+        right = f"{between:<10}{shown_degrees(mid.deg):>8}{shown_length(arc_mm(length, mid.deg), unit):>12}"
+        lines.append(f"{left}    {right}")
+    return lines
+
+
+def _trim_text(trim: TrimJobPlan) -> str:
+    """Return the numbers of a job without a diameter as lines of at most 80 columns."""
+    job = trim.job
+    lines = [
+        f"{'spec':<13}{job.spec.printed}",
+        f"{'tighten':<13}{direction(job.spec)}",
+        f"{'socket':<13}{job.socket.points}-point · {job.socket.drive.inch} in drive",
+        "",
+        *mark_lines(trim.parts[-1].plan, along_band=False),
+    ]
+    lines += ["", f"{'trim band for':<24} {'stage':>5} {'U (k = 2)':>10}  aim between"]
+    for part in trim.parts:
+        for budget in part.plan.budgets:
+            zone = budget.aim_zone
+            aim = f"{shown_degrees(zone.low_deg, 1)} and {shown_degrees(zone.high_deg, 1)}" if zone else "no aim"
+            ods = f"OD {shown_length(part.low_od_mm, trim.unit)} to {shown_length(part.high_od_mm, trim.unit)}"
+            lines.append(f"{ods:<24} {budget.stage:>5} {shown_degrees(budget.expanded_deg, 1):>10}  {aim}")
+    return "\n".join(lines)
+
+
+def _trim_data(trim: TrimJobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
+    """Return everything about a job without a diameter as JSON-ready data.
+
+    As for a plain band, but without an OD: places along the band are None, and `trim_bands` tells the ranges with the
+    budgets at their smallest ODs.
+    """
+    data = _band_data(trim.parts[0].plan, files)
+    data["socket"] |= {"od_mm": None, "od_source": "range"}
+    data["band"] = None
+    del data["bands"]
+    for place in (*data["features"], *data["marks"]):
+        place["mm"] = None
+    data["trim_bands"] = [
+        {
+            "low_od_mm": part.low_od_mm,
+            "high_od_mm": part.high_od_mm,
+            "mm_per_mm_of_od": MM_PER_MM_OF_OD,
+            "stock_mm": band.stock_mm,
+            "seam_deg": band.seam,
+            "stages": [n for stage in band.stages for n in stage.numbers],
+            "budgets": [budget_data(budget) for budget in part.plan.budgets],
+        }
+        for part in trim.parts
+        for band in part.bands
+    ]
+    data["budgets"] = data["trim_bands"][0]["budgets"]
+    data["warnings"] = [*map(str, trim.warnings)]
+    return data

@@ -1,0 +1,301 @@
+"""From texts to a job: the one place where the words of a command line or a list become spec, socket and options."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from ...errors import RangeError, SocketError, TextInputError, shown, within
+from ...fastening.opening import opening_of, read_points
+from ...fastening.socket import (
+    DEFAULT_STOCK_MM,
+    MAX_OD_MM,
+    MIN_OD_MM,
+    Drive,
+    Socket,
+    parse_drive,
+    parse_socket,
+    parse_stock,
+)
+from ...fastening.spec import Thread, TighteningSpec
+from ...fastening.spec_grammar import parse_spec
+from ...fields import COPIES
+from ...marks.places import Start
+from ...marks.reading_error import ErrorModel, read_error_model
+from ...marks.stage_marks import Witness, check_witness
+from ...printers.setup import named_profile
+from ...quantities.angles import closed_length_mm
+from ...quantities.parse import Length, computed_length, parse_length
+from ...quantities.shown import shown_length
+from ...quantities.units import Given
+from ...readouts import extra_of
+from ...readouts.band.layout import DEFAULT_HEIGHT_MM, MAX_HEIGHT_MM, MIN_HEIGHT_MM
+from ...readouts.part_ring.layout import DEFAULT_RING_WIDTH_MM, RING_CLEARANCE_MM
+from ...sheets.paper import SIZES, LabelStock, Paper, parse_paper
+from . import FASTENERS, START
+
+TRIMMING_ERROR_MM = 0.25
+"""Half-width of the error of cutting along a row: a working assumption from memory."""
+
+
+def read(
+    spec: str,
+    points: int | str,
+    drive: str,
+    *,
+    od: Given | None = None,
+    around: Given | None = None,
+    od_range: str | None = None,
+    trim_error: Given | None = None,
+    copies: int | None = None,
+    **more: Any,
+) -> JobRequest | TrimRequest:
+    """Return the job described by texts; without `od` and `around` that of trim bands. See `read_job`."""
+    if od is None and around is None:
+        if more.pop("drive_end", None) is not None:
+            raise RangeError(
+                "a drive end is for jobs with a diameter", "one or the other",
+                "leave out {@drive_end}, or give {@od} or {@around}", field="drive_end",
+            )  # fmt: skip
+        return read_trim_job(spec, points, drive, od_range=od_range, trim_error=trim_error, copies=copies or 1, **more)
+    if od_range is not None or trim_error is not None:
+        raise RangeError(
+            "an OD range and a trim error are for jobs without a diameter", "one or the other",
+            "leave out {@od_range} and {@trim_error}, or {@od} and {@around}", field="od_range",
+        )  # fmt: skip
+    return read_job(spec, points, drive, od=od, around=around, copies=copies or 2, **more)
+
+
+def read_job(
+    spec: str,
+    points: int | str,
+    drive: str,
+    *,
+    od: Given | Length | None = None,
+    around: Given | None = None,
+    opening: Given | None = None,
+    drive_end: Given | Length | None = None,
+    thread: Thread = "right",
+    stock: Given | None = None,
+    start: Start = "corner",
+    witness: Witness = "fresh",
+    height: Given | None = None,
+    paper: str | Paper | LabelStock = "a4",
+    margin: Given | None = None,
+    printer: str | None = None,
+    copies: int = 2,
+    fasteners: int = 4,
+    ring: str = "full",
+    ring_width: Given | None = None,
+    ring_bore: Given | None = None,
+    title: str = "",
+    unit: str | None = None,
+    extras: Sequence[str] = (),
+    **errors: Given,
+) -> JobRequest:
+    """Return the job described by texts as a user writes them: lengths with units, a spec as in the manual.
+
+    Lengths may be quantities of pint instead.
+
+    `errors` are half-widths of the error model, such as `witness_error="0.4 mm"`, and `extras` the other readouts to
+    print by kind, "disc". `unit` is the unit for computed lengths, by default that of the OD. `printer` names a printer
+    profile: it corrects the page, gives the stock's thickness where `stock` does not, and lowers the print-scale error.
+    A `paper` read before is corrected already. Raises a MarkingError that says which text is at fault.
+    """
+    profile = named_profile(printer)
+    stock_mm = parse_stock(stock) if stock or not (profile and profile.stock_mm) else profile.stock_mm
+    if isinstance(paper, str):
+        paper = parse_paper(paper, margin)
+        paper = paper.corrected(profile.x_scale, profile.y_scale) if profile else paper
+    return JobRequest(
+        spec=parse_spec(spec, thread),
+        socket=parse_socket(
+            read_points(points),
+            drive,
+            od=od,
+            around=around,
+            opening=opening,
+            drive_end=drive_end,
+            stock_mm=stock_mm,
+            unit=unit,
+        ),
+        stock_mm=stock_mm,
+        start=start,
+        witness=witness,
+        model=read_error_model(errors, profile is not None),
+        height_mm=_optional_mm(height, "height"),
+        paper=paper,
+        copies=copies,
+        fasteners=fasteners,
+        ring_width_mm=_optional_mm(ring_width, "ring_width") or DEFAULT_RING_WIDTH_MM,
+        ring_bore_mm=_optional_mm(ring_bore, "ring_bore"),
+        sector=ring == "sector",
+        title=title,
+        extras=tuple(extras),
+    )
+
+
+def _optional_mm(text: Given | None, field: str) -> float | None:
+    return None if text is None else parse_length(text, field).mm
+
+
+def read_trim_job(
+    spec: str,
+    points: int | str,
+    drive: str,
+    *,
+    od_range: str | None = None,
+    trim_error: Given | None = None,
+    opening: Given | None = None,
+    drive_end: Given | None = None,
+    unit: str | None = None,
+    copies: int = 1,
+    **more: Any,
+) -> TrimRequest:
+    """Return what is asked for without a diameter: trim bands for an OD range or the drive's usual one.
+
+    Takes what `read_job` takes but `od` and `around`; a drive end is refused. A usual range begins above the opening's
+    corners. Raises a MarkingError that says which text is at fault.
+    """
+    if drive_end is not None:
+        raise SocketError(
+            f"the drive end of {shown(drive_end)} says nothing of a socket without a diameter", "the diameter too",
+            "give {@od} or {@around} with {@drive_end}, or leave it out for trim bands", drive_end, "drive_end",
+        )  # fmt: skip
+    if od_range is not None:
+        low, high, range_unit = parse_od_range(od_range)
+    else:
+        (low, high), range_unit = usual_ods_mm(parse_drive(drive)), "mm"
+        if opening is not None:
+            corners = opening_of(points).across_corners_mm(parse_length(opening, "opening").mm)
+            low = max(low, math.floor(corners) + 1.0)
+            high = max(high, low + 1.0)
+    first = computed_length(low, "mm")
+    job = read_job(
+        spec, points, drive, od=first, drive_end=computed_length(MAX_OD_MM, "mm"), opening=opening, copies=copies,
+        unit=unit or range_unit, **more,
+    )  # fmt: skip
+    error = TRIMMING_ERROR_MM if trim_error is None else parse_length(trim_error, "trim_error", zero=True).mm
+    return TrimRequest(job, low, high, error)
+
+
+@dataclass(frozen=True)
+class JobRequest:
+    """What is asked for: spec, socket, how to mark it, and what to print it on.
+
+    `witness` "fresh" starts every turn from a witness mark of its own; "first" is for manuals that state each turn as
+    a total from snug. `height_mm` None takes the drive's usual height, `ring_bore_mm` None the OD + 1 mm.
+    """
+
+    spec: TighteningSpec
+    socket: Socket
+    stock_mm: float = DEFAULT_STOCK_MM
+    start: Start = "corner"
+    witness: Witness = "fresh"
+    model: ErrorModel = field(default_factory=ErrorModel)
+    height_mm: float | None = None
+    paper: Paper | LabelStock = field(default_factory=lambda: Paper(*SIZES["a4"]))
+    copies: int = 2
+    fasteners: int = 4
+    ring_width_mm: float = DEFAULT_RING_WIDTH_MM
+    ring_bore_mm: float | None = None
+    sector: bool = False
+    title: str = ""
+    extras: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        for field_, value in ((START, self.start), (COPIES, self.copies), (FASTENERS, self.fasteners)):
+            field_.check(value)
+        height = self.band_height_mm
+        within("the band is {} mm high", height, MIN_HEIGHT_MM, MAX_HEIGHT_MM, "height", "{:g}".format, " mm")
+        if not self.bore_mm >= self.socket.od_mm:
+            raise RangeError(
+                f"a ring with a bore of {shown_length(self.bore_mm, self.socket.unit)} does not go round the socket",
+                f"at least the {self.socket.od_text}",
+                value=self.bore_mm,
+                field="ring_bore",
+            )
+        if not self.bore_mm <= 2 * self.socket.od_mm:
+            raise RangeError(
+                f"a ring with a bore of {shown_length(self.bore_mm, self.socket.unit)} lies too far from the socket",
+                f"at most twice the {self.socket.od_text}",
+                value=self.bore_mm,
+                field="ring_bore",
+            )
+        check_witness(self.spec, self.witness)
+        for kind in self.extras:
+            extra_of(kind)
+
+    @property
+    def band_height_mm(self) -> float:
+        """Height of the band: as asked for, or the drive's usual one as far as label stock holds it."""
+        if self.height_mm is not None:
+            return self.height_mm
+        return min(DEFAULT_HEIGHT_MM[self.socket.drive.inch], self.paper.highest_mm)
+
+    @property
+    def bore_mm(self) -> float:
+        """Bore of the part ring."""
+        return self.socket.od_mm + RING_CLEARANCE_MM if self.ring_bore_mm is None else self.ring_bore_mm
+
+    @property
+    def length_mm(self) -> float:
+        """Closed length of the band."""
+        return closed_length_mm(self.socket.od_mm, self.stock_mm)
+
+    @property
+    def length(self) -> Length:
+        """Closed length of the band, in the user's unit."""
+        return computed_length(self.length_mm, self.socket.unit)
+
+
+@dataclass(frozen=True)
+class TrimRequest:
+    """What is asked for without a diameter: trim bands for ODs from `low_od_mm` to `high_od_mm`.
+
+    `job` is the job at the smallest OD. `trimming_error_mm` is the half-width of the error of cutting along a row.
+    """
+
+    job: JobRequest
+    low_od_mm: float
+    high_od_mm: float
+    trimming_error_mm: float = TRIMMING_ERROR_MM
+
+
+USUAL_ODS_MM = {
+    "1/4": (9.0, 21.0), "3/8": (14.0, 31.0), "1/2": (18.0, 46.0), "3/4": (28.0, 76.0), "1": (38.0, 108.0),
+    "1-1/2": (56.0, 150.0),
+}  # fmt: skip
+"""ODs that sockets of a drive usually have (our choice: from the square's diagonal up to what workshops have)."""
+
+_RANGE = re.compile(r"\s*(?P<low>[^.]*(?:\.[0-9][^.]*)?)\s*(?:\.\.|…|–)\s*(?P<high>.*)")
+
+
+def parse_od_range(text: str) -> tuple[float, float, str]:
+    """Read "24 mm..32 mm" or "24..32 mm" and return both ends in mm and the unit of the first, "mm" or "in".
+
+    Raises TextInputError for what cannot be read and RangeError for ends out of order or outside 8 .. 300 mm.
+    """
+    found = _RANGE.fullmatch(text) if len(text) <= 60 else None
+    if not found:
+        raise TextInputError(
+            text, 0, "cannot be read", "two lengths such as 24 mm..32 mm", "", "od_range", "the OD range"
+        )
+    high = parse_length(found["high"], "od_range", subject="upper end of the OD range")
+    unit = "in" if high.unit == "in" else "mm"
+    low_text = found["low"].strip()
+    low = parse_length(low_text if re.search(r"[^0-9.,/ ¼½¾-]", low_text) else f"{low_text} {unit}", "od_range")
+    if not MIN_OD_MM <= low.mm < high.mm <= MAX_OD_MM:
+        raise RangeError(
+            f"the OD range is {low.text} to {high.text}", f"rising, within {MIN_OD_MM:g} to {MAX_OD_MM:g} mm",
+            value=text, field="od_range",
+        )  # fmt: skip
+    return low.mm, high.mm, low.unit
+
+
+def usual_ods_mm(drive: Drive) -> tuple[float, float]:
+    """Return the range of ODs that sockets of a drive usually have, in mm."""
+    return USUAL_ODS_MM[drive.inch]

@@ -1,0 +1,132 @@
+"""A job whose socket has no known diameter: trim bands for a range of ODs, from the numbers to the sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Any, NamedTuple
+
+from ...errors import LayoutError
+from ...fastening.socket import MAX_OD_MM
+from ...figures.strip import filled
+from ...marks.stage_marks import StageMarks
+from ...quantities.shown import shown_lengths
+from ...readouts import READOUTS
+from ...readouts.band.error import sufficient_od_mm
+from ...readouts.part_ring.layout import RING_CLEARANCE_MM, RingLayout
+from ...readouts.trim_band.layout import MM_PER_MM_OF_OD, TrimBandLayout, ranges, trim_width_mm
+from ...remarks import Remark
+from ...sheets.paper import LabelStock, Paper
+from .band_plan import JobPlan, band_of, plan_job
+from .request import JobRequest, TrimRequest
+from .words import OD_RANGE, ODS_LEFT_OUT, UNPROVED, UNPROVED_ANYWHERE, UNPROVED_BELOW
+
+WIDEST_RANGE_MM = 12.0
+"""Most mm of OD on one trim band (our choice: 30 mm of rows)."""
+
+BORE_STEP_MM = 2.0
+"""Step of OD between two bores of a ring (our choice: 1 mm of paper between two cuts)."""
+
+
+class TrimPart(NamedTuple):
+    """One range of ODs: the numbers at its smallest OD (the worst case), its trim bands and its ring."""
+
+    low_od_mm: float
+    high_od_mm: float
+    plan: JobPlan
+    bands: tuple[TrimBandLayout, ...]
+    ring: RingLayout | None
+
+
+class TrimJobPlan(NamedTuple):
+    """A job without a diameter: its parts from the smallest range up, in the user's unit, and what to say."""
+
+    parts: tuple[TrimPart, ...]
+    unit: str
+    warnings: tuple[Remark, ...]
+    extras: tuple[Any, ...] = ()
+
+    @property
+    def job(self) -> JobRequest:
+        """The job at the smallest OD."""
+        return self.parts[0].plan.job
+
+
+def plan_trim(request: TrimRequest) -> TrimJobPlan:
+    """Return the numbers of trim bands for a range of ODs, as many bands as that takes.
+
+    Of the request's job, everything but the socket's OD counts. The OD's half-width grows by the trimming error over k.
+    Parts that are wider than the paper are left out with a warning. Raises LayoutError when nothing fits,
+    and whatever `plan_job` raises.
+    """
+    job = request.job
+    if isinstance(job.paper, LabelStock):
+        raise LayoutError("trim bands do not go on label stock", "a sheet", "choose another {@paper}", field="paper")
+    model = replace(job.model, od_measured_mm=job.model.od_measured_mm + request.trimming_error_mm / MM_PER_MM_OF_OD)
+    parts, left_out = [], []
+    for low, high in ranges(request.low_od_mm, request.high_od_mm, WIDEST_RANGE_MM):
+        socket = replace(job.socket, od_mm=low, od_source="measured", drive_end_mm=MAX_OD_MM)
+        plan = plan_job(replace(job, socket=socket, model=model))
+        bands = tuple(_trim_plans(plan, low, high))
+        if max(map(trim_width_mm, bands)) > job.paper.widest_mm:
+            left_out.append((low, high))
+        else:
+            parts.append(TrimPart(low, high, plan, bands, _ring(plan, bands[0], high)))
+    unit = job.socket.unit
+    outside = [OD_RANGE(low=(low, unit), high=(high, unit)) for low, high in left_out]
+    if not parts:
+        raise LayoutError(
+            f"trim bands for ODs of {outside[0]} are wider than the paper", "wider paper",
+            "choose a larger {@paper}, or measure the socket and give {@od}", field="paper",
+        )  # fmt: skip
+    warnings = [*_warnings(parts, unit), *([ODS_LEFT_OUT(ranges=outside)] if outside else [])]
+    return TrimJobPlan(tuple(parts), unit, tuple(warnings))
+
+
+def _trim_plans(plan: JobPlan, low: float, high: float) -> Iterator[TrimBandLayout]:
+    """The trim bands of one range: one, or one for each set of stop marks that does not fit with the others."""
+    job, unit = plan.job, plan.job.socket.unit
+    opening = f" · {job.socket.opening.text}" if job.socket.opening else ""
+    ends = shown_lengths(low, high, unit)
+    words = f"{job.socket.points}-point · {job.socket.drive.inch} in drive{opening} · OD {ends}"
+    for band in plan.bands:
+
+        def trim(stages: tuple[StageMarks, ...], band: Any = band) -> TrimBandLayout:
+            return TrimBandLayout(
+                low, high, job.stock_mm, band.seam, band.clockwise, band.features, stages, band.spec_line, words, unit
+            )
+
+        together = trim(band.stages)
+        try:
+            filled(together, whole=len(band.stages) > 1)
+            yield together
+        except LayoutError:
+            if len(band.stages) == 1:
+                raise
+            for alone in (trim((stage,)) for stage in band.stages):
+                filled(alone)  # refuses one whose labels find no room, before anything is drawn
+                yield alone
+
+
+def _ring(plan: JobPlan, band: TrimBandLayout, high: float) -> RingLayout | None:
+    """One ring with a bore for every other mm of OD, if it fits the paper."""
+    job = plan.job
+    low, bore = job.socket.od_mm + RING_CLEARANCE_MM, high + RING_CLEARANCE_MM
+    bores = [bore - BORE_STEP_MM * k for k in range(int((bore - low) / BORE_STEP_MM) + 1)]
+    ring = RingLayout(bore, job.ring_width_mm, band.clockwise, band.stages, band.seam, job.sector, tuple(bores))
+    assert isinstance(job.paper, Paper)
+    return ring if ring.fits(job.paper) else None
+
+
+def _warnings(parts: Sequence[TrimPart], unit: str) -> Iterator[Remark]:
+    """What the plans say of the spec, and from which OD on the windows can be proved."""
+    plan = parts[0].plan
+    yield from (remark for remark in plan.warnings if remark.code not in (UNPROVED.code, *READOUTS["ring"].remarks))
+    for number, stage in enumerate(plan.job.spec.stages, 1):
+        if stage.window is None or plan.budgets[number - 1].provable:
+            continue
+        job = plan.job
+        seam = band_of(plan.bands, number).seam
+        od_mm = sufficient_od_mm(stage.window, stage.turn_deg, seam, job.stock_mm, "measured", job.model)
+        window = stage.window.text
+        yield UNPROVED_BELOW(od=(od_mm, unit), window=window) if od_mm else UNPROVED_ANYWHERE(window=window)

@@ -1,0 +1,145 @@
+"""The words of the sheets: steps written for one job, cautions, notes. Plain and short, for a workshop."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from functools import partial
+
+from ...fastening.socket import OdSource
+from ...fastening.spec import TighteningSpec
+from ...marks.places import Start
+from ...marks.reading_error import Budget, ErrorModel
+from ...marks.stage_marks import Witness
+from ...quantities.shown import shown_degrees, shown_length, trimmed
+from ...readouts.part_ring.layout import RingLayout
+from ...remarks import Template
+from ...sheets.words import OVERSHOT, Turning, direction, error_lines, snug_step, stage_steps
+
+BAND_A_STAGE = Template("band-a-stage", "the windows of the stages do not fit on one band: one band a stage is printed")
+BANDS_ONLY = Template(
+    "bands-only", "label stock takes bands and pointers only: print the part sheet on a page, with {@paper} a4"
+)
+RING_SECTOR = Template("ring-sector", "the part ring is larger than the paper: a sector of it is printed")
+RING_TOO_LARGE = Template(
+    "ring-too-large",
+    "the part ring is larger than the paper and is left out: use the witness mark, or a larger {@paper}",
+)
+UNPROVED = Template(
+    "unproved",
+    "this band cannot prove the window {window}: its reading error is ±{error:deg1}, so no aim is printed; {can}",
+)
+UNPROVED_BELOW = Template(
+    "unproved",
+    "below an OD of {od:length} a trim band cannot prove the window {window}: such a band carries no aim line",
+)
+UNPROVED_ANYWHERE = Template(
+    "unproved", "on any socket a trim band cannot prove the window {window}: such a band carries no aim line"
+)
+OD_RANGE = Template("od-range", "{low:length} to {high:length}")
+ODS_LEFT_OUT = Template(
+    "ods-left-out", "ODs of {ranges:list} do not fit the paper: choose a larger {@paper}, or give {@od} for those"
+)
+
+
+def fitting_steps(clockwise: bool, start: Start, misfit_mm: float) -> list[str]:
+    """How to fit the band on the socket."""
+    side = "right" if clockwise else "left"
+    place = "on a corner of the opening; call that corner 1" if start == "corner" else (
+        "on a mid-flat of the opening, half way between two corners"
+    )  # fmt: skip
+    misfit = f"{trimmed(max(0.1, math.floor(misfit_mm * 10) / 10), 1)} mm"
+    points = f"Corners are numbered from START to the {side}; a band that fits has each ▼ on its own corner."
+    return [
+        "Measure both check rulers, then cut along the dashed lines.",
+        f"Clean the socket and dry it. Put the edge with the scale at the fastener end and START {place}. {points}",
+        f"Wrap the band tight. Its cut end must meet the closure line within {misfit} (the shaded part); glue "
+        "the tab under it, or tape it. If it misses by more, read the scale where the end lands and print again with "
+        "that length for --around.",
+        "Hand tools only: never on an impact wrench. The manufacturer's manual decides.",
+    ]
+
+
+def trimming_steps(clockwise: bool, start: Start) -> list[str]:
+    """How to choose, cut and fit a trim band."""
+    side = "right" if clockwise else "left"
+    place = "a corner" if start == "corner" else "a mid-flat"
+    return [
+        "Measure both check rulers. Measure the socket's outside diameter where the band will sit.",
+        "Take the band whose rows hold that diameter and cut along its row: the cut edge is the reading edge. Cut the "
+        "slanted ends along their dashed lines. The upper edge may be cut lower; keep at least 8 mm.",
+        f"Clean the socket and dry it. Put the cut edge at the fastener end and START on {place} of the opening. "
+        f"Corners are numbered from START to the {side}.",
+        "Wrap the band tight; at the cut edge the end must land in the shaded part beside the closure line. Glue the "
+        "tab under it, or tape it. If it lands farther on, the lines on the tab tell how much larger the diameter is; "
+        "if it runs over the closure line, the diameter is smaller: cut another band on that row.",
+        "Hand tools only: never on an impact wrench. The manufacturer's manual decides.",
+    ]
+
+
+def use_steps(spec: TighteningSpec, witness: Witness, budgets: Sequence[Budget], play_deg: float | None) -> list[str]:
+    """How to tighten one fastener, step by step; `play_deg` is its play in the opening each way, where known."""
+    slack = f"Pull lightly {direction(spec)}, to take up the slack between socket and fastener, and hold it."
+    if play_deg is not None:
+        slack += (
+            f" The slack is up to {shown_degrees(play_deg, 1)} each way here; left in, it costs up to "
+            f"{shown_degrees(2 * play_deg, 1)}."
+        )
+    return [
+        "Read the manual: it says which order, which lubricant, and whether the fastener may be used again.",
+        "Clean and oil threads and seats as the manual says, or leave them dry.",
+        snug_step(spec),
+        slack,
+        *stage_steps(spec, witness, budgets, _set_mark, partial(_turning, len(spec.stages) > 1)),
+        "If the socket has to come off before the stop, put it back on the same corner.",
+        "Look square on the mark, then fill in the record.",
+        OVERSHOT,
+    ]
+
+
+def _set_mark(number: int) -> str:
+    return (
+        f"put {'the' if number == 1 else 'a fresh'} witness mark on the part beside START, or lay the part ring with "
+        "its zero at START, or stick the pointer on so that its hairline meets START."
+    )
+
+
+def _turning(several: bool, number: int) -> Turning:
+    return Turning(
+        "keep the first witness mark",
+        "the stop line stands at the witness mark",
+        f"the witness mark stands in {f'the window STOP {number}' if several else 'the stop window'}",
+    )
+
+
+def reading_error(budgets: Sequence[Budget], model: ErrorModel, od_source: OdSource) -> list[str]:
+    """The reading error of each stage and what it rests on."""
+    od = (
+        f"OD ±{trimmed(model.od_measured_mm, 3)} mm"
+        if od_source == "measured"
+        else f"length round the socket ±{trimmed(model.od_around_mm, 3)} mm"
+    )
+    return [
+        *error_lines(budgets),
+        f"It rests on working assumptions: {od}, stock ±{trimmed(model.stock_mm, 3)} mm, print scale "
+        f"±{trimmed(model.print_scale_percent, 3)} %, witness mark ±{trimmed(model.witness_mm, 3)} mm, stop reading "
+        f"±{trimmed(model.stop_mm, 3)} mm, sighting within {trimmed(model.view_angle_deg, 1)}° of square across a gap "
+        f"of {trimmed(model.gap_mm, 2)} mm. Where yours differ, give your own.",
+    ]
+
+
+def ring_captions(ring: RingLayout, unit: str) -> list[str]:
+    """What stands below a part ring."""
+    way = "clockwise" if ring.clockwise else "counterclockwise"
+    name = "Part ring" if ring.closed else "Sector of the part ring"
+    slip = "slip it round the socket by its slit" if ring.closed else "lay it against the socket"
+    bore = f"bore {shown_length(ring.bore_mm, unit)}"
+    if ring.bores_mm:
+        bore, slip = (
+            "bores for several ODs (each number is the OD in mm that it fits)",
+            f"cut the bore of the socket's OD, {slip}",
+        )
+    stops = "; ".join(" ".join(stage.label) for stage in ring.stages)
+    return [
+        f"{name}, {bore}. Cut out, {slip} and tape it to the part, print up. START travels over it {way}. {stops}.",
+    ]

@@ -1,0 +1,126 @@
+"""The plan of the fasteners with their tightening order."""
+
+from __future__ import annotations
+
+import math
+
+from ...drawing.fonts import BODY_PT, CAP_EM, MM_PER_PT, NOTE_PT, SEMIBOLD
+from ...drawing.primitives import Arc, Drawing, Group, Polyline, Primitive, Text
+from ...drawing.transform import moved
+from ...errors import LayoutError
+from ...fastening.spec import TighteningSpec
+from ...figures.dial import bent_arrow
+from ...quantities.angles import Point, polar
+from ...sheets.blocks import paragraph
+from ...sheets.words import direction
+from .plan import Fastener, RecordPlan
+
+CIRCLE_PITCH_MM, CIRCLE_RADII_MM = 10.0, (22.0, 48.0)
+
+ROW_PITCHES_MM, ROW_MM = (9.0, 14.0), 96.0
+"""Size of the plan where the paper has room (our choice): pitch and radii of a circle, pitches and length of a row."""
+
+LEAST_PITCH_MM = 3.4
+"""Least pitch at which a hexagon holds two digits of 5 pt."""
+
+FLATS_PER_PITCH, MOST_FLATS_MM = 0.78, 8.5
+"""Width across flats of a fastener's hexagon: its part of the pitch, and the largest."""
+
+NUMBER_PT_PER_MM, NUMBER_SIZES_PT = 1.7, (5.0, 11.0)
+"""Type size of a number for each mm across flats, and its limits."""
+
+EDGE_MM = 8.0
+"""From the fasteners' centres to the outline of the part."""
+
+TOP_BOX_MM, TOP_MARK_MM = (48.0, 7.0), 3.0
+"""The box for what is at the top of the part, and the height of the triangle that points to it."""
+
+ARROW_RADIUS_MM, ARROW_HEAD_MM, ARROW_WORDS_MM = 3.6, 2.2, 44.0
+
+
+def draw_plan(plan: RecordPlan, width: float, height: float) -> Drawing:
+    """Return the plan within `width` × `height` mm: outline, numbered fasteners, and the box at the top of the part.
+
+    Hexagons carry their order and position as data. Raises LayoutError when their numbers would be too small to read.
+    """
+    top_mm = TOP_BOX_MM[1] + TOP_MARK_MM
+    unit, flats = _scale(plan, width, height - top_mm)
+    reach_x, reach_y = (unit * reach + EDGE_MM for reach in _reach(plan))
+    across = max(2 * reach_x, TOP_BOX_MM[0])
+    items: list[Primitive | Group] = [_outline(plan.job.rows is None, reach_x, reach_y)]
+    items += [_fastener(fastener, unit, flats) for fastener in plan.fasteners]
+    items.append(_top_box(reach_y))
+    content = moved(Group("plan", tuple(items)), across / 2, reach_y)
+    return Drawing(across, 2 * reach_y + top_mm, content)
+
+
+def _reach(plan: RecordPlan) -> Point:
+    """How far the fasteners' centres reach from the middle, to the side and up."""
+    if plan.job.rows is None:
+        return (1.0, 1.0) if plan.job.fasteners > 1 else (0.0, 0.0)
+    xs, ys = zip(*(fastener.place for fastener in plan.fasteners), strict=True)
+    return max(xs), max(ys)
+
+
+def _scale(plan: RecordPlan, width: float, height: float) -> tuple[float, float]:
+    """Millimetres for a unit of the fasteners' places, and the hexagons' width across flats."""
+    count, (reach_x, reach_y) = plan.job.fasteners, _reach(plan)
+    if plan.job.rows is None:
+        least, most = CIRCLE_RADII_MM
+        wanted = min(most, max(least, count * CIRCLE_PITCH_MM / math.tau))
+        chord = 2 * math.sin(math.pi / max(2, count))
+    else:
+        least, most = ROW_PITCHES_MM
+        wanted = min(most, max(least, ROW_MM / max(1.0, 2 * reach_x)))
+        chord = 1.0
+    rooms = [(side / 2 - EDGE_MM) / reach for side, reach in ((width, reach_x), (height, reach_y)) if reach]
+    unit = min([wanted, *rooms])
+    if unit * chord < LEAST_PITCH_MM:
+        raise LayoutError(
+            f"a plan of {plan.job.pattern} has no room for legible numbers on this paper",
+            f"{LEAST_PITCH_MM:g} mm or more from fastener to fastener", "choose a larger {@paper}", field="paper",
+        )  # fmt: skip
+    return unit, min(MOST_FLATS_MM, FLATS_PER_PITCH * unit * chord)
+
+
+def _outline(round_part: bool, reach_x: float, reach_y: float) -> Primitive:
+    if round_part:
+        return Arc(0, 0, reach_x, 0, 360, "part-outline")
+    corners = ((-reach_x, -reach_y), (reach_x, -reach_y), (reach_x, reach_y), (-reach_x, reach_y))
+    return Polyline(corners, "part-outline", closed=True)
+
+
+def _fastener(fastener: Fastener, unit: float, flats: float) -> Group:
+    """A hexagon with the fastener's place in the order."""
+    x, y = fastener.place[0] * unit, fastener.place[1] * unit
+    corners = tuple(polar(flats / math.sqrt(3), 60.0 * k) for k in range(6))
+    least, most = NUMBER_SIZES_PT
+    size = min(most, max(least, NUMBER_PT_PER_MM * flats))
+    baseline = -CAP_EM * size * MM_PER_PT / 2
+    data = (("order", str(fastener.number)), ("position", str(fastener.position)))
+    number = Text(0, baseline, str(fastener.number), size, SEMIBOLD, "middle", role="order-number")
+    return moved(Group("fastener", (Polyline(corners, "fastener", closed=True), number), data), x, y)
+
+
+def _top_box(reach_y: float) -> Group:
+    """A triangle at the top of the outline, and above it a box to write in what is there."""
+    width, height = TOP_BOX_MM
+    low = reach_y + TOP_MARK_MM
+    box = Polyline(
+        ((-width / 2, low), (width / 2, low), (width / 2, low + height), (-width / 2, low + height)), "box", True
+    )
+    triangle = Polyline(((0.0, low - 0.4), (-1.6, low - 2.6), (1.6, low - 2.6)), "arrow-head", True, 0.0)
+    label = Text(1.6 - width / 2, low + 2.4, "this side up:", NOTE_PT)
+    return Group("plan-top", (triangle, box, label))
+
+
+def tightening_arrow(spec: TighteningSpec) -> Drawing:
+    """A round arrow the way the fasteners are tightened, with words."""
+    words = paragraph(f"Tighten {direction(spec)}.", ARROW_WORDS_MM, BODY_PT, SEMIBOLD)
+    way = -1.0 if spec.clockwise else 1.0  # counterclockwise on the page is positive
+    bent = bent_arrow(ARROW_RADIUS_MM, 90.0 - way * 150.0, 90.0 + way * 150.0, ARROW_HEAD_MM, 1.0)
+    across = 2 * (ARROW_RADIUS_MM + 1.0)
+    height = max(across, words.height_mm)
+    arrow = moved(Group("tightening", bent), across / 2, height / 2)
+    text = moved(words.content, across + 3.0, (height - words.height_mm) / 2)
+    return Drawing(across + 3.0 + words.width_mm, height, Group("direction", (arrow, text)))

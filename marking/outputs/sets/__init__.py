@@ -1,0 +1,35 @@
+"""Many pieces from a list, packed on pages."""
+
+from ...fields import PAGES, STOCK, TITLE, Field
+from ...readouts import READOUTS
+from .. import Output
+
+OUTPUT = Output(
+    "set",
+    __name__,
+    f"""Print many pieces from LIST (CSV or .xlsx), with an index.
+
+\b
+Columns of LIST (any order; a band needs od or around, else it becomes a trim band):
+  id, spec, points, drive, opening, od, around, drive end (of stepped sockets), thread,
+  stock, copies, title, kind ({", ".join(READOUTS)}), socket (an id of --sockets)""",
+    (
+        Field("list_file", "file", "The list.", metavar="[LIST]"),
+        Field("sockets", "file", "Register of sockets: id, points, drive, opening, od, …", metavar="FILE"),
+        Field("turns", "text", 'Turns for every socket: "30°, 60°, 90° +10/-0".', metavar="TURNS"),
+        Field("points", "text", 'With --turns, instead of a register: "6,12".', metavar="LIST"),
+        Field("drive", "text", 'With --turns, instead of a register: "3/8,1/2".', metavar="LIST"),
+        Field("tags", "flag", "Print a bag label for every row too."),
+        Field(
+            "split_by", "choice", "Write a file for each: NAME-…, one an id, say.", choices=("id", "turn", "socket")
+        ),
+        TITLE._replace(help="Title of the pages."),
+        STOCK,
+        *PAGES,
+    ),
+    (
+        "set list.csv --sockets sockets.csv -o set.pdf",
+        'set --turns "30°, 60°, 90° +10/-0" --sockets sockets.csv --tags -o common.pdf',
+        'set --turns "90° ±5" --points 6,12 --drive 3/8,1/2 -o stock.pdf',
+    ),
+)  # fmt: skip

@@ -1,0 +1,198 @@
+"""The pages of a set, each drawn when it is asked for."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from functools import partial
+from typing import Any
+
+from ...drawing.fonts import NOTE_PT
+from ...drawing.primitives import Document, Drawing, Group, LazyPages, Page, Placed, Worked
+from ...drawing.transform import turned
+from ...errors import OutputError
+from ...readouts import Outline
+from ...sheets.blocks import captioned, paragraph
+from ...sheets.furniture import finished_page
+from ...sheets.paper import Paper
+from .index import IndexRow, PlacedId, draw_index_page, page_map, plan_index
+from .pieces import SetPart, outlines_of
+from .plan import (
+    CAPTION_GAP_MM,
+    SetPlan,
+    SetSpot,
+    caption_of,
+    end_with_parent,
+    lying_mm,
+    nothing_left,
+    piece_area,
+    tag_of,
+)
+from .request import SetOptions
+
+PARALLEL_FROM = 16
+"""Fewest pages for which more processes are worth starting (our choice: starting them costs some 0.3 s)."""
+
+MAP_SCALE = 0.16
+
+MOST_SHARED = 32
+"""Shared drawings that are kept from page to page; a page adds its own."""
+
+
+def set_document(plan: SetPlan, jobs: int = 1, made: Callable[[int], None] | None = None) -> Document:
+    """Return a set's pages: the index first, then the pieces, each page drawn only when it is written.
+
+    `jobs` processes share the drawing when there are enough pages; the pages are the same for any number. `made` is
+    called with the number of pages of pieces done after each of them. Raises LayoutError for a set without parts.
+    """
+    if not plan.parts:
+        raise nothing_left()
+    pages = SetPages(plan, jobs if len(plan.papers) >= PARALLEL_FROM else 1, made)
+    return Document(pages, plan.header[0], f"{len(plan.parts)} pieces")
+
+
+class SetPages(LazyPages):
+    """The pages of a set, made one by one or by several processes ahead of the writer."""
+
+    def __init__(self, plan: SetPlan, jobs: int = 1, made: Callable[[int], None] | None = None) -> None:
+        self._plan, self._jobs, self._made = plan, jobs, made
+        self._known: dict[str, tuple[Drawing, Drawing]] = {}
+        self._by_page: list[list[SetSpot]] = [[] for _ in plan.papers]
+        for spot in plan.spots:
+            self._by_page[spot.page].append(spot)
+        self._rows = _index_rows(plan)
+        sizes = [_map_size(paper, plan.options.title) for paper in plan.papers]
+        self._index = plan_index(plan.options.paper, plan.header, self._rows, sizes)
+        super().__init__(self._index.pages + len(plan.papers), self._make_page)
+
+    def _make_page(self, index: int) -> Page:
+        if index < self._index.pages:
+            return self._index_page(index)
+        if len(self._known) > MOST_SHARED:
+            self._known.clear()
+        return partial(draw_page, known=self._known)(*self._task(index - self._index.pages))
+
+    def _index_page(self, number: int) -> Page:
+        """A page of the index; behind its last rows stands a small map of every page of pieces."""
+        front = self._index.pages
+        rows = [self._rows[k] for k in self._index.rows[number]]
+        rows = [row._replace(page=front + row.page) for row in rows]
+        maps = [self._map(k, front) for k in self._index.maps[number]]
+        return draw_index_page(self._index, number, self._plan.options.paper, self._plan.header, rows, maps, len(self))
+
+    def _map(self, number: int, front: int) -> Drawing:
+        paper = self._plan.papers[number]
+        left, bottom, height = piece_area(paper, self._plan.options.title)
+        pieces = []
+        for spot in self._by_page[number]:
+            part = self._plan.parts[spot.part]
+            pieces.append(PlacedId(part.name, spot.x - left, spot.y - bottom, *lying_mm(part, spot), spot.place))
+        small = page_map(paper.content_width_mm, height, pieces, MAP_SCALE)
+        return captioned(small, [f"page {front + number + 1}"], 0.0)
+
+    def __iter__(self) -> Iterator[Page]:
+        return (self._make_page(index) for index in range(len(self)))
+
+    def worked(self, work: Callable[[Page], Worked]) -> Iterator[Worked]:
+        """Yield `work(page)` for every page, drawn and worked on by other processes if that was asked for."""
+        if self._jobs == 1:
+            yield from self._counted(map(work, self))
+            return
+        front = (self._index_page(number) for number in range(self._index.pages))
+        pool = ProcessPoolExecutor(self._jobs, initializer=end_with_parent)
+        try:
+            tasks = map(self._task, range(len(self._by_page)))
+            done = pool.map(partial(_drawn_and_worked, work), tasks, chunksize=4)
+            yield from self._counted(itertools.chain(map(work, front), done))
+        except BrokenProcessPool as error:
+            raise OutputError(
+                f"one of {self._jobs} processes that draw ended before its work was done", "",
+                "try again, with fewer {@jobs} if the machine is short of memory",
+            ) from error  # fmt: skip
+        finally:
+            pool.shutdown(cancel_futures=True)
+
+    def _task(self, number: int) -> tuple[Any, ...]:
+        """The arguments of `draw_page` for a page of pieces, from 0."""
+        spots = self._by_page[number]
+        parts = [self._plan.parts[spot.part] for spot in spots]
+        index = self._index.pages + number
+        return self._plan.papers[number], self._plan.header, self._plan.options, parts, spots, index + 1, len(self)
+
+    def _counted(self, pages: Iterable[Worked]) -> Iterator[Worked]:
+        for number, page in enumerate(pages, 1 - self._index.pages):
+            yield page
+            if self._made is not None and number > 0:
+                self._made(number)
+
+
+def _drawn_and_worked(work: Callable[[Page], Worked], task: tuple[Any, ...]) -> Worked:
+    """Draw a page and work on it in another process, so that only the result has to travel."""
+    return work(draw_page(*task))
+
+
+def draw_page(
+    paper: Paper,
+    header: Sequence[str],
+    options: SetOptions,
+    parts: Sequence[SetPart],
+    spots: Sequence[SetSpot],
+    number: int,
+    count: int,
+    known: dict[str, tuple[Drawing, Drawing]] | None = None,
+) -> Page:
+    """Return one page of pieces; copies of one item share their drawing, on further pages too if given `known`."""
+    outlines: dict[tuple[int, str], list[Outline]] = {}
+    known = {} if known is None else known
+    placed = []
+    for part, spot in zip(parts, spots, strict=True):
+        item = part.item
+        shared = f"{item.row}-{part.name}{'-turned' * spot.turned}" if item.copies > 1 and part.number else ""
+        if shared in known:
+            drawing, words = known[shared]
+        else:
+            if (item.row, item.id) not in outlines:
+                outlines[item.row, item.id] = list(outlines_of(item, options, []))
+            drawing, words = _drawn(part, outlines[item.row, item.id], spot.turned)
+        if shared:
+            known[shared] = drawing, words
+        below, beside = (0.0, part.height_mm + CAPTION_GAP_MM) if spot.turned else (part.words_mm, 0.0)
+        placed.append(Placed(words, spot.x + beside, spot.y, shared and f"{shared}-words"))
+        placed.append(Placed(drawing, spot.x, spot.y + below, shared))
+    return finished_page(paper, placed, header, number, count)
+
+
+def _drawn(part: SetPart, outlines: Sequence[Outline], lies_turned: bool) -> tuple[Drawing, Drawing]:
+    """A part's drawing, its group marked with the item's id, and the words below it."""
+    if part.number:
+        outline = outlines[part.number - 1]
+        drawing, words = outline.draw(), paragraph(caption_of(part, outline), part.width_mm, NOTE_PT)
+        content = drawing.content._replace(data=(*drawing.content.data, ("id", part.item.id)))
+        drawing = drawing._replace(content=content)
+    else:
+        drawing, words = tag_of(part.item, part.socket_line), Drawing(part.width_mm, 0.0, Group("paragraph", ()))
+    return (turned(drawing), turned(words)) if lies_turned else (drawing, words)
+
+
+def _map_size(paper: Paper, title: str) -> tuple[float, float]:
+    """Width and height in mm of a page's map with its caption."""
+    empty = page_map(paper.content_width_mm, piece_area(paper, title)[2], [], MAP_SCALE)
+    return captioned(empty, ["page 1"], 0.0)[:2]
+
+
+def _index_rows(plan: SetPlan) -> list[IndexRow]:
+    """A row for each id and page: several copies on one page share a row. Pages are those of pieces, from 1."""
+    found: dict[tuple[int, int], list[str]] = {}
+    names: dict[tuple[int, str, int], tuple[int, int]] = {}
+    for spot in plan.spots:
+        part = plan.parts[spot.part]
+        key = names.setdefault((part.item.row, part.name, spot.page), (spot.part, spot.page))
+        found.setdefault(key, []).append(spot.place)
+    rows = []
+    for (number, page), places in sorted(found.items()):
+        part = plan.parts[number]
+        place = places[0] if len(places) == 1 else f"{places[0]} and {len(places) - 1} more"
+        rows.append(IndexRow(part.name, part.item.spec, part.socket_line, page + 1, place))
+    return rows

@@ -1,0 +1,61 @@
+"""The pieces of a set: what each item of a list is drawn from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from ...errors import LayoutError
+from ...fastening.opening import ANY_POINTS
+from ...lists.items import Item
+from ...readouts import READOUTS, Outline
+from ...remarks import Remark
+from .. import OUTPUTS
+from .request import SetOptions
+
+
+class SetPart(NamedTuple):
+    """One piece of a set: what it belongs to, which of the item's pieces it is, and its size.
+
+    `number` counts from 1; 0 is the item's tag. `words_mm` is the height of the words below the drawing. How it is
+    drawn is worked out again when its page is: thousands of drawings' numbers would fill the memory.
+    """
+
+    item: Item
+    number: int
+    of: int
+    socket_line: str
+    width_mm: float
+    height_mm: float
+    words_mm: float
+
+    @property
+    def name(self) -> str:
+        """The id as printed: "A-1", "A-1 (2 of 3)", "A-1 (tag)"."""
+        if not self.number:
+            return f"{self.item.id} (tag)"
+        return self.item.id if self.of == 1 else f"{self.item.id} ({self.number} of {self.of})"
+
+    @property
+    def box_mm(self) -> tuple[float, float]:
+        """Width and height with the words below the drawing."""
+        return self.width_mm, self.height_mm + self.words_mm
+
+
+def outlines_of(item: Item, options: SetOptions, remarks: list[tuple[str, Remark]]) -> Iterator[Outline]:
+    """Every piece of an item, worked out from its texts; what is to be said about it is added to `remarks`."""
+    readout = READOUTS[item.kind]
+    if readout.needs_points and item.points is None:
+        what, advice = "the points of the socket are missing", "fill in the column points"
+        raise LayoutError(what, ANY_POINTS, advice, field="points")
+    output = OUTPUTS[readout.output]
+    own = {field.name for field in output.fields if hasattr(item, field.name)} - {"title", "copies"}
+    given: dict[str, Any] = {name: getattr(item, name) for name in own} | {"printer": options.printer}
+    if "stock" in own:
+        given["stock"] = item.stock or options.stock
+    if readout.sized is False:
+        given |= {"od": None, "around": None, "drive_end": None}
+    plan = output.plan(output.read(**given, paper=options.paper))
+    others = {code for other in READOUTS.values() if other is not readout for code in other.remarks}
+    remarks += [(item.id, remark) for remark in plan.warnings if remark.code not in others]
+    yield from readout.pieces(plan)

@@ -1,0 +1,233 @@
+"""Many pieces at once: from a list's items to packed pages with an index, drawn page by page."""
+
+from __future__ import annotations
+
+import math
+import multiprocessing
+import os
+import signal
+import sys
+import threading
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+from typing import NamedTuple
+
+from ...drawing.fonts import NOTE_PT, line_pitch_mm, printable, wrap
+from ...drawing.primitives import Drawing
+from ...errors import LayoutError, MarkingError
+from ...lists.cells import message_of
+from ...lists.items import Fault, Item
+from ...readouts import Outline
+from ...remarks import Remark, Template
+from ...sheets.furniture import NOTE_RISE_MM, header_height_mm
+from ...sheets.paper import Paper
+from ...sheets.parts import MAX_TITLE
+from .index import draw_tag
+from .packing import Piece, pack
+from .pieces import SetPart, outlines_of
+from .request import DEFAULT_TITLE, SetOptions
+
+GAP_MM = 2.0
+"""Space between pieces: enough for scissors; 3 mm would cost 3 % of the stock (our choice)."""
+
+NAMED = 4
+"""Ids that one warning names."""
+
+CAPTION_GAP_MM = 1.2
+"""Space between a piece and the words below it."""
+
+
+class SetSpot(NamedTuple):
+    """Where a part lies: `page` from 0 among the pages of pieces, the lower left corner, its place's name.
+
+    A `turned` part lies a quarter turn counterclockwise.
+    """
+
+    part: int
+    page: int
+    x: float
+    y: float
+    place: str
+    turned: bool
+
+
+class SetPlan(NamedTuple):
+    """A whole set as numbers: parts, where they lie, and what to say. `papers` holds a paper for every page.
+
+    `area_use` is the share of the paper that pieces cover, the last page counted down to its lowest piece.
+    `remarks` are warnings, each with the id that it is about, "" for the whole list.
+    """
+
+    options: SetOptions
+    parts: tuple[SetPart, ...]
+    spots: tuple[SetSpot, ...]
+    papers: tuple[Paper, ...]
+    area_use: float
+    remarks: tuple[tuple[str, Remark], ...]
+    faults: tuple[Fault, ...]
+
+    @property
+    def warnings(self) -> tuple[Remark, ...]:
+        """The remarks, those that say the same of several ids together."""
+        return grouped(self.remarks)
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        """The lines at the top of every page."""
+        return (printable(self.options.title, "title", MAX_TITLE) or DEFAULT_TITLE,)
+
+
+def grouped(remarks: Iterable[tuple[str, Remark]]) -> tuple[Remark, ...]:
+    """Return remarks with the ids they are about: "no window" of A and of B becomes "no window (A, B)"."""
+    found: dict[str, tuple[Remark, dict[str, None]]] = {}
+    for name, remark in remarks:
+        found.setdefault(str(remark), (remark, {}))[1][name] = None
+    return tuple(_about(remark, [name for name in names if name]) for remark, names in found.values())
+
+
+def _about(remark: Remark, names: Sequence[str]) -> Remark:
+    """A remark with the ids it is about behind it, under its own code."""
+    if not names:
+        return remark
+    text = "{said} ({ids:list})" if len(names) <= NAMED else "{said} ({ids:list} and {more} more)"
+    return Template(remark.code, text)(said=remark, ids=names[:NAMED], more=len(names) - NAMED)
+
+
+def plan_set(items: Sequence[Item], options: SetOptions) -> SetPlan:
+    """Return the numbers of a set: every part, packed on pages, the parts of one socket together.
+
+    An item that cannot be planned becomes a fault and is left out. Raises LayoutError when nothing is left.
+    """
+    plan = plan_good(items, options)
+    if not plan.parts:
+        raise nothing_left()
+    return plan
+
+
+def nothing_left() -> LayoutError:
+    """The error of a set none of whose rows is good."""
+    return LayoutError("nothing is left to print", "at least one good row", "see the faults")
+
+
+def plan_good(items: Sequence[Item], options: SetOptions) -> SetPlan:
+    """Return what `plan_set` does, without parts and pages when no item can be planned."""
+    parts: list[SetPart] = []
+    faults: list[Fault] = []
+    remarks: list[tuple[str, Remark]] = []
+    for item in items:
+        try:
+            found = _parts(item, options, remarks)
+            _check_sizes(found, options)
+        except MarkingError as error:
+            faults.append(Fault(item.file, item.row, "spec", message_of(error, "spec")))
+            continue
+        parts += [part for part in found for _ in range(item.copies if part.number else 1)]
+    spots, papers, area_use = _packed(parts, options)
+    return SetPlan(options, tuple(parts), spots, papers, area_use, tuple(remarks), tuple(faults))
+
+
+def _parts(item: Item, options: SetOptions, remarks: list[tuple[str, Remark]]) -> list[SetPart]:
+    """Every part that an item consists of, its tag behind the others."""
+    outlines = list(outlines_of(item, options, remarks))
+    parts = []
+    for number, outline in enumerate(outlines, 1):
+        _, socket_line, width, height, _ = outline
+        part = SetPart(item, number, len(outlines), sys.intern(socket_line), width, height, 0.0)
+        lines = wrap(caption_of(part, outline), width, NOTE_PT)
+        parts.append(part._replace(words_mm=line_pitch_mm(NOTE_PT) * len(lines) + CAPTION_GAP_MM))
+    if options.tags:
+        socket_line = item.socket or parts[0].socket_line
+        tag = tag_of(item, socket_line)
+        parts.append(SetPart(item, 0, 1, socket_line, tag.width_mm, tag.height_mm, 0.0))
+    return parts
+
+
+def caption_of(part: SetPart, outline: Outline) -> str:
+    """The words below a piece."""
+    title = [part.item.title] if part.item.title else []
+    return " · ".join([part.name, *title, outline.spec_line, outline.socket_line])
+
+
+def tag_of(item: Item, socket_line: str) -> Drawing:
+    """The bag label of an item."""
+    return draw_tag(item.id, (item.spec, *([item.title] if item.title else []), socket_line))
+
+
+@lru_cache(maxsize=64)
+def piece_area(paper: Paper, title: str) -> tuple[float, float, float]:
+    """Left edge, lower edge and height of the area for pieces below the header."""
+    header = header_height_mm(paper, (printable(title, "title", MAX_TITLE) or DEFAULT_TITLE,))
+    return paper.left_mm, paper.bottom_mm + NOTE_RISE_MM, paper.top_mm - header - paper.bottom_mm - NOTE_RISE_MM
+
+
+def _check_sizes(parts: Sequence[SetPart], options: SetOptions) -> None:
+    """Raise LayoutError for a part that fits on the paper neither way, upright or wide."""
+    upright, wide = options.paper, options.paper.wide
+    for part in parts:
+        if not _fits(part, upright, options.title) and not _fits(part, wide, options.title):
+            width, height = part.box_mm
+            raise LayoutError(
+                f"a part of {width:.0f} × {height:.0f} mm does not fit on the page",
+                f"at most {wide.content_width_mm:.0f} × {piece_area(wide, options.title)[2]:.0f} mm",
+                "choose a larger {@paper}",
+                field="paper",
+            )
+
+
+class _Packed(NamedTuple):
+    spots: tuple[SetSpot, ...]
+    papers: tuple[Paper, ...]
+    area_use: float
+
+
+def _packed(parts: Sequence[SetPart], options: SetOptions) -> _Packed:
+    """Pack on upright pages and, behind them, wide ones for what they do not hold."""
+    spots: list[SetSpot] = []
+    papers: list[Paper] = []
+    used = whole = 0.0
+    left_over = list(range(len(parts)))
+    for paper in (options.paper, options.paper.wide):
+        keys = [k for k in left_over if _fits(parts[k], paper, options.title)]
+        held = set(keys)
+        left_over = [k for k in left_over if k not in held]
+        if not keys:
+            continue
+        left, bottom, height = piece_area(paper, options.title)
+        pieces = [Piece(k, *parts[k].box_mm, parts[k].item.socket or parts[k].socket_line) for k in keys]
+        packing = pack(pieces, paper.content_width_mm, height, GAP_MM)
+        first = len(papers)
+        spots += [SetSpot(s.key, first + s.page, left + s.x, bottom + s.y, s.place, s.turned) for s in packing.spots]
+        papers += [paper] * packing.pages
+        area = math.fsum(piece.width_mm * piece.height_mm for piece in pieces)
+        used += area
+        whole += area / packing.area_use
+    return _Packed(tuple(spots), tuple(papers), used / whole if parts else 0.0)
+
+
+def _fits(part: SetPart, paper: Paper, title: str) -> bool:
+    """Tell whether a part fits on the paper, upright or turned."""
+    room = paper.content_width_mm, piece_area(paper, title)[2]
+    (short, long), (least, most) = sorted(part.box_mm), sorted(room)
+    return short <= least and long <= most
+
+
+def end_with_parent() -> None:
+    """Make this process end as soon as its parent has, however that ended, and leave Ctrl-C to the parent."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)  # the pool's own way to end it
+    if hasattr(signal, "SIGHUP"):
+        signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    parent = multiprocessing.parent_process()
+    assert parent is not None
+
+    def watch() -> None:
+        parent.join()
+        os._exit(1)
+
+    threading.Thread(target=watch, daemon=True).start()
+
+
+def lying_mm(part: SetPart, spot: SetSpot) -> tuple[float, float]:
+    """Width and height of a part as it lies on its page."""
+    width, height = part.box_mm
+    return (height, width) if spot.turned else (width, height)

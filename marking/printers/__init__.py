@@ -1,0 +1,1 @@
+"""Printer profiles and the set-up of a page."""

@@ -1,0 +1,1 @@
+"""Strict text to numbers with units, and back to text as people read it."""

@@ -1,0 +1,181 @@
+"""Strict text to quantities: numbers as manuals write them, and units known by name.
+
+Nothing that a user types reaches an expression parser.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from fractions import Fraction
+
+from ..errors import KindError, TextInputError
+
+MAX_TEXT = 200
+"""Longest quantity or spec text read, in characters (our choice: the longest real spec has some 60)."""
+
+MAX_DIGITS = 30
+"""Most digits in one whole number, decimal part, numerator or denominator (our choice; a float needs some 20)."""
+
+ANY_CASE = re.ASCII | re.IGNORECASE
+"""How units and words are matched in either case: without re.ASCII, re.IGNORECASE takes ı, İ, ſ and K for i, s and k,
+and what is looked up by its lower case is not found."""
+
+SPACES = " \t\u00a0\u2007\u2009\u202f"
+
+MINUS_SIGNS = "-\u2212\u2010\u2011\u2013"
+
+SUBJECTS = {
+    "od": "outside diameter", "od_range": "OD range", "around": "length round it", "stock": "stock thickness",
+    "diameter": "diameter of the disc", "bearing": "bearing face", "screw": "thread", "strength": "class",
+    "x": "length measured across", "y": "length measured along",
+    "x_nominal": "nominal length across", "y_nominal": "nominal length along",
+}  # fmt: skip
+"""What messages call the text of a field, where that is not the field's name."""
+
+_DIGITS = re.compile("[0-9]+")
+
+
+def check_text(value: object, subject: str, example: str) -> None:
+    """Raise KindError for what is no text."""
+    if not isinstance(value, str):
+        raise KindError(
+            f"the {subject} is {value!r}", f"a text such as {example!r}" if example else "a text", value=value
+        )
+
+
+def subject_of(field: str, subject: str = "") -> str:
+    """Return what messages call the text of a field."""
+    return subject or SUBJECTS.get(field, field.replace("_", " "))
+
+
+class Scanner:
+    """A cursor over one text that reads numbers and units and fails with a caret at the right place."""
+
+    def __init__(self, text: str, field: str, subject: str = "", example: str = "") -> None:
+        check_text(text, subject_of(field, subject), example)
+        self.text = text
+        self.field = field
+        self.subject = f"the {subject_of(field, subject)}"
+        self.position = 0
+        if len(text) > MAX_TEXT:
+            raise self.failure("is too long", f"at most {MAX_TEXT} characters", at=MAX_TEXT)
+        if not text.strip(SPACES):
+            raise self.failure("is empty", at=0)
+
+    def failure(self, what: str, expected: str = "", advice: str = "", at: int | None = None) -> TextInputError:
+        """Return (not raise) the error that points at `at`, or at the cursor."""
+        place = self.position if at is None else at
+        return TextInputError(self.text, place, what, expected, advice, self.field, self.subject)
+
+    def skip_spaces(self) -> None:
+        """Move the cursor past spaces."""
+        while self.position < len(self.text) and self.text[self.position] in SPACES:
+            self.position += 1
+
+    def at_end(self) -> bool:
+        """Tell whether only spaces are left."""
+        self.skip_spaces()
+        return self.position == len(self.text)
+
+    def take(self, pattern: re.Pattern[str]) -> re.Match[str] | None:
+        """Move past `pattern` if it stands at the cursor (after spaces) and return the match."""
+        self.skip_spaces()
+        found = pattern.match(self.text, self.position)
+        if found:
+            self.position = found.end()
+        return found
+
+    def number(self, expected: str = "a number") -> tuple[Fraction, str]:
+        """Read an unsigned number and return its exact value and its tidy text.
+
+        Read: `27.8`, `.5`, `27,8` (decimal comma), `3/4`, `1-3/32`, `1 3/32`, `¾`, `1¾`.
+        """
+        self.skip_spaces()
+        start = self.position
+        whole = self._digits()
+        if whole is None:
+            glyph = self._vulgar()
+            if glyph is not None:
+                return glyph, f"{glyph.numerator}/{glyph.denominator}"
+            decimals = self._decimals() if self._peek(".") else None
+            if decimals is None:
+                sign = self.text[start : start + 1] in tuple(MINUS_SIGNS)
+                raise self.failure(
+                    "cannot be negative" if sign else "cannot be read",
+                    "a positive number" if sign else expected,
+                )
+            return Fraction("0." + decimals), f"0.{decimals}"
+        decimals = self._decimals()
+        if decimals is not None:
+            return Fraction(f"{whole}.{decimals}"), f"{int(whole)}.{decimals}"
+        if self._peek("/") and self.text[self.position + 1 : self.position + 2].isdigit():
+            return self._fraction(whole, start)
+        part = self._mixed_part() if int(whole) else None  # "-0 1/4 turn" lacks a word, it is no mixed number
+        if part is not None:
+            return int(whole) + part, f"{int(whole)}-{part.numerator}/{part.denominator}"
+        return Fraction(int(whole)), str(int(whole))
+
+    def _digits(self) -> str | None:
+        found = _DIGITS.match(self.text, self.position)
+        if not found:
+            return None
+        if len(found[0]) > MAX_DIGITS:
+            raise self.failure("has too long a number", f"at most {MAX_DIGITS} digits")
+        self.position = found.end()
+        return found[0]
+
+    def _decimals(self) -> str | None:
+        mark = self.text[self.position : self.position + 1]
+        found = _DIGITS.match(self.text, self.position + 1) if mark in (".", ",") and mark else None
+        if not found:
+            return None
+        if mark == "," and len(found[0]) > 2:
+            raise self.failure(
+                "has an ambiguous comma",
+                "a decimal comma followed by one or two digits",
+                "write a decimal point",
+            )
+        self.position += 1
+        return self._digits()
+
+    def _vulgar(self) -> Fraction | None:
+        char = self.text[self.position : self.position + 1]
+        if not char or not unicodedata.decomposition(char).startswith("<fraction>"):
+            return None
+        value = Fraction(unicodedata.numeric(char)).limit_denominator(100)
+        if unicodedata.decomposition(char).endswith("2044") or not value:  # "⅟" and "↉" are no amounts
+            return None
+        self.position += 1
+        return value
+
+    def _fraction(self, numerator: str, start: int) -> tuple[Fraction, str]:
+        self.position += 1
+        denominator = self._digits() or "0"
+        if int(denominator) == 0:
+            raise self.failure("divides by zero", "a fraction such as 3/4", at=start)
+        return Fraction(int(numerator), int(denominator)), f"{int(numerator)}/{int(denominator)}"
+
+    def _mixed_part(self) -> Fraction | None:
+        """Read the `-3/32`, ` 3/32` or `¾` behind a whole number; leave the cursor where it was if there is none."""
+        back = self.position
+        glyph = self._vulgar()
+        if glyph is None and self.text[back : back + 1] in ("-", *SPACES):
+            self.position += 1
+            glyph = self._vulgar()
+            if glyph is None:
+                found = re.compile("([0-9]{1,4})/([0-9]{1,4})").match(self.text, self.position)
+                if found and 0 < int(found[1]) < int(found[2]):
+                    self.position = found.end()
+                    return Fraction(int(found[1]), int(found[2]))
+        if glyph is None:
+            self.position = back
+        return glyph
+
+    def _peek(self, char: str) -> bool:
+        return self.text[self.position : self.position + 1] == char
+
+    def expect_end(self) -> None:
+        """Fail unless only spaces are left."""
+        if not self.at_end():
+            raise self.failure("cannot be read", "nothing more here")

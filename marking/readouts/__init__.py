@@ -1,0 +1,115 @@
+"""The readouts: what the angle is read from at the bench, by the kind that lists name; each is one folder, one line."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from ..errors import RangeError
+
+if TYPE_CHECKING:
+    from ..drawing.primitives import Drawing
+    from ..fastening.socket import Socket
+    from ..fastening.spec import Window
+    from ..marks.reading_error import ErrorModel
+    from ..remarks import Remark
+    from ..sheets.sheet import Sheet
+
+
+class Outline(NamedTuple):
+    """One piece of paper before it is drawn: its words, its size, and what draws it."""
+
+    spec_line: str
+    socket_line: str
+    width_mm: float
+    height_mm: float
+    draw: Callable[[], Drawing]
+
+
+class Unproved(NamedTuple):
+    """A window that a band does not prove: of which stage, on which socket, and with which errors it is read.
+
+    `turn_deg` and `seam` are those of the stage and its band, `bore_mm` is the part ring's bore.
+    """
+
+    stage: int
+    turn_deg: float
+    window: Window
+    seam: float
+    socket: Socket
+    stock_mm: float
+    bore_mm: float
+    model: ErrorModel
+
+
+class Readout(NamedTuple):
+    """One readout, and what lists, jobs and advice ask it. The functions are those of its module `home`, loaded late.
+
+    `output` names the output whose plan it is drawn from. `sized` tells whether that takes the socket's diameter: True
+    when it has to, False when it must not, None when it is all the same; `needs_points` whether it takes the number of
+    corners. `extra` says in words what `job --with` prints, "a drive disc"; "" for what is no extra. `remarks` are the
+    codes of what its output says of this readout alone.
+    """
+
+    kind: str
+    home: str
+    output: str = "job"
+    sized: bool | None = True
+    needs_points: bool = True
+    extra: str = ""
+    remarks: tuple[str, ...] = ()
+
+    def pieces(self, plan: Any) -> Iterator[Outline]:
+        """Yield every piece of a plan of its `output`. Raises LayoutError for what does not fit on the paper."""
+        return self._function("pieces")(plan)  # type: ignore[no-any-return]
+
+    def remedy(self, unproved: Unproved) -> Remark | None:
+        """Say how this readout can prove a window, with its figures; None when it cannot, or never does better."""
+        found: Remark | None = self._function("remedy")(unproved)
+        return found
+
+    def plan_for(self, job: Any) -> Any:
+        """Return the numbers of the extra that goes with a job, with its `warnings`. Raises a MarkingError."""
+        return self._function("plan_for")(job)
+
+    def put(self, sheet: Sheet, plan: Any) -> None:
+        """Put an extra on a sheet, from the top of its present page on. Raises LayoutError."""
+        self._function("put")(sheet, plan)
+
+    def data(self, plan: Any) -> dict[str, Any]:
+        """Return an extra as JSON-ready data."""
+        data: dict[str, Any] = self._function("data")(plan)
+        return data
+
+    def _function(self, name: str) -> Callable[..., Any]:
+        function: Callable[..., Any] = getattr(import_module(self.home, __name__), name)
+        return function
+
+
+READOUTS = {
+    readout.kind: readout
+    for readout in (
+        Readout("band", ".band.readout"),
+        Readout("trim band", ".trim_band.readout", sized=False),
+        Readout("disc", ".drive_disc.readout", "disc", sized=None, needs_points=False, extra="a drive disc"),
+        Readout("ring", ".part_ring.readout", remarks=("ring-sector", "ring-too-large")),
+    )
+}
+
+
+def usual_kind(sized: bool) -> str:
+    """Return what is printed when no kind is asked for, for a socket of known diameter or not."""
+    return next(kind for kind, readout in READOUTS.items() if readout.sized is sized)
+
+
+def extras() -> dict[str, Readout]:
+    """Return the readouts that a job can print beside its own, by kind."""
+    return {kind: readout for kind, readout in READOUTS.items() if readout.extra}
+
+
+def extra_of(kind: str) -> Readout:
+    """Return the readout that a job prints too. Raises RangeError for what is no extra."""
+    if kind not in extras():
+        raise RangeError(f"a job prints no {kind!r} too", " or ".join(extras()), value=kind, field="extras")
+    return READOUTS[kind]

@@ -1,0 +1,1 @@
+"""The band that wraps round the socket."""

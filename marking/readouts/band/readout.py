@@ -1,0 +1,42 @@
+"""What the table of readouts asks of the band."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import partial
+from itertools import pairwise
+from typing import Any
+
+from ...drawing.primitives import Drawing
+from ...figures.strip_layout import TAB_MM
+from ...remarks import Remark, Template
+from .. import Outline, Unproved
+from .error import sufficient_od_mm
+from .figure import draw_band
+from .layout import BandLayout
+
+LARGER_OD = Template("larger-od", "a band on a diameter of at least {od:length}")
+
+
+def pieces(plan: Any) -> Iterator[Outline]:
+    """Yield every piece of the bands of a job."""
+    for band, cuts in zip(plan.bands, plan.cuts, strict=True):
+        for number, (begin, end) in enumerate(pairwise([0.0, *cuts, band.length_mm])):
+            size = end - begin + TAB_MM, band.height_mm
+            yield Outline(band.spec_line, band.socket_line, *size, partial(_draw_piece, band, cuts, number))
+
+
+def _draw_piece(band: BandLayout, cuts: tuple[float, ...], number: int) -> Drawing:
+    return draw_band(band, cuts).pieces[number]
+
+
+def remedy(unproved: Unproved) -> Remark | None:
+    """Say on which larger diameter a band would prove the window."""
+    window, turn_deg, socket = unproved.window, unproved.turn_deg, unproved.socket
+    od_mm = sufficient_od_mm(
+        window, turn_deg, unproved.seam, unproved.stock_mm, socket.od_source, unproved.model
+    )  # fmt: skip
+    if od_mm is None:
+        return None
+    return LARGER_OD(od=(math.ceil(od_mm * 10) / 10, socket.unit))

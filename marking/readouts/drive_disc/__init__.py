@@ -1,0 +1,1 @@
+"""The flat disc that turns with the drive end."""

@@ -1,0 +1,76 @@
+"""What a drive disc is drawn from: its diameter, its lanes and its hole."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ...errors import within
+from ...fastening.socket import Drive
+from ...figures.dial import Lanes
+from ...marks.stage_marks import StageMarks
+from ...quantities.shown import shown_length
+from .error import disc_hole_mm
+
+USUAL_DIAMETER_MM, MAX_DIAMETER_MM = 70.0, 280.0
+
+LEAST_LANE_MM = 11.5
+"""Least distance from the hole's corners to the edge: what scale and labels need (our choice, like the diameters)."""
+
+MARKS_MM = 18.0
+"""Length of the stop marks where the disc has room for it; START begins at the hole (our choice)."""
+
+HOLE_GAP_MM = 0.5
+
+NUMBERS_MM, TEXT_MM = 3.8, 4.9
+"""Distances from the outer edge: baseline of the numbers, beginning of the text."""
+
+
+@dataclass(frozen=True)
+class DiscLayout:
+    """Everything a drive disc is drawn from; `clockwise` tells how the thread tightens, seen from the drive end.
+
+    `words` are lines to print where there is room for them. Raises RangeError for a diameter that leaves less than
+    11.5 mm round the hole or exceeds 280 mm.
+    """
+
+    diameter_mm: float
+    drive: Drive
+    clockwise: bool
+    stages: tuple[StageMarks, ...]
+    words: tuple[str, ...] = ()
+    unit: str = "mm"
+
+    def __post_init__(self) -> None:
+        least = least_diameter_mm(self.drive)
+        within(
+            "the disc is {} across", self.diameter_mm, least, MAX_DIAMETER_MM, "diameter",
+            lambda mm: shown_length(mm, self.unit), f" for a {self.drive.inch} in drive",
+        )  # fmt: skip
+
+    @property
+    def outer(self) -> float:
+        """Radius of the reading edge."""
+        return self.diameter_mm / 2
+
+    @property
+    def hole_mm(self) -> float:
+        """Side of the square hole."""
+        return disc_hole_mm(self.drive)
+
+    @property
+    def lanes(self) -> Lanes:
+        """Where marks, scale and texts stand along the radius."""
+        outer = self.outer
+        inner = max(outer - MARKS_MM, self.hole_mm / math.sqrt(2) + HOLE_GAP_MM)
+        return Lanes((inner, outer), outer, True, outer - NUMBERS_MM, (inner, outer - TEXT_MM))
+
+
+def least_diameter_mm(drive: Drive) -> float:
+    """Return the smallest disc for a drive: its hole's diagonal and a lane all round. For 1/2 in: 41.4 mm."""
+    return disc_hole_mm(drive) * math.sqrt(2) + 2 * LEAST_LANE_MM
+
+
+def usual_diameter_mm(drive: Drive) -> float:
+    """Return the diameter when none is asked for: 70 mm, or the next 10 mm that a large drive needs."""
+    return max(USUAL_DIAMETER_MM, math.ceil(least_diameter_mm(drive) / 10) * 10.0)

@@ -1,0 +1,84 @@
+"""A drive disc as numbers: from spec and drive to plans, budgets and warnings, before anything is drawn."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from ...marks.reading_error import Budget
+from ...marks.stage_marks import Mark, StageMarks, all_marks, place_in_words, stage_marks
+from ...quantities.angles import arc_mm
+from ...remarks import Remark
+from ...sheets.words import left_open
+from .error import disc_budget, sufficient_disc_mm
+from .figure import shares
+from .layout import MAX_DIAMETER_MM, DiscLayout
+from .request import DiscRequest
+from .words import DISC_A_STAGE, LARGER_DISC, NO_DISC_CAN, TOO_LARGE_A_DISC, UNPROVED
+
+
+class DiscPlan(NamedTuple):
+    """All the numbers of a disc job; `discs` holds one plan, or one a stage when they cannot share it."""
+
+    job: DiscRequest
+    discs: tuple[DiscLayout, ...]
+    budgets: tuple[Budget, ...]
+    warnings: tuple[Remark, ...]
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """START, then each stage's stop marks and aim line, in the order of the stages."""
+        return all_marks(self.job.spec, self.budgets)
+
+    @property
+    def stop_names(self) -> list[str]:
+        """What the disc calls the stop marks of each stage: "STOP", or "STOP 1+2"."""
+        names = {number: marks.name for disc in self.discs for marks in disc.stages for number in marks.numbers}
+        return [names[number] for number in sorted(names)]
+
+    def along_mm(self, mark: Mark) -> float:
+        """Return how far a mark lies from START along the edge, against the tightening direction."""
+        return arc_mm(math.pi * self.job.size_mm, mark.deg)
+
+    def where(self, mark: Mark) -> str | None:
+        """Say where a mark falls on the socket when START stands over its corner 1; None without its points."""
+        return None if self.job.points is None else place_in_words(mark, self.job.points)
+
+
+def plan(job: DiscRequest) -> DiscPlan:
+    """Return all the numbers of a disc job. Raises RangeError for a diameter outside its limits."""
+    spec = job.spec
+    budgets = tuple(
+        disc_budget(number, stage.turn_deg, stage.window, job.size_mm, job.drive, job.model, job.disc_model)
+        for number, stage in enumerate(spec.stages, 1)
+    )
+    warnings = [*left_open(spec)]
+    marks = stage_marks(spec, budgets)
+    together = _disc(job, marks)
+    discs: tuple[DiscLayout, ...] = (together,)
+    if len(marks) > 1 and not shares(together):
+        discs = tuple(_disc(job, [stage]) for stage in marks)
+        warnings.append(DISC_A_STAGE())
+    warnings += [_unprovable(job, budget) for budget in budgets if not budget.provable]
+    return DiscPlan(job, discs, budgets, tuple(warnings))
+
+
+def _disc(job: DiscRequest, stages: Iterable[StageMarks]) -> DiscLayout:
+    thread = "" if job.spec.clockwise else " · left-hand"
+    words = (f"{job.drive.inch} in drive{thread}", job.spec.printed)
+    return DiscLayout(job.size_mm, job.drive, job.spec.clockwise, tuple(stages), words, job.unit)
+
+
+def _unprovable(job: DiscRequest, budget: Budget) -> Remark:
+    """What to say of a window that the disc cannot prove, and which disc could."""
+    window = budget.window
+    assert window is not None
+    turn_deg = job.spec.stages[budget.stage - 1].turn_deg
+    least_mm = sufficient_disc_mm(window, turn_deg, job.drive, job.model, job.disc_model)
+    if least_mm is None:
+        remedy = NO_DISC_CAN()
+    else:
+        least_mm = math.ceil(least_mm)
+        remedy = (TOO_LARGE_A_DISC if least_mm > MAX_DIAMETER_MM else LARGER_DISC)(size=(least_mm, job.unit))
+    return UNPROVED(window=window.text, error=budget.expanded_deg, remedy=remedy)

@@ -1,0 +1,61 @@
+"""What the table of readouts asks of the drive disc."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import partial
+from typing import Any
+
+from ...remarks import Remark, Template
+from .. import Outline, Unproved
+from . import report
+from .error import disc_budget, sufficient_disc_mm
+from .figure import draw_disc
+from .layout import MAX_DIAMETER_MM, usual_diameter_mm
+from .plan import DiscPlan, plan
+from .request import DiscRequest
+from .sheet import put_disc
+
+DISC = Template("disc", "a drive disc of {size:length} (±{error:deg1}; --with disc prints it)")
+LARGER_DISC = Template("larger-disc", "a drive disc of at least {size:length} (see turnband disc)")
+
+put = put_disc
+
+
+def pieces(plan: DiscPlan) -> Iterator[Outline]:
+    """Yield the discs of a disc job."""
+    job = plan.job
+    for disc in plan.discs:
+        size = draw_disc(disc)[:2]
+        yield Outline(job.spec.printed, f"{job.drive.inch} in drive disc", *size, partial(draw_disc, disc))
+
+
+def remedy(unproved: Unproved) -> Remark | None:
+    """Say whether the usual disc for the drive proves the window, or how large it has to be."""
+    stage, turn_deg, window, _, socket, _, _, model = unproved
+    usual_mm = usual_diameter_mm(socket.drive)
+    disc = disc_budget(stage, turn_deg, window, usual_mm, socket.drive, model)
+    if disc.provable:
+        return DISC(size=(usual_mm, socket.unit), error=disc.expanded_deg)
+    least_mm = sufficient_disc_mm(window, turn_deg, socket.drive, model)
+    if least_mm is None or math.ceil(least_mm) > MAX_DIAMETER_MM:
+        return None
+    return LARGER_DISC(size=(math.ceil(least_mm), socket.unit))
+
+
+def plan_for(job: Any) -> DiscPlan:
+    """Return the drive disc that goes with the bands of a job."""
+    socket = job.socket
+    return plan(
+        DiscRequest(
+            job.spec, socket.drive, points=socket.points, witness=job.witness, model=job.model, paper=job.paper,
+            title=job.title, unit=socket.unit,
+        )
+    )  # fmt: skip
+
+
+def data(plan: DiscPlan) -> dict[str, Any]:
+    """Return the disc's own numbers, without those of the job that it goes with."""
+    found = report.data(plan)
+    return {**found["disc"], "budgets": found["budgets"], "warnings": found["warnings"]}

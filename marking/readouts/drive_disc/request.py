@@ -1,0 +1,98 @@
+"""What is asked for when drive discs are printed, read from texts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from ...fastening.opening import opening_of, read_points
+from ...fastening.socket import Drive, parse_drive
+from ...fastening.spec import Thread, TighteningSpec
+from ...fastening.spec_grammar import parse_spec
+from ...fields import COPIES
+from ...marks.reading_error import DiscErrorModel, ErrorModel, read_error_model
+from ...marks.stage_marks import Witness, check_witness
+from ...printers.setup import read_sheet
+from ...quantities.parse import parse_length, parse_percent
+from ...quantities.units import Given
+from ...sheets.paper import SIZES, Paper
+from .layout import usual_diameter_mm
+
+
+@dataclass(frozen=True)
+class DiscRequest:
+    """What is asked for: spec, drive and disc. `diameter_mm` None takes the usual one for the drive.
+
+    `points` is only needed to say where the marks fall on the socket. Raises RangeError for what is out of limits.
+    """
+
+    spec: TighteningSpec
+    drive: Drive
+    diameter_mm: float | None = None
+    points: int | None = None
+    witness: Witness = "fresh"
+    model: ErrorModel = field(default_factory=ErrorModel)
+    disc_model: DiscErrorModel = field(default_factory=DiscErrorModel)
+    paper: Paper = field(default_factory=lambda: Paper(*SIZES["a4"]))
+    copies: int = 1
+    title: str = ""
+    unit: str = "mm"
+
+    def __post_init__(self) -> None:
+        check_witness(self.spec, self.witness)
+        if self.points is not None:
+            opening_of(self.points)
+        COPIES.check(self.copies)
+
+    @property
+    def size_mm(self) -> float:
+        """Diameter of the disc."""
+        return usual_diameter_mm(self.drive) if self.diameter_mm is None else self.diameter_mm
+
+
+def read(
+    spec: str,
+    drive: str,
+    *,
+    points: int | str | None = None,
+    diameter: Given | None = None,
+    thread: Thread = "right",
+    witness: Witness = "fresh",
+    copies: int = 1,
+    paper: str | Paper = "a4",
+    margin: Given | None = None,
+    printer: str | None = None,
+    title: str = "",
+    disc_gap: Given | None = None,
+    unequal_scale: Given | None = None,
+    **errors: Given,
+) -> DiscRequest:
+    """Return the disc job described by texts as a user writes them.
+
+    `errors` are half-widths of the error model, such as `witness_error="0.4 mm"`; `disc_gap` ("3 mm") and
+    `unequal_scale` ("0.2 %") are the disc's own. Raises a MarkingError that says which text is at fault.
+    """
+    size = None if diameter is None else parse_length(diameter, "diameter")
+    sheet, _ = read_sheet(paper, margin, printer)
+    return DiscRequest(
+        spec=parse_spec(spec, thread),
+        drive=parse_drive(drive),
+        diameter_mm=size.mm if size else None,
+        points=None if points is None else read_points(points),
+        witness=witness,
+        model=read_error_model(errors),
+        disc_model=read_disc_model(disc_gap, unequal_scale),
+        paper=sheet,
+        copies=copies,
+        title=title,
+        unit=size.unit if size else "mm",
+    )
+
+
+def read_disc_model(disc_gap: Given | None = None, unequal_scale: Given | None = None) -> DiscErrorModel:
+    """Return the disc's error model with some half-widths replaced: "2 mm", "0.1 %"."""
+    values: dict[str, float] = {}
+    if disc_gap is not None:
+        values["gap_mm"] = parse_length(disc_gap, "disc_gap", zero=True).mm
+    if unequal_scale is not None:
+        values["unequal_scale_percent"] = parse_percent(unequal_scale, "unequal_scale", "unequal scale error")
+    return DiscErrorModel(**values)

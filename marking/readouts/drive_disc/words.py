@@ -1,0 +1,75 @@
+"""The sentences that go with a drive disc."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ...fastening.socket import Drive
+from ...fastening.spec import TighteningSpec
+from ...marks.reading_error import Budget, DiscErrorModel, ErrorModel
+from ...marks.stage_marks import Witness
+from ...quantities.shown import shown_degrees, trimmed
+from ...remarks import Template
+from ...sheets.words import OVERSHOT, Turning, direction, error_lines, snug_step, stage_steps
+from .error import disc_play_mm, disc_slip_deg
+
+DISC_A_STAGE = Template("disc-a-stage", "the windows of the stages do not fit on one disc: one disc a stage is printed")
+UNPROVED = Template(
+    "unproved",
+    "this disc cannot prove the window {window}: its reading error is ±{error:deg1}, so no aim is printed; {remedy}",
+)
+NO_DISC_CAN = Template("no-disc-can", "no larger disc could either; smaller errors might")
+TOO_LARGE_A_DISC = Template("too-large-a-disc", "it would take one of {size:length}, too large to print")
+LARGER_DISC = Template("larger-disc", "a disc of at least {size:length} could")
+
+
+def making_steps(drive: Drive) -> list[str]:
+    """How to make the disc and put it on."""
+    return [
+        "Measure both check rulers.",
+        "Glue the paper on flat card about 1 mm thick and let it dry under a weight.",
+        "Cut out the disc along the dashed circle, and the square hole with a knife on its lines: the hole centres "
+        "the disc.",
+        f"Slip the disc on the {drive.inch} in driver's square, print towards the wrench, and put the square in "
+        "the socket. The disc sits between wrench and socket and turns with them.",
+        "Tape it to the socket, so that it cannot move: loose, it turns on the square by up to "
+        f"{shown_degrees(disc_slip_deg(drive), 1)} each way.",
+        "For the pointer bend a stiff wire, or take a magnet arm. Fix it to something that does not turn.",
+    ]
+
+
+def use_steps(
+    spec: TighteningSpec, witness: Witness, budgets: Sequence[Budget], names: Sequence[str], gap_mm: float
+) -> list[str]:
+    """How to tighten one fastener, step by step; `names` are those of the stages' stop marks."""
+
+    def set_pointer(number: int) -> str:
+        return (
+            f"{'set' if number == 1 else 'take up the slack and set'} the pointer's tip at START, at the disc's edge, "
+            f"at most {trimmed(gap_mm, 1)} mm above it; nothing may move it from here on."
+        )
+
+    def turning(number: int) -> Turning:
+        at, name = "the pointer stands", names[number - 1]
+        return Turning("leave the pointer as it is", f"{at} at the line {name}", f"{at} in the window {name}")
+
+    return [
+        "Read the manual, and clean and oil threads and seats, or leave them dry, as it says.",
+        snug_step(spec),
+        f"Pull lightly {direction(spec)}, to take up the slack between fastener, socket and square, and hold it.",
+        *stage_steps(spec, witness, budgets, set_pointer, turning),
+        "Look square down on the pointer's tip when you read it.",
+        OVERSHOT,
+    ]
+
+
+def reading_error(budgets: Sequence[Budget], model: ErrorModel, disc: DiscErrorModel, drive: Drive) -> list[str]:
+    """The reading error of each stage and what it rests on."""
+    return [
+        *error_lines(budgets),
+        f"It rests on working assumptions: setting the pointer at START ±{trimmed(model.witness_mm, 3)} mm, stop "
+        f"reading ±{trimmed(model.stop_mm, 3)} mm, sighting within {trimmed(model.view_angle_deg, 1)}° of square "
+        f"across a gap of {trimmed(disc.gap_mm, 2)} mm, play on the square ±{trimmed(disc_play_mm(drive), 3)} mm, "
+        f"print scale across and along the page alike within {trimmed(disc.unequal_scale_percent, 3)} %. Where yours "
+        "differ, give your own.",
+    ]

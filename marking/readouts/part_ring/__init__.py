@@ -1,0 +1,1 @@
+"""The flat ring that lies still on the part."""

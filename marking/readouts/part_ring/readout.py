@@ -1,0 +1,34 @@
+"""What the table of readouts asks of the part ring."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+from typing import Any
+
+from ...errors import LayoutError
+from ...remarks import Remark, Template
+from .. import Outline, Unproved
+from .error import ring_budget
+from .figure import draw_ring
+
+RING = Template("ring", "the part ring (±{error:deg1})")
+
+
+def pieces(plan: Any) -> Iterator[Outline]:
+    """Yield the part rings of a job. Raises LayoutError when all are larger than the paper."""
+    rings = [ring for ring in plan.rings if ring is not None]
+    if not rings:
+        what, advice = "the part ring is larger than the paper", "choose a larger {@paper}"
+        raise LayoutError(what, "a smaller socket", advice, field="paper")
+    for ring in rings:
+        left, bottom, right, top = ring.box
+        size = right - left, top - bottom
+        yield Outline(plan.job.spec.printed, plan.job.socket.printed(), *size, partial(draw_ring, ring))
+
+
+def remedy(unproved: Unproved) -> Remark | None:
+    """Say how well the part ring reads, if that proves the window."""
+    stage, turn_deg, window, _, socket, _, bore_mm, model = unproved
+    ring = ring_budget(stage, turn_deg, window, bore_mm, socket.od_mm, model)
+    return RING(error=ring.expanded_deg) if ring.provable else None

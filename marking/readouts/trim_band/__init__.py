@@ -1,0 +1,1 @@
+"""The band for a range of diameters, trimmed along the row of the socket’s own."""

@@ -1,0 +1,1 @@
+"""Pages: paper, blocks, headers, rulers, and what sheets share."""

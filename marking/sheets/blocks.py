@@ -1,0 +1,176 @@
+"""Blocks of words for a sheet: paragraphs, numbered steps and tables, each a drawing of its own."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from ..drawing.fonts import (
+    BODY_PT,
+    CAP_EM,
+    DROP,
+    HEAD_PT,
+    MM_PER_PT,
+    NOTE_PT,
+    REGULAR,
+    RISE,
+    SEMIBOLD,
+    Weight,
+    line_pitch_mm,
+    text_width_mm,
+    wrap,
+)
+from ..drawing.primitives import Drawing, Group, Line, Primitive, Text
+from ..drawing.transform import moved
+from .sheet import Sheet
+
+TITLE_ROW_MM = 4.2
+
+STACK_GAP_MM = 5.0
+
+
+class _Column:
+    """Lines of text set downwards from the top; turned into a drawing once the height is known."""
+
+    def __init__(self) -> None:
+        self.lines: list[tuple[float, float, str, float, Weight]] = []
+        self.depth = 0.0
+
+    def add(self, text: str, size_pt: float, weight: Weight = REGULAR, x: float = 0.0) -> None:
+        self.depth += line_pitch_mm(size_pt)
+        self.lines.append((x, self.depth - DROP * line_pitch_mm(size_pt), text, size_pt, weight))
+
+    def skip(self, mm: float) -> None:
+        self.depth += mm
+
+    def drawing(self, width: float, name: str) -> Drawing:
+        items = tuple(Text(x, self.depth - y, text, pt, weight) for x, y, text, pt, weight in self.lines)
+        return Drawing(width, self.depth, Group(name, items))
+
+
+def paragraph(text: str, width_mm: float, size_pt: float = BODY_PT, weight: Weight = REGULAR) -> Drawing:
+    """Return `text` wrapped to `width_mm`."""
+    column = _Column()
+    for line in wrap(text, width_mm, size_pt, weight):
+        column.add(line, size_pt, weight)
+    return column.drawing(width_mm, "paragraph")
+
+
+def listed(heading: str, entries: Sequence[str], width_mm: float, numbered: bool, size_pt: float = BODY_PT) -> Drawing:
+    """Return a heading and entries below it, each with its number or a dash and a hanging indent."""
+    column = _Column()
+    column.add(heading, HEAD_PT, SEMIBOLD)
+    column.skip(0.6)
+    indent = text_width_mm("00 ", size_pt, SEMIBOLD) if numbered else 2.6
+    for number, entry in enumerate(entries, 1):
+        for k, line in enumerate(wrap(entry, width_mm - indent, size_pt)):
+            column.add(line, size_pt, x=indent)
+            if k == 0:
+                _x, y, _, _, _ = column.lines[-1]
+                column.lines.append((0.0, y, str(number) if numbered else "–", size_pt, SEMIBOLD))
+        column.skip(0.7)
+    return column.drawing(width_mm, "list")
+
+
+def table(
+    heading: str,
+    columns: Sequence[tuple[str, float]],
+    rows: Sequence[Sequence[str]],
+    row_mm: float = 4.6,
+    boxed: bool = False,
+) -> Drawing:
+    """Return a table: `columns` are (title, width in mm), cells are wrapped to their column.
+
+    `boxed` draws boxes to write in, else rules under the rows, each `row_mm` high or more.
+    """
+    width = math.fsum(w for _, w in columns)
+    edges = [math.fsum(w for _, w in columns[:k]) for k in range(len(columns) + 1)]
+    cells = [[wrap(cell, w - 1.6, BODY_PT) for cell, (_, w) in zip(row, columns, strict=False)] for row in rows]
+    heights = [row_mm + line_pitch_mm(BODY_PT) * (max(1, *map(len, row)) - 1) for row in cells]
+    head_mm = line_pitch_mm(HEAD_PT) + 1.2 if heading else 0.0
+    top = math.fsum(heights)
+    height = top + TITLE_ROW_MM + head_mm
+    items: list[Primitive] = []
+    if heading:
+        items.append(Text(0, height - line_pitch_mm(HEAD_PT) * RISE, heading, HEAD_PT, SEMIBOLD))
+    items += [Text(x + 0.8, top + 1.3, title, NOTE_PT, SEMIBOLD) for x, (title, _) in zip(edges, columns, strict=False)]
+    items.append(Line(0, top, width, top, "rule-strong"))
+    y = top
+    for row, row_height in zip(cells, heights, strict=True):
+        first = y - (row_mm + CAP_EM * BODY_PT * MM_PER_PT) / 2
+        for x, lines in zip(edges, row, strict=False):
+            items += [Text(x + 0.8, first - line_pitch_mm(BODY_PT) * k, line, BODY_PT) for k, line in enumerate(lines)]
+        y -= row_height
+        items.append(Line(0, y, width, y, "rule"))
+    if boxed:
+        items += [Line(x, 0, x, top, "rule") for x in edges]
+    return Drawing(width, height, Group("table", tuple(items)))
+
+
+def columns_for(titles: Sequence[str], rows: Sequence[Sequence[str]], widest_mm: float) -> list[tuple[str, float]]:
+    """Return columns just wide enough for their titles and cells; the last one gives way to keep within `widest_mm`."""
+    columns = []
+    for k, title in enumerate(titles):
+        cells = [text_width_mm(row[k], BODY_PT) for row in rows]
+        columns.append((title, 2.4 + max(text_width_mm(title, NOTE_PT, SEMIBOLD), *cells)))
+    over = max(0.0, math.fsum(width for _, width in columns) - widest_mm)
+    return [*columns[:-1], (columns[-1][0], columns[-1][1] - over)]
+
+
+def captioned(drawing: Drawing, captions: Sequence[str], width_mm: float, above: bool = False) -> Drawing:
+    """Return `drawing` with small words under it (or above it), wrapped to `width_mm` or to the drawing's width.
+
+    The drawing keeps its group, so that scripts still find it by its name.
+    """
+    width = max(width_mm, drawing.width_mm)
+    lines = [line for caption in captions for line in wrap(caption, width, NOTE_PT)]
+    pitch = line_pitch_mm(NOTE_PT)
+    depth = pitch * len(lines) + (1.2 if lines else 0.0)
+    height = drawing.height_mm + depth
+    first = height - RISE * pitch if above else depth - 1.2 - RISE * pitch
+    texts = tuple(Text(0, first - pitch * k, line, NOTE_PT) for k, line in enumerate(lines))
+    content = drawing.content if above else moved(drawing.content, 0.0, depth)
+    return Drawing(width, height, Group("captioned", (content, *texts)))
+
+
+def stacked(drawings: Sequence[Drawing], gap_mm: float = STACK_GAP_MM, name: str = "stack") -> Drawing:
+    """Return one drawing of several, one below the other, flush left; its group has the given name."""
+    height = math.fsum(drawing.height_mm for drawing in drawings) + gap_mm * (len(drawings) - 1)
+    parts, top = [], height
+    for drawing in drawings:
+        top -= drawing.height_mm
+        parts.append(moved(drawing.content, 0.0, top))
+        top -= gap_mm
+    return Drawing(max(drawing.width_mm for drawing in drawings), height, Group(name, tuple(parts)))
+
+
+def spread_out(parts: Sequence[Drawing], width: float) -> Drawing:
+    """Drawings side by side, their tops level, spread over `width`."""
+    height = max(part.height_mm for part in parts)
+    gap = (width - math.fsum(part.width_mm for part in parts)) / (len(parts) - 1)
+    groups, x = [], 0.0
+    for part in parts:
+        groups.append(moved(part.content, x, height - part.height_mm))
+        x += part.width_mm + gap
+    return Drawing(width, height, Group("row-of-parts", tuple(groups)))
+
+
+def side_by_side(drawings: Sequence[Drawing], width: float) -> Drawing:
+    """Return figures in equal cells of a row of `width`, or wider if they need it, their tops level."""
+    height = max(drawing.height_mm for drawing in drawings)
+    cell = max(width / len(drawings), *(drawing.width_mm for drawing in drawings))
+    parts = [moved(d.content, cell * k, height - d.height_mm) for k, d in enumerate(drawings)]
+    return Drawing(cell * len(drawings), height, Group("figures", tuple(parts)))
+
+
+def centred(drawing: Drawing, width: float) -> Drawing:
+    """Return a figure in the middle of a column, or as wide as it is."""
+    left = max(0.0, (width - drawing.width_mm) / 2)
+    return Drawing(max(width, drawing.width_mm), drawing.height_mm, moved(drawing.content, left, 0.0))
+
+
+def put_row(sheet: Sheet, *drawings: Drawing) -> None:
+    """Put drawings side by side into a row of their own."""
+    sheet.new_row()
+    for drawing in drawings:
+        sheet.put(drawing)

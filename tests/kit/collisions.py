@@ -1,0 +1,120 @@
+"""Finds texts that touch anything, and whatever lies off the printable page."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from hypothesis import strategies as st
+from shapely import STRtree
+from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from marking.drawing.primitives import Document, Group, Line, Page, Polyline, Primitive, Text
+from marking.drawing.transform import moved
+from marking.sheets.paper import EDGE_MM
+
+
+def shape(item: Primitive) -> BaseGeometry:
+    if isinstance(item, Text):
+        return Polygon(item.box)
+    if isinstance(item, Line):
+        return LineString([(item.x1, item.y1), (item.x2, item.y2)])
+    if isinstance(item, Polyline):
+        closed = item.closed or item.fill is not None
+        return Polygon(item.points) if closed and item.fill is not None else LineString(item.points)
+    points = [
+        (item.cx + item.radius * math.cos(math.radians(d)), item.cy + item.radius * math.sin(math.radians(d)))
+        for d in (item.start_deg + item.sweep_deg * k / 90 for k in range(91))
+    ]
+    return LineString(points)
+
+
+def placed_items(page: Page) -> Iterator[Primitive]:
+    def walk(group: Group) -> Iterator[Primitive]:
+        for item in group.items:
+            if isinstance(item, Group):
+                yield from walk(item)
+            else:
+                yield item
+
+    for placed in page.placed:
+        yield from walk(moved(placed.drawing.content, placed.x, placed.y))
+
+
+def shapes_of(items: list[Primitive]) -> list[BaseGeometry]:
+    """The shapes of many items, made in one call a kind."""
+    found: list[BaseGeometry] = [None] * len(items)
+    lines = [(k, item) for k, item in enumerate(items) if isinstance(item, Line)]
+    texts = [(k, item) for k, item in enumerate(items) if isinstance(item, Text)]
+    if lines:
+        ends = np.array([((i.x1, i.y1), (i.x2, i.y2)) for _, i in lines])
+        for (k, _), made in zip(lines, shapely.linestrings(ends), strict=True):
+            found[k] = made
+    if texts:
+        for (k, _), made in zip(texts, shapely.polygons(np.array([i.box for _, i in texts])), strict=True):
+            found[k] = made
+    return [made if made is not None else shape(item) for made, item in zip(found, items, strict=True)]
+
+
+def collisions(page: Page) -> list[str]:
+    """Every text whose ink box meets another text's or any other ink of the page."""
+    return _meetings(*_laid(page))
+
+
+def _laid(page: Page) -> tuple[list[Primitive], list[BaseGeometry]]:
+    items = list(placed_items(page))
+    return items, shapes_of(items)
+
+
+def _meetings(items: list[Primitive], shapes: list[BaseGeometry]) -> list[str]:
+    inked = [k for k, item in enumerate(items) if not isinstance(item, Text) or item.text]
+    texts = [k for k in inked if isinstance(items[k], Text)]
+    tree = STRtree([shapes[k] for k in inked])
+    found = []
+    for a, b in tree.query([shapes[k] for k in texts], predicate="intersects").T:
+        one, other = texts[a], inked[b]
+        if one != other:
+            name = items[other].text if isinstance(items[other], Text) else items[other].role
+            found.append(f"{items[one].text!r} meets {name!r}")
+    return found
+
+
+def check(document: Document) -> None:
+    for page in document.pages:
+        items, shapes = _laid(page)
+        assert _meetings(items, shapes) == []
+        inside = shapely.box(EDGE_MM, EDGE_MM, page.width_mm - EDGE_MM, page.height_mm - EDGE_MM)
+        shapely.prepare(inside)
+        off = [item for item, kept in zip(items, shapely.covers(inside, shapes), strict=True) if not kept]
+        assert not off, f"{off[0]} is off the printable page"
+
+
+def turn_texts() -> st.SearchStrategy[str]:
+    turn = st.integers(5, 800)
+    plus, minus = st.integers(0, 60), st.integers(0, 4)
+    with_tolerance = st.builds("{}° +{}/-{}".format, turn, plus, minus)
+    return with_tolerance | st.builds("{}°".format, turn) | st.builds("{}° ±4".format, turn)
+
+
+snug_texts = st.sampled_from(["110 N·m + ", "1234.5 lbf·ft + ", "hand tight + ", "", "12,5 kgf·m then "])
+specs = st.builds(
+    lambda snug, stages: snug + " then ".join(stages), snug_texts, st.lists(turn_texts(), min_size=1, max_size=3)
+)
+sockets = st.fixed_dictionaries(
+    {
+        "points": st.sampled_from([4, 6, 8, 12]),
+        "drive": st.sampled_from(["1/4", "3/8", "1/2", "3/4", "1"]),
+        "od": st.floats(9.5, 130).map("{:.2f} mm".format) | st.sampled_from(["11 mm", "28 mm", "96 mm", "1-1/8 in"]),
+        "drive_end": st.just("60 mm"),
+        "thread": st.sampled_from(["right", "left"]),
+        "start": st.sampled_from(["corner", "flat"]),
+        "ring": st.sampled_from(["full", "sector"]),
+        "paper": st.sampled_from(["a4", "letter", "a5", "a3", "legal", "200x240"]),
+        "height": st.none() | st.integers(12, 40).map(lambda mm: f"{mm} mm"),
+        "fasteners": st.integers(1, 60),
+        "copies": st.integers(1, 3),
+    }
+)  # fmt: skip

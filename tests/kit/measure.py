@@ -1,0 +1,116 @@
+"""Reads finished sheets back, for tests that measure ink rather than trust numbers in memory."""
+
+from __future__ import annotations
+
+import functools
+import math
+import subprocess
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+from marking import OUTPUTS
+from marking.drawing.primitives import Document, Line, Page, Text, primitives
+from marking.files.svg import svg_bytes
+from marking.outputs.job.band_plan import plan_job
+from marking.outputs.job.request import JobRequest, read_job
+from marking.outputs.job.sheet import draw as job_document
+
+SVG = "{http://www.w3.org/2000/svg}"
+MM_PER_PT = 25.4 / 72
+
+
+def a_job(spec: str = "110 N·m + 90° +10/-0", points: int = 12, drive: str = "1/2", **more: Any) -> JobRequest:
+    """A job as the command line would read it, on a 27.8 mm socket unless told otherwise."""
+    if "around" not in more:
+        more.setdefault("od", "27.8 mm")
+    return read_job(spec, points, drive, **more)
+
+
+@functools.lru_cache(maxsize=64)
+def a_document(*args: Any, **more: Any) -> Document:
+    return job_document(plan_job(a_job(*args, **more)))
+
+
+def document_of(name: str, **texts: Any) -> Document:
+    """An output as anybody gets it through the front door."""
+    output = OUTPUTS[name]
+    return output.draw(output.plan(output.read(**texts)))
+
+
+def svg_root(page: Page, document: Document) -> ElementTree.Element:
+    return ElementTree.fromstring(svg_bytes(page, document))
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """A straight line of an SVG, y turned upwards, with its class and data attributes."""
+
+    role: str
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+    data: dict[str, str]
+
+
+def groups(root: ElementTree.Element, name: str) -> list[ElementTree.Element]:
+    return [g for g in root.iter(f"{SVG}g") if g.get("class") == name]
+
+
+def strokes(element: ElementTree.Element) -> list[Stroke]:
+    found = []
+    for line in element.iter(f"{SVG}line"):
+        x1, y1, x2, y2 = (float(line.get(key, "nan")) for key in ("x1", "y1", "x2", "y2"))
+        data = {key[5:]: value for key, value in line.attrib.items() if key.startswith("data-")}
+        found.append(Stroke(line.get("class", ""), x1, -y1, x2, -y2, data))
+    return found
+
+
+def of_role(lines: list[Stroke], *roles: str) -> list[Stroke]:
+    return [line for line in lines if line.role in roles]
+
+
+def only(lines: list[Stroke], role: str) -> Stroke:
+    found = of_role(lines, role)
+    assert len(found) == 1, f"{len(found)} lines of role {role}"
+    return found[0]
+
+
+def placed_lines(page: Page) -> Iterator[Line]:
+    """Every straight line of a page at its place on the page."""
+    for placed in page.placed:
+        for item in primitives(placed.drawing.content):
+            if isinstance(item, Line):
+                yield item._replace(
+                    x1=item.x1 + placed.x, y1=item.y1 + placed.y, x2=item.x2 + placed.x, y2=item.y2 + placed.y
+                )
+
+
+def placed_texts(page: Page) -> Iterator[Text]:
+    """Every text of a page at its place on the page."""
+    for placed in page.placed:
+        for item in primitives(placed.drawing.content):
+            if isinstance(item, Text):
+                yield item._replace(x=item.x + placed.x, y=item.y + placed.y)
+
+
+def assert_refused(done: subprocess.CompletedProcess[str], code: int, reason: str, folder: Path) -> None:
+    """The command ended with `code`, said why in words on stderr alone, and left nothing in the folder."""
+    assert done.returncode == code, done.stderr
+    assert done.stdout == ""
+    assert reason in done.stderr
+    assert "Traceback" not in done.stderr
+    assert "failed:" not in done.stderr
+    assert list(folder.iterdir()) == []
+
+
+def apart_deg(a: float, b: float) -> float:
+    """How far two directions lie apart, 0 .. 180."""
+    return abs((a - b + 180.0) % 360.0 - 180.0)
+
+
+def direction_deg(x: float, y: float) -> float:
+    return math.degrees(math.atan2(y, x)) % 360.0

@@ -1,0 +1,70 @@
+"""No text touches another text or a mark, and everything stays inside its part and off the paper's edge."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from shapely.geometry import Point, Polygon
+
+from kit.collisions import check, collisions, placed_items, sockets, specs
+from kit.measure import a_document, placed_texts
+from marking import MarkingError
+from marking.drawing.primitives import Arc, Group, Text
+from marking.errors import LayoutError
+from marking.outputs.job.band_plan import plan_job
+from marking.outputs.job.request import read_job
+from marking.outputs.job.sheet import draw as job_document
+
+
+@settings(max_examples=120, deadline=None)
+@given(spec=specs, socket=sockets)
+def test_no_text_touches_anything_on_any_sheet(spec: str, socket: dict[str, object]) -> None:
+    try:
+        plan = plan_job(read_job(spec, **socket))  # type: ignore[arg-type]
+    except MarkingError:
+        return  # refused, with a reason: other tests look at those
+    try:
+        document = job_document(plan)
+    except LayoutError:
+        assert plan.job.socket.od_mm < 16 or len(plan.job.spec.stages) > 1, "only crowded bands may be refused"
+        return
+    check(document)
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter", "a5", "a3", "legal", "200x240"])
+@pytest.mark.parametrize(("od", "drive"), [("12 mm", "1/4"), ("28 mm", "1/2"), ("96 mm", "1"), ("120 mm", "1")])
+@pytest.mark.parametrize("thread", ["right", "left"])
+def test_small_middle_and_large_sockets_fit_every_paper(od: str, drive: str, paper: str, thread: str) -> None:
+    check(a_document("110 N·m + 90° +25/-0", 12, drive, od=od, paper=paper, thread=thread))
+
+
+def test_the_longest_title_fits_every_page() -> None:
+    title = "Ŵiiiide M " * 12
+    for paper in ("a5", "a4"):
+        document = a_document(title=title.strip(), paper=paper)
+        check(document)
+        for page in document.pages:
+            words = " ".join(text.text for text in placed_texts(page))
+            assert words.count("Ŵiiiide") == 12
+
+
+def test_the_check_sees_a_collision() -> None:
+    """The measure itself: a text on a line, and one on another text, are both found."""
+    page = a_document().pages[0]
+    spoiled = next(placed_texts(page))
+    group = Group("spoiled", (spoiled, spoiled._replace(x=spoiled.x + 0.1)))
+    drawing = page.placed[0].drawing._replace(content=group)
+    assert collisions(page._replace(placed=(page.placed[0]._replace(drawing=drawing, x=0, y=0),)))
+
+
+def test_rings_texts_stay_on_the_ring() -> None:
+    for od in ("12 mm", "28 mm", "96 mm"):
+        document = a_document("20 N·m + 450° ±15", 6, "1/4", od=od)
+        items = list(placed_items(document.pages[-1]))
+        inner = next(item for item in items if isinstance(item, Arc) and item.role == "inner-edge")
+        outer = next(item for item in items if isinstance(item, Arc) and item.role == "outer-edge")
+        centre = Point(inner.cx, inner.cy)
+        ring = centre.buffer(outer.radius, 256).difference(centre.buffer(inner.radius, 256))
+        for item in items:
+            if isinstance(item, Text) and item.role in ("label", "number", "words") and item.rotation_deg:
+                assert ring.contains(Polygon(item.box)), item

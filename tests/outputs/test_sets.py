@@ -1,0 +1,399 @@
+"""Sets from lists: packed, indexed, findable again, the same bands as single jobs."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pypdf
+import pypdfium2
+import pytest
+from shapely import box
+
+from kit.collisions import check
+from kit.commands import Run
+from kit.measure import Stroke, a_document, groups, of_role, only, placed_texts, strokes, svg_root
+from kit.sets import a_set, an_item
+from marking.drawing.primitives import Document
+from marking.errors import LayoutError
+from marking.files.pdf import pdf_bytes
+from marking.outputs.sets.files import plan_sets
+from marking.outputs.sets.pages import set_document
+from marking.outputs.sets.plan import plan_set
+from marking.outputs.sets.report import set_data
+from marking.outputs.sets.request import SetOptions
+from marking.sheets.paper import SIZES, Paper, parse_sheet
+
+REGISTER = "id;points;drive;opening;od\nS13;12;3/8;13 mm;18,4 mm\nS19;12;1/2;19 mm;27,8 mm\nS24;6;1/2;24 mm;33 mm\n"
+LIST = """id;socket;spec;thread;copies;kind
+A-1;S19;110 N·m + 90° +10/-0;;2;band
+A-2;S19;110 N·m + 90° +10/-0;;1;ring
+B-1;S24;160 N·m + 120° ±15;left;1;band
+B-2;S24;160 N·m + 120° ±15;;1;disc
+C-1;S13;25 N·m + 45° ±10;;1;trim band
+"""
+
+
+@pytest.fixture
+def files(tmp_path: Path) -> Path:
+    (tmp_path / "list.csv").write_text(LIST, "utf-8")
+    (tmp_path / "sockets.csv").write_text(REGISTER, "utf-8")
+    return tmp_path
+
+
+def page_texts(document: Document) -> list[str]:
+    pdf = pypdfium2.PdfDocument(pdf_bytes(document))
+    return [re.sub(r"\s+", " ", page.get_textpage().get_text_bounded()) for page in pdf]
+
+
+def test_a_list_becomes_packed_pages_with_an_index(run: Run, files: Path) -> None:
+    done = run("set", "list.csv", "--sockets", "sockets.csv", "-o", "set.pdf", "--json")
+    assert done.returncode == 0, done.stderr
+    data = json.loads(done.stdout)
+    assert data["files"] == ["set.pdf"]
+    assert [p["id"] for p in data["pieces"]].count("A-1") == 2
+    assert {p["kind"] for p in data["pieces"]} == {"band", "ring", "disc", "trim band"}
+    reader = pypdf.PdfReader(files / "set.pdf")
+    assert len(reader.pages) == data["pages"]
+    for piece in data["pieces"]:
+        words = re.sub(r"\s+", " ", reader.pages[piece["page"] - 1].extract_text())
+        assert f"{piece['name']} ·" in words, "the caption of the piece, which the index has not"
+
+
+def named_in_index(name: str, page: int, place: str, index: list[str]) -> bool:
+    """Tell whether a row of the printed index begins with a name and ends with its page and place."""
+    row = re.compile(rf"{re.escape(name)} (?:\S+ ){{2,30}}?{page} {place}\b")
+    return any(name in text and row.search(text) for text in index)
+
+
+def test_every_id_in_the_index_stands_on_the_page_that_it_names(files: Path) -> None:
+    (plan,) = plan_sets(
+        None, turns="30°, 45°, 60°, 90° +10/-0, 120° ±5", sockets=str(files / "sockets.csv")
+    ).values()  # fmt: skip
+    document = set_document(plan)
+    texts = page_texts(document)
+    front = len(document.pages) - len(plan.papers)
+    for spot in plan.spots:
+        assert plan.parts[spot.part].name in texts[front + spot.page]
+        assert named_in_index(plan.parts[spot.part].name, front + spot.page + 1, spot.place, texts[:front])
+
+
+def test_no_text_touches_anything_on_any_page(files: Path) -> None:
+    (plan,) = plan_sets(str(files / "list.csv"), sockets=str(files / "sockets.csv"), tags=True).values()
+    document = set_document(plan)
+    check(document._replace(pages=tuple(document.pages)))
+
+
+def marks(lines: list[Stroke], turned: bool = False) -> dict[str, list[float]]:
+    """Where the marks lie along the band, which runs upwards on the page when it is turned."""
+    seam = only(lines, "seam")
+    roles = ("start", "stop-low", "stop-high", "aim", "corner", "mid-flat", "closure", "degree")
+    if turned:
+        return {role: sorted(line.y1 - seam.y1 for line in of_role(lines, role)) for role in roles}
+    return {role: sorted(line.x1 - seam.x1 for line in of_role(lines, role)) for role in roles}
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+def test_bands_of_a_set_equal_those_of_single_jobs(thread: str) -> None:
+    plan = a_set([an_item(thread=thread, copies=2), an_item(id="Y", od="41.3 mm", thread=thread)])
+    document = set_document(plan)
+    drawn = [g for page in document.pages for g in groups(svg_root(page, document), "band")]
+    assert [g.get("data-id") for g in drawn].count("X") == 2
+    for od, ident in (("28 mm", "X"), ("41.3 mm", "Y")):
+        single = a_document("60 N·m + 90° ±10", 6, "1/2", od=od, thread=thread)
+        wanted = marks(strokes(groups(svg_root(single.pages[0], single), "band")[0]))
+        for band in (g for g in drawn if g.get("data-id") == ident):
+            found = marks(strokes(band))
+            for role, xs in wanted.items():
+                assert found[role] == pytest.approx(xs, abs=0.001), role
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+def test_a_turned_band_is_the_band_of_a_single_job_turned_and_not_mirrored(thread: str) -> None:
+    plan = a_set([an_item(id="LONG", od="70 mm", drive="1", thread=thread)])
+    (spot,) = plan.spots
+    assert spot.turned
+    document = set_document(plan)
+    (band,) = (strokes(g) for page in document.pages for g in groups(svg_root(page, document), "band"))
+    single = a_document("60 N·m + 90° ±10", 6, "1", od="70 mm", thread=thread)
+    wanted = strokes(groups(svg_root(single.pages[0], single), "band")[0])
+    assert marks(band, turned=True) == {role: pytest.approx(xs, abs=0.001) for role, xs in marks(wanted).items()}
+    # A quarter turn counterclockwise brings the fastener edge from the foot to the right.
+    assert only(band, "fastener-edge").x1 > only(band, "drive-edge").x1
+    assert only(wanted, "fastener-edge").y1 < only(wanted, "drive-edge").y1
+
+
+def test_copies_share_one_drawing_in_the_pdf() -> None:
+    few, many = (len(pdf_bytes(set_document(a_set([an_item(copies=n)])))) for n in (2, 200))
+    assert many < few + 200 * 400, "a copy costs a line or two, not a drawing"
+    different = a_set([an_item(id=f"X{k}", od=f"{28 + k / 100:.2f} mm", row=k) for k in range(200)])
+    assert len(pdf_bytes(set_document(different))) > 3 * many
+
+
+def test_the_output_is_the_same_for_any_number_of_processes() -> None:
+    items = [an_item(id=f"X{k}", od=f"{20 + k / 10:.1f} mm", row=k, copies=1 + k % 3) for k in range(160)]
+    plan = a_set(items)
+    assert len(plan.papers) >= 16, "enough pages for several processes to start"
+    assert pdf_bytes(set_document(plan, 1)) == pdf_bytes(set_document(plan, 2)) == pdf_bytes(set_document(plan, 3))
+
+
+def test_all_faults_are_reported_at_once_and_nothing_is_written(run: Run, tmp_path: Path) -> None:
+    rows = [
+        "id,spec,points,drive,od",
+        "A,90° ±5,6,1/2,28 mm",
+        "B,90,6,1/2,28 mm",
+        "C,90° ±5,6,5/8,28",
+        "D,90° ±175,6,1/4,9 mm",
+    ]
+    (tmp_path / "list.csv").write_text("\n".join(rows), "utf-8")
+    done = run("set", "list.csv", "-o", "set.pdf")
+    assert done.returncode == 1
+    for start in ("list.csv:3: spec:", "list.csv:4: drive:", "list.csv:4: od:", "list.csv:5: "):
+        assert start in done.stderr, done.stderr
+    assert "Traceback" not in done.stderr
+    assert not (tmp_path / "set.pdf").exists()
+    done = run("set", "list.csv", "-o", "set.pdf", "--skip-bad", "--json")
+    assert done.returncode == 0
+    assert {p["id"] for p in json.loads(done.stdout)["pieces"]} == {"A"}
+    assert len(json.loads(done.stdout)["faults"]) >= 4
+    assert (tmp_path / "set.pdf").exists()
+
+
+def test_a_dry_run_says_how_many_pages_and_writes_nothing(run: Run, files: Path) -> None:
+    done = run("set", "list.csv", "--sockets", "sockets.csv", "-o", "set.pdf", "--dry-run")
+    assert done.returncode == 0
+    assert run("set", "list.csv", "--sockets", "sockets.csv", "--dry-run").stdout == done.stdout
+    assert run("set", "list.csv", "--sockets", "sockets.csv").returncode == 2, "without a file to write"
+    assert re.search(r"\d+ pieces on \d+ pages?, \d+% of the area used", done.stdout)
+    assert not (files / "set.pdf").exists()
+
+
+@pytest.mark.parametrize(("by", "count"), [("id", 5), ("turn", 3), ("socket", 3)])
+def test_a_set_is_split_into_files(run: Run, files: Path, by: str, count: int) -> None:
+    done = run("set", "list.csv", "--sockets", "sockets.csv", "-o", "set.pdf", "--split-by", by)
+    assert done.returncode == 0, done.stderr
+    assert len(list(files.glob("set-*.pdf"))) == count
+
+
+def test_ids_that_make_like_file_names_still_get_a_file_each(run: Run, tmp_path: Path) -> None:
+    rows = [f"{name},90° ±10,6,1/2,28 mm" for name in ("a-1", "A-1", "A 1", "a-1-2")]
+    (tmp_path / "list.csv").write_text("\n".join(["id,spec,points,drive,od", *rows]), "utf-8")
+    assert run("set", "list.csv", "-o", "set.pdf", "--split-by", "id").returncode == 0
+    names = sorted(path.name.lower() for path in tmp_path.glob("*.pdf"))
+    assert len(set(names)) == 4
+
+
+def test_ids_cannot_escape_their_folder(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "list.csv").write_text("id,spec,points,drive,od\n../../evil,90° ±5,6,1/2,28 mm\n", "utf-8")
+    done = run("set", "list.csv", "-o", "set.pdf", "--split-by", "id")
+    assert done.returncode == 1
+    assert "list.csv:2: id:" in done.stderr
+    assert [path.name for path in tmp_path.iterdir()] == ["list.csv"]
+
+
+def test_a_bar_shows_on_a_terminal_how_far_the_drawing_is(files: Path) -> None:
+    """A pseudo-terminal is the only terminal that a test has."""
+    master, slave = os.openpty()
+    command = [sys.executable, "-m", "turnband", "set", "list.csv", "--sockets", "sockets.csv", "-o", "set.pdf"]
+    done = subprocess.run(command, cwd=files, stdout=subprocess.PIPE, stderr=slave, check=True)
+    os.close(slave)
+    shown = b""
+    with contextlib.suppress(OSError):  # the end of a pseudo-terminal on Linux
+        while chunk := os.read(master, 4096):
+            shown += chunk
+    os.close(master)
+    assert done.stdout.decode().startswith("wrote set.pdf")
+    (plan,) = plan_sets(str(files / "list.csv"), sockets=str(files / "sockets.csv")).values()
+    assert f"{len(plan.papers)}/{len(plan.papers)}" in shown.decode(), "the bar reaches its end"
+
+
+def test_turns_for_stock_become_trim_bands(run: Run, tmp_path: Path) -> None:
+    arguments = ("--turns", "60° ±8, 90° +10/-0", "--points", "6,12", "--drive", "3/8,1/2")
+    done = run("set", *arguments, "-o", "stock.pdf", "--json")
+    assert done.returncode == 0, done.stderr
+    pieces = json.loads(done.stdout)["pieces"]
+    assert {piece["kind"] for piece in pieces} == {"trim band"}
+    assert len({piece["id"] for piece in pieces}) == 8
+    assert (tmp_path / "stock.pdf").exists()
+
+
+def test_tags_carry_their_id() -> None:
+    document = set_document(a_set([an_item(id="DOOR-4"), an_item(id="PANTO-2", row=3)], tags=True))
+    tags = [g for page in document.pages for g in groups(svg_root(page, document), "tag")]
+    assert sorted(str(tag.get("data-id")) for tag in tags) == ["DOOR-4", "PANTO-2"]
+    for tag in tags:
+        words = " ".join(text.text or "" for text in tag.iter("{http://www.w3.org/2000/svg}text"))
+        assert "60 N·m + 90° ±10" in words
+        assert "OD 28 mm" in words, "which socket the bag is for"
+
+
+def test_bands_too_long_for_an_upright_page_lie_along_it_and_longer_ones_on_wide_pages() -> None:
+    plan = a_set([an_item(id="LONG", od="70 mm", drive="1"), an_item(id="LONGER", od="81.5 mm", drive="1", row=3)])
+    sizes = {plan.parts[spot.part].name: plan.papers[spot.page][:2] for spot in plan.spots}
+    assert sizes == {"LONG": (210.0, 297.0), "LONGER": (297.0, 210.0)}
+    assert [spot.turned for spot in plan.spots] == [True, False]
+    check(set_document(plan)._replace(pages=tuple(set_document(plan).pages)))
+
+
+def test_json_tells_how_each_piece_lies() -> None:
+    plan = a_set([an_item(), an_item(id="LONG", od="62 mm", drive="1", row=3)])
+    upright, lying = sorted(set_data(plan, 1)["pieces"], key=lambda piece: piece["width_mm"], reverse=True)
+    assert (upright["id"], upright["turned"], upright["width_mm"] > upright["height_mm"]) == ("X", False, True)
+    assert (lying["id"], lying["turned"], lying["width_mm"] < lying["height_mm"]) == ("LONG", True, True)
+    assert upright["page"] == lying["page"]
+    boxes = [box(p["x_mm"], p["y_mm"], p["x_mm"] + p["width_mm"], p["y_mm"] + p["height_mm"]) for p in (upright, lying)]
+    assert not boxes[0].intersects(boxes[1])
+    assert all(box(0, 0, 210, 297).contains(shape) for shape in boxes)
+
+
+def test_long_bands_are_cut_for_the_paper_of_the_set() -> None:
+    item = an_item(id="LONG", od="81.5 mm", drive="1")
+    assert len(a_set([item]).parts) == 1
+    small = plan_set([item], SetOptions(Paper(*SIZES["a5"])))
+    assert [part.name for part in small.parts] == ["LONG (1 of 2)", "LONG (2 of 2)"]
+
+
+def test_a_row_that_cannot_be_drawn_is_a_fault_of_its_row() -> None:
+    plan = a_set([an_item(), an_item(id="BAD", spec="60 N·m + 180° ±175", row=9)])
+    (fault,) = plan.faults
+    assert fault.text.startswith("list.csv:9: spec: the marks leave only")
+    with pytest.raises(LayoutError):
+        a_set([an_item(spec="60 N·m + 180° ±175")])
+    crowded = an_item(
+        id="TIGHT", spec="8 N·m + 94° +1/-0 then 222°", points=4, drive="1/4", od=None, thread="left", row=7
+    )
+    (fault,) = a_set([an_item(), crowded]).faults
+    assert fault.text.startswith("list.csv:7: spec: there is no room for the label START")
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        (), ("list.csv", "--turns", "90°"), ("missing.csv",), ("--turns", "90°"), ("--turns", "ninety"),
+        ("list.csv", "--paper", "62mm x roll"), ("list.csv", "--sockets", "missing.csv"),
+    ],
+)  # fmt: skip
+def test_sets_that_cannot_be_made_are_refused(run: Run, files: Path, arguments: tuple[str, ...]) -> None:
+    done = run("set", *arguments, "-o", "set.pdf")
+    assert done.returncode in (1, 2)
+    assert done.stderr.strip()
+    assert "Traceback" not in done.stderr
+    assert "failed:" not in done.stderr
+    assert not (files / "set.pdf").exists()
+
+
+def test_a_set_goes_to_stdout(run: Run, files: Path) -> None:
+    done = run("set", "list.csv", "--sockets", "sockets.csv", "-o", "-")
+    assert done.stdout.startswith("%PDF")
+    assert run("set", "list.csv", "--sockets", "sockets.csv", "-o", "x.svg").returncode == 0
+    assert list(files.glob("x-*.svg"))
+
+
+def test_a_register_of_300_sockets_times_8_turns_is_found_again(tmp_path: Path) -> None:
+    """2,400 bands: every id of the index stands on the page that the index names, and each piece once."""
+    rows = [f"S{k:03d};{(6, 12)[k % 2]};1/2;;{20 + k / 12:.2f} mm" for k in range(300)]
+    (tmp_path / "sockets.csv").write_text("\n".join(["id;points;drive;opening;od", *rows]), "utf-8")
+    turns = "30°, 45°, 60°, 75° ±8, 90° +10/-0, 120° ±5, 135° ±10, 180° ±10"
+    (plan,) = plan_sets(None, turns=turns, sockets=str(tmp_path / "sockets.csv")).values()
+    assert len(plan.parts) == 2400
+    assert plan.area_use > 0.6, "bands of 73 to 152 mm leave rests beside them"
+    document = set_document(plan)
+    texts = page_texts(document)
+    front = len(document.pages) - len(plan.papers)
+    for spot in plan.spots:
+        name = plan.parts[spot.part].name
+        assert f"{name} ·" in texts[front + spot.page]
+        assert named_in_index(name, front + spot.page + 1, spot.place, texts[:front])
+
+
+@pytest.mark.parametrize(("more", "codes"), [
+    ({"spec": "60 N·m + 170° ±1", "drive": "1-1/2", "od": "150 mm"}, ["unproved"]),
+    ({"spec": "60 N·m + 90° +3/-0", "kind": "disc"}, ["unproved"]),
+    ({"drive": "1", "od": "190 mm", "kind": "ring"}, ["ring-sector"]),
+    ({"drive": "1", "od": "190 mm"}, []),
+])  # fmt: skip
+def test_a_set_warns_of_what_its_pieces_warn_of(more: dict[str, str], codes: list[str]) -> None:
+    assert [remark.code for remark in a_set([an_item(**more)]).warnings] == codes
+
+
+def test_a_row_warns_in_a_set_as_it_does_alone(run: Run, tmp_path: Path) -> None:
+    """The advice names the part ring, but the warning is about the band."""
+    spec = "60 N·m + 170° ±1"
+    (tmp_path / "list.csv").write_text(f"id;spec;points;drive;od\nX;{spec};6;1-1/2;150 mm\n", "utf-8")
+    warning = "warning: this band cannot prove the window 169–171°"
+    assert warning in run("explain", spec, "--points", "6", "--drive", "1-1/2", "--od", "150 mm").stderr
+    done = run("set", "list.csv", "-o", "set.pdf")
+    assert warning in done.stderr
+    assert "or the part ring" in done.stderr
+    assert "(X)" in done.stderr
+
+
+def test_a_title_of_two_lines_leaves_room_for_what_fits() -> None:
+    plan = a_set([an_item()], title="Tram depot, stores, marking bands for the bogies and the doors of all cars, " * 1)
+    assert not plan.faults
+    assert len(plan.papers) == 1
+
+
+def test_no_file_is_left_when_the_drawing_is_interrupted(files: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from click.testing import CliRunner
+
+    from turnband.main import main
+
+    def interrupted(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("marking.outputs.sets.pages.draw_page", interrupted)
+    target = str(files / "set.pdf")
+    done = CliRunner().invoke(
+        main, ["set", str(files / "list.csv"), "--sockets", str(files / "sockets.csv"), "-o", target]
+    )
+    assert done.exit_code == 1
+    assert "Aborted" in done.output
+    assert sorted(path.name for path in files.iterdir()) == ["list.csv", "sockets.csv"]
+
+
+def test_a_band_in_pieces_lies_in_the_set_piece_by_piece() -> None:
+    plan = a_set([an_item(id="LONG", od="120 mm", drive="1")])
+    assert [part.name for part in plan.parts] == ["LONG (1 of 2)", "LONG (2 of 2)"]
+    document = set_document(plan)
+    pieces = [g for page in document.pages for g in groups(svg_root(page, document), "band-piece")]
+    assert sorted(str(piece.get("data-piece")) for piece in pieces) == ["1", "2"]
+
+
+def test_a_warning_that_many_pieces_share_is_said_once(run: Run, files: Path) -> None:
+    done = run("set", "--turns", "30°, 45°, 90° +10/-0", "--sockets", "sockets.csv", "-o", "set.pdf")
+    lines = done.stderr.splitlines()
+    assert len(lines) == 3, "no snug torque; no tolerance, for either turn"
+    (snug,) = (line for line in lines if "no snug torque" in line)
+    assert snug.endswith("(S13-30, S13-45, S13-90+10-0, S19-30 and 5 more)")
+    assert run("set", "list.csv", "--sockets", "sockets.csv", "-o", "set.pdf", "--split-by", "id").stderr == ""
+
+
+def test_rows_that_cannot_be_drawn_are_said_even_when_none_is_left(run: Run, tmp_path: Path) -> None:
+    bad = "A,60 N·m + 180° ±175,6,1/2,28 mm"
+    (tmp_path / "bad.csv").write_text(f"id,spec,points,drive,od\n{bad}\n", "utf-8")
+    for more in ((), ("--skip-bad",), ("--skip-bad", "--split-by", "id")):
+        done = run("set", "bad.csv", "-o", "set.pdf", *more)
+        assert done.returncode == 1
+        assert "bad.csv:2: spec: the marks leave only" in done.stderr
+    assert [path.name for path in tmp_path.iterdir()] == ["bad.csv"]
+    (tmp_path / "bad.csv").write_text(f"id,spec,points,drive,od\n{bad}\nB,9 N·m + 90° ±10,6,1/2,28 mm\n", "utf-8")
+    done = run("set", "bad.csv", "-o", "set.pdf", "--skip-bad", "--split-by", "id")
+    assert done.returncode == 0, "a bad row does not keep the others from their files"
+    assert "bad.csv:2: spec:" in done.stderr
+    assert [path.name for path in tmp_path.glob("*.pdf")] == ["set-B.pdf"]
+
+
+def test_long_bands_are_cut_for_the_margin_of_the_set() -> None:
+    item = an_item(id="LONG", od="81.5 mm", drive="1")
+    wide = plan_set([item], SetOptions(parse_sheet("a4", "15 mm")))
+    assert [part.name for part in wide.parts] == ["LONG (1 of 2)", "LONG (2 of 2)"]
+    document = set_document(wide)
+    for page in document.pages:
+        for placed in placed_texts(page):
+            assert all(15 <= x <= page.width_mm - 15 and 15 <= y <= page.height_mm - 15 for x, y in placed.box)

@@ -1,0 +1,161 @@
+"""The index, the maps of pages and the tags: every word is there whole, on the right page, and touches nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pytest
+
+from kit.collisions import check
+from kit.measure import placed_texts
+from marking.drawing.fonts import BODY_PT
+from marking.drawing.primitives import Document, Drawing, Page, Placed, Polyline, Text, primitives
+from marking.outputs.sets.index import IndexRow, PlacedId, draw_index_page, draw_tag, page_map, plan_index
+from marking.outputs.sets.packing import Piece, pack
+from marking.sheets.blocks import captioned
+from marking.sheets.paper import SIZES, Paper
+
+HEADER = ("Set of marking bands", "demo data, not for real equipment")
+
+
+def rows(count: int, first_page: int = 2) -> list[IndexRow]:
+    socket = "12-point, 1/2 in drive, OD 27.8 mm"
+    return [
+        IndexRow(f"R{k:05}", "110 N·m + 90° +10/-0", socket, first_page + k // 20, f"{'ABCDEFG'[k % 7]}{k % 3 + 1}")
+        for k in range(count)
+    ]
+
+
+def index(entries: list[IndexRow], paper: str = "a4", maps: Sequence[Drawing] = ()) -> tuple[Page, ...]:
+    sheet = Paper(*SIZES[paper])
+    plan = plan_index(sheet, HEADER, entries, [(drawing.width_mm, drawing.height_mm) for drawing in maps])
+    return tuple(
+        draw_index_page(
+            plan, k, sheet, HEADER, [entries[i] for i in plan.rows[k]], [maps[i] for i in plan.maps[k]], plan.pages
+        )
+        for k in range(plan.pages)
+    )
+
+
+def words(drawing: Drawing) -> list[Text]:
+    return [item for item in primitives(drawing.content) if isinstance(item, Text)]
+
+
+def on_a_page(*drawings: Drawing) -> Document:
+    """Drawings below one another on a page of their own."""
+    placed, y = [], 10.0
+    for drawing in drawings:
+        placed.append(Placed(drawing, 10.0, y))
+        y += drawing.height_mm + 5.0
+    return Document((Page(20.0 + max(d.width_mm for d in drawings), y + 5.0, tuple(placed)),))
+
+
+@pytest.mark.parametrize("paper", ["a4", "a5", "letter"])
+@pytest.mark.parametrize("count", [1, 40, 300])
+def test_every_row_is_in_the_index_beside_its_page_and_place(count: int, paper: str) -> None:
+    entries = rows(count)
+    pages = index(entries, paper)
+    check(Document(pages))
+    found = []
+    for page in pages:
+        texts = list(placed_texts(page))
+        for name in (text for text in texts if text.text.startswith("R0")):
+            beside = sorted((text for text in texts if abs(text.y - name.y) < 1e-6), key=lambda text: text.x)
+            found.append((name.text, beside[-2].text, beside[-1].text))
+    assert found == [(row.id, str(row.page), row.place) for row in entries]
+
+
+def test_page_numbers_do_not_change_the_length_of_the_index() -> None:
+    for count in range(30, 60, 3):
+        found = set()
+        for first in (0, 9, 98, 999, 12_345):
+            entries = [row._replace(id="n" * (k % 50), spec="i" * k) for k, row in enumerate(rows(count, first))]
+            entries = [row._replace(socket="socket " + "i" * k) for k, row in enumerate(entries)]
+            found.add(tuple(len(list(placed_texts(page))) for page in index(entries, "a5")))
+        assert len(found) == 1
+
+
+def test_long_ids_and_specs_are_wrapped_and_whole() -> None:
+    name, spec = "PUMP-HOUSE-" + "8" * 60, "110 N·m + 90° +10/-0 then 90° +10/-0 then 90° +10/-0, then 180°"
+    entries = [IndexRow(name, spec, "12-point, 1/2 in drive, OD 27.8 mm", 3, "A1 and 12 more")] * 60
+    for paper in ("a4", "a5"):
+        pages = index(entries, paper)
+        check(Document(pages))
+        cells = [text for page in pages for text in placed_texts(page) if text.size_pt == BODY_PT]
+        columns = sorted({text.x for text in cells if text.text == "3" or text.text.startswith(("PUMP", "110"))})[-3:]
+        ids, specs = ("".join(text.text for text in cells if text.x == x).replace(" ", "") for x in columns[:2])
+        assert ids == name * 60
+        assert specs == spec.replace(" ", "") * 60
+
+
+@pytest.mark.parametrize("count", [0, 1, 30, 44, 45, 46, 47, 48, 49, 50, 51, 52, 53, 54, 60, 90])
+@pytest.mark.parametrize("maps", [0, 1, 7, 50])
+def test_every_map_stands_once_behind_the_rows_and_touches_nothing(count: int, maps: int) -> None:
+    drawings = [captioned(page_map(183.0, 249.0, [], 0.16), [f"page {k}"], 0.0) for k in range(maps)]
+    pages = index(rows(count), maps=drawings)
+    check(Document(pages))
+    captions = [text.text for page in pages for text in placed_texts(page) if text.text.startswith("page ")]
+    wanted = [f"page {k}" for k in range(maps)]
+    assert [text for text in captions if " of " not in text] == wanted
+    assert [text for text in captions if " of " in text] == [f"page {k + 1} of {len(pages)}" for k in range(len(pages))]
+    if count <= 30:
+        assert len(pages) <= 1 + maps // 20, "no page is left nearly empty"
+
+
+def a_map() -> tuple[list[PlacedId], Drawing]:
+    pieces = [Piece(k, 44.0 + 37.0 * (k % 4), (14.0, 16.0, 20.0, 60.0)[k % 4], "a") for k in range(14)]
+    pieces += [Piece(14, 6.0, 6.0, "a"), Piece(15, 16.0, 40.0, "a")]
+    spots = [spot for spot in pack(pieces, 183.0, 249.0).spots if spot.page == 0]
+    size = {piece.key: piece for piece in pieces}
+    placed = [PlacedId(str(s.key), s.x, s.y, size[s.key].width_mm, size[s.key].height_mm, s.place) for s in spots]
+    return placed, page_map(183.0, 249.0, placed)
+
+
+def test_a_map_outlines_every_piece_at_its_place_and_names_those_with_room() -> None:
+    placed, drawing = a_map()
+    check(on_a_page(drawing))
+    outlines = [item for item in primitives(drawing.content) if isinstance(item, Polyline)]
+    assert drawing.content.name == "page-map"
+    assert len(outlines) == len(placed) + 1
+    for piece, outline in zip(placed, outlines[1:], strict=True):
+        (left, bottom), (right, top) = outline.points[0], outline.points[2]
+        middle = ((left + right) / 2 / 0.12, (bottom + top) / 2 / 0.12)
+        assert middle == pytest.approx((piece.x + piece.width_mm / 2, piece.y + piece.height_mm / 2))
+    names = {text.text for text in words(drawing)}
+    assert names <= {piece.place for piece in placed}
+    assert {piece.place for piece in placed if piece.width_mm > 60 and piece.height_mm >= 20} <= names
+    assert all(text.size_pt >= 5.0 for text in words(drawing))
+
+
+@pytest.mark.parametrize(
+    "name", ["A1", "PUMP-7", "R00042 (1 of 2)", "head bolts, left bank, inner row", "W" * 40, "x" * 60]
+)
+@pytest.mark.parametrize("count", [0, 1, 4])
+def test_a_tag_shows_its_id_whole_above_its_words(name: str, count: int) -> None:
+    lines = ["110 N·m + 90° +10/-0", "12-point, 1/2 in drive, OD 27.8 mm", "demo data", "not for real equipment"]
+    tag = draw_tag(name, lines[:count])
+    check(on_a_page(tag, tag))
+    assert (tag.width_mm, tag.height_mm) == (62.0, 30.0)
+    assert (tag.content.name, tag.content.data) == ("tag", (("id", name),))
+    shown = "".join(text.text for text in words(tag)).replace(" ", "")
+    assert shown.startswith(name.replace(" ", ""))
+    for line in lines[:count]:
+        assert line.replace(" ", "") in shown
+    for text in words(tag):
+        assert text.size_pt >= 5.0
+        for x, y in text.box:
+            assert 0.5 <= x <= 61.5, text
+            assert 0.5 <= y <= 29.5, text
+
+
+def test_a_tag_says_when_it_leaves_words_out() -> None:
+    lines = ["110 N·m + 90° +10/-0 then 90° +10/-0 then 90° +10/-0", "the front bogie of the old cars, left side " * 5]
+    tag = draw_tag("PUMP-7", lines)
+    check(on_a_page(tag))
+    shown = [text.text for text in words(tag)]
+    assert [text.endswith("…") for text in shown].count(True) == 1
+    assert not any(text.text.endswith("…") for text in words(draw_tag("PUMP-7", lines[:1])))
+
+
+def test_a_short_id_is_printed_large() -> None:
+    assert words(draw_tag("PUMP-7", ["one line"]))[0].size_pt >= 14.0

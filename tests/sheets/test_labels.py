@@ -1,0 +1,141 @@
+"""Tape printers and label stock: bands to scale, the check ruler, a page as long as needed."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import unary_union
+
+from kit.collisions import collisions, placed_items, shape
+from kit.measure import a_document, a_job, groups, of_role, only, placed_texts, strokes, svg_root
+from marking.errors import LayoutError, MarkingError
+from marking.outputs.job.band_plan import plan_job
+from marking.outputs.job.sheet import draw as job_document
+from marking.quantities.angles import closed_length_mm
+from marking.sheets.furniture import finished_page
+from marking.sheets.paper import SIZES, LabelStock, parse_paper, parse_sheet
+
+STOCKS = ["12mm x roll", "24 mm x roll", "62mmxroll", "2in x roll", "62x100", "100 x 150 mm", "18x300"]
+
+
+@pytest.mark.parametrize("paper", STOCKS)
+@pytest.mark.parametrize("thread", ["right", "left"])
+def test_a_band_on_label_stock_is_to_scale_and_has_its_ruler(paper: str, thread: str) -> None:
+    document = a_document(od="24 mm", paper=paper, thread=thread)
+    found = 0
+    rulers = 0
+    for page in document.pages:
+        root = svg_root(page, document)
+        for band in groups(root, "band"):
+            lines = strokes(band)
+            length = only(lines, "closure").x1 - only(lines, "seam").x1
+            assert length == pytest.approx(closed_length_mm(24, 0.1), abs=0.0005)
+            step = (only(lines, "stop-low").x1 - only(lines, "start").x1) * (1 if thread == "right" else -1)
+            assert step % length == pytest.approx(length / 4, abs=0.0005)
+            found += 1
+        for ruler in groups(root, "check-ruler"):
+            ticks = [line.x1 for line in of_role(strokes(ruler), "ruler-x") if line.x1 == line.x2]
+            (stated,) = [float(line.data["mm"]) for line in of_role(strokes(ruler), "ruler-x") if "mm" in line.data]
+            assert max(ticks) - min(ticks) == pytest.approx(stated, abs=0.0005)
+            rulers += 1
+        assert collisions(page) == []
+    assert found == 2
+    assert rulers == 1
+
+
+@pytest.mark.parametrize("paper", STOCKS)
+def test_label_pages_have_the_stocks_width_and_keep_its_margin(paper: str) -> None:
+    stock = parse_paper(paper, "2 mm")
+    assert isinstance(stock, LabelStock)
+    document = a_document(od="20 mm", paper=paper, margin="2 mm", height="8 mm")
+    for page in document.pages:
+        assert page.height_mm == pytest.approx(stock.width_mm)
+        if stock.length_mm is not None:
+            assert page.width_mm == stock.length_mm
+        for item in placed_items(page):
+            x0, y0, x1, y1 = shape(item).bounds
+            assert x0 >= 2 - 1e-6
+            assert y0 >= 2 - 1e-6
+            assert x1 <= page.width_mm - 2 + 1e-6
+            assert y1 <= page.height_mm - 2 + 1e-6
+
+
+def test_a_roll_is_as_long_as_it_needs_to_be() -> None:
+    short, long = (a_document(od=od, paper="24mm x roll").pages for od in ("20 mm", "90 mm"))
+    assert len(short) == len(long) == 1
+    assert long[0].width_mm - short[0].width_mm == pytest.approx(2 * math.pi * 70, abs=40)
+
+
+def test_words_that_find_no_room_on_a_low_band_stand_beside_it() -> None:
+    (page,) = a_document(od="14 mm", paper="12mm x roll", drive_end="22 mm").pages
+    words = " ".join(text.text for text in placed_texts(page))
+    assert "110 N·m + 90° +10/−0" in words
+    assert "12-point" in words
+
+
+def test_what_is_too_high_or_too_long_for_the_stock_is_refused() -> None:
+    with pytest.raises(LayoutError, match="does not fit on the label stock"):
+        a_document(paper="12mm x roll", height="14 mm")
+    with pytest.raises(LayoutError):
+        a_document(paper="24x60", od="60 mm", height="60 mm")
+
+
+def test_label_stock_is_no_sheet() -> None:
+    with pytest.raises(LayoutError, match="too narrow"):
+        parse_sheet("62x100")
+    plan = plan_job(a_job(paper="62mm x roll"))
+    assert any("print the part sheet on a page" in str(warning) for warning in plan.warnings)
+    assert plan.rings == (None,)
+
+
+@pytest.mark.parametrize(
+    "paper", ["11mm x roll", "roll", "mm x roll", "62mm x", "62mm x 5mm", "2000mm x roll", "8.5x11ın", "8.5x11İN"]
+)
+def test_other_stock_is_refused(paper: str) -> None:
+    with pytest.raises(MarkingError):
+        parse_paper(paper)
+
+
+@pytest.mark.parametrize(
+    ("paper", "margin"), [("a4", "5 mm"), ("a4", "31 mm"), ("62mm x roll", "31 mm"), ("a4", "-1 mm")]
+)
+def test_margins_are_limited(paper: str, margin: str) -> None:
+    with pytest.raises(MarkingError):
+        parse_paper(paper, margin)
+
+
+@settings(max_examples=60)
+@given(
+    st.floats(12, 70), st.none() | st.floats(70, 400), st.floats(9.5, 60), st.sampled_from(["90° ±8", "60 N·m + 30°"])
+)
+def test_no_text_touches_anything_on_any_label(width: float, length: float | None, od: float, spec: str) -> None:
+    paper = f"{width:.1f}mm x " + ("roll" if length is None else f"{length:.1f}mm")
+    try:
+        document = job_document(plan_job(a_job(spec, 6, "1/4", od=f"{od:.2f} mm", paper=paper)))
+    except LayoutError:
+        return
+    for page in document.pages:
+        assert collisions(page) == []
+
+
+def test_a_wider_margin_moves_everything_inwards() -> None:
+    for page in a_document(margin="15 mm").pages:
+        for item in placed_items(page):
+            x0, y0, x1, y1 = shape(item).bounds
+            assert min(x0, y0, page.width_mm - x1, page.height_mm - y1) >= 15 - 1e-6
+
+
+@pytest.mark.parametrize("name", ["140x140", "140x220", "220x140", "a5", "150x150", "a4"])
+def test_the_widest_margin_of_any_sheet_leaves_the_check_rulers_within_it(name: str) -> None:
+    width, height = (float(side) for side in name.split("x")) if "x" in name else SIZES[name]
+    widest = min(30.0, (min(width, height) - 120) / 2)
+    paper = parse_sheet(name, f"{widest:.2f} mm")
+    page = finished_page(paper, [], ("Title",), 1, 1)
+    left, bottom, right, top = unary_union([shape(item) for item in placed_items(page)]).bounds
+    assert min(left, bottom, width - right, height - top) >= widest - 0.01
+    if widest < 30:
+        with pytest.raises(MarkingError, match="no room for the 100 mm rulers"):
+            parse_paper(name, f"{widest + 0.2:.2f} mm")

@@ -1,0 +1,1 @@
+"""What makes the tables of the package; run by hand."""

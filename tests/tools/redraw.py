@@ -1,0 +1,49 @@
+"""Makes everything in samples/ anew: run `python tests/tools/redraw.py` after a change to the sheets, then look."""
+
+from __future__ import annotations
+
+import re
+import shlex
+import subprocess
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from PIL import Image
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+
+PICTURES = {"band.png": (0, (17, 22, 120, 68), 220), "part-sheet.png": (1, (0, 0, 210, 210), 110)}
+"""Name: page of the first sample, window (left, top, right, bottom) in mm, resolution in dots per inch."""
+
+
+def commands(text: str) -> list[list[str]]:
+    """Return the arguments of every turnband command in the code blocks of a Markdown text."""
+    blocks = re.findall(r"^```[a-z]*\n(.*?)^```", text, re.MULTILINE | re.DOTALL)
+    lines = "\n".join(blocks).replace("\\\n", " ").splitlines()
+    return [shlex.split(line)[1:] for line in lines if line.startswith("turnband ")]
+
+
+def draw_samples() -> None:
+    """Run the commands of samples/README.md where they are, beside the lists that they read."""
+    for arguments in commands((SAMPLES / "README.md").read_text("utf-8")):
+        subprocess.run([sys.executable, "-m", "turnband", *arguments], cwd=SAMPLES, check=True, capture_output=True)
+
+
+def picture(name: str, folder: Path) -> Image.Image:
+    """Return a window of a page of the first sample as a picture."""
+    import pypdfium2
+
+    page, (left, top, right, bottom), dpi = PICTURES[name]
+    document = pypdfium2.PdfDocument(folder / "bogie-bracket.pdf")
+    whole: Image.Image = document[page].render(scale=dpi / 72, grayscale=True).to_pil()
+    document.close()
+    px = dpi / 25.4
+    return whole.crop((round(left * px), round(top * px), round(right * px), round(bottom * px)))
+
+
+if __name__ == "__main__":
+    draw_samples()
+    for name in PICTURES:
+        picture(name, SAMPLES).save(SAMPLES / name, optimize=True)
