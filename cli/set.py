@@ -5,19 +5,20 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from .command import help_of, output_help
-from .delivery import STDOUT, check_output, deliver
+from .delivery import STDOUT, check_output, deliver, say_written
 from .options import json_option, parameter, refusals, warn
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from marking.outputs import Output
-    from marking.outputs.sets.plan import SetPlan
+    from marking.outputs.sets.plan import SetPlan, SetsPlan
 
 
 def set_command(output: Output) -> click.Command:
@@ -29,44 +30,47 @@ def set_command(output: Output) -> click.Command:
         click.Option(["-o", "--output"], metavar="FILE", help=output_help()),
     ]
     return click.Command(
-        "set", params=[*map(parameter, output.fields), *more, json_option], callback=_run, help=help_of(output)
+        "set",
+        params=[*map(parameter, output.fields), *more, json_option],
+        callback=partial(_run, output),
+        help=help_of(output),
     )
 
 
-def _run(list_file: str | None, output: str | None, as_json: bool, dry_run: bool, **values: Any) -> None:
+def _run(made: Output, list_file: str | None, output: str | None, as_json: bool, dry_run: bool, **values: Any) -> None:
     if output == STDOUT and (as_json or values["split_by"]):
         raise click.UsageError("-o - puts one PDF on stdout; use a file name with --json or --split-by")
     if output is None and not dry_run:
         raise click.UsageError("say with -o which file to write, or ask for a --dry-run")
-    if (list_file is None) == (values["turns"] is None):
-        raise click.UsageError("give either a LIST or --turns")
     with refusals():
-        from marking.outputs.sets.files import plan_sets, write_sets
+        from marking.outputs.sets.files import write_sets
         from marking.outputs.sets.pages import set_document
-        from marking.outputs.sets.plan import grouped
 
         if output is not None:
             check_output(output)
-        plans = plan_sets(
-            list_file, **{name: value for name, value in values.items() if name not in ("jobs", "skip_bad")}
-        )
-        faults = [fault.text for plan in plans.values() for fault in plan.faults]
-        warn(grouped(remark for plan in plans.values() for remark in plan.remarks))
-        _report_faults(faults, values["skip_bad"])
+        given = {name: value for name, value in values.items() if name not in ("jobs", "skip_bad")}
+        sets = made.plan(made.read(list_file, **given))
+        warn(sets.warnings)
+        _report_faults(sets, values["skip_bad"])
         if dry_run or output is None:
-            return _say_use(plans)
-        with _progress(sum(len(plan.papers) for plan in plans.values())) as made:
+            return _say_use(sets.plans)
+        with _progress(sum(len(plan.papers) for plan in sets.plans.values())) as drawn:
             if output == STDOUT:
-                deliver(set_document(plans[""], values["jobs"], made), output)
+                deliver(set_document(sets.plans[""], values["jobs"], drawn), output)
                 return
-            written = write_sets(plans, output, values["jobs"], made)
-    _report(plans, written, as_json)
+            written = write_sets(sets, output, values["jobs"], drawn)
+    if as_json:
+        import json
+
+        click.echo(json.dumps(made.data(sets, written), indent=2))
+    else:
+        say_written([name for names in written.values() for name in names])
 
 
-def _report_faults(faults: list[str], skip: bool) -> None:
-    for text in dict.fromkeys(faults):
+def _report_faults(sets: SetsPlan, skip: bool) -> None:
+    for text in dict.fromkeys(fault.text for fault in sets.faults):
         click.echo(f"turnband: {text}", err=True)
-    if faults and not skip:
+    if sets.faults and not skip:
         raise click.exceptions.Exit(1)
 
 
@@ -79,20 +83,6 @@ def _say_use(plans: dict[str, SetPlan]) -> None:
 
 def _counted(count: int, thing: str) -> str:
     return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
-
-
-def _report(plans: dict[str, SetPlan], written: dict[str, tuple[list[str], int]], as_json: bool) -> None:
-    if as_json:
-        import json
-
-        from marking.outputs.sets.report import set_data
-
-        data = [set_data(plan, written[key][1], written[key][0]) for key, plan in plans.items()]
-        click.echo(json.dumps(data[0] if list(plans) == [""] else {"sets": data}, indent=2))
-        return
-    files = [name for names, _ in written.values() for name in names]
-    if files:
-        click.echo(f"wrote {', '.join(click.format_filename(name) for name in files)}")
 
 
 @contextmanager

@@ -30,9 +30,12 @@ class Output(NamedTuple):
     examples: tuple[str, ...] = ()
     writes: Literal["always", "asked", "never"] = "always"
 
-    def read(self, **texts: Any) -> Any:
-        """Return the request that the fields' values describe. Raises a MarkingError that names the field at fault."""
-        return self._function("request", "read")(**texts)
+    def read(self, *first: Any, **texts: Any) -> Any:
+        """Return the request that the fields' values describe, the `first` ones in the order of `fields`.
+
+        Raises a MarkingError that names the field at fault.
+        """
+        return self._function("request", "read")(*first, **texts)
 
     def plan(self, request: Any) -> Any:
         """Return all numbers of a request, with what is to be said about them as `warnings`. Raises a MarkingError."""
@@ -43,7 +46,7 @@ class Output(NamedTuple):
         document: Document = self._function("sheet", "draw")(plan)
         return document
 
-    def data(self, plan: Any, files: Sequence[str] = ()) -> dict[str, Any]:
+    def data(self, plan: Any, files: Sequence[str] | Mapping[str, Sequence[str]] = ()) -> dict[str, Any]:
         """Return a plan as JSON-ready data, with the names of the files written."""
         data: dict[str, Any] = self._function("report", "data")(plan, files)
         return data

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from typing import Any, cast
+
+from marking import OUTPUTS
 from marking.lists.items import Item
 from marking.outputs.sets.plan import SetPlan, plan_set
 from marking.outputs.sets.request import SetOptions
@@ -15,3 +18,10 @@ def an_item(**more: object) -> Item:
 
 def a_set(items: list[Item], **options: object) -> SetPlan:
     return plan_set(items, SetOptions(Paper(*SIZES["a4"]), **options))  # type: ignore[arg-type]
+
+
+def the_set(list_file: str | None = None, **texts: Any) -> SetPlan:
+    """The one set that a list or turns make."""
+    made = OUTPUTS["set"]
+    (found,) = made.plan(made.read(list_file, **texts)).plans.values()
+    return cast(SetPlan, found)

@@ -18,11 +18,10 @@ from shapely import box
 from kit.collisions import check
 from kit.commands import Run
 from kit.measure import Stroke, a_document, groups, of_role, only, placed_texts, strokes, svg_root
-from kit.sets import a_set, an_item
+from kit.sets import a_set, an_item, the_set
 from marking.drawing.primitives import Document
 from marking.errors import LayoutError
 from marking.files.pdf import pdf_bytes
-from marking.outputs.sets.files import plan_sets
 from marking.outputs.sets.pages import set_document
 from marking.outputs.sets.plan import plan_set
 from marking.outputs.sets.report import set_data
@@ -72,9 +71,9 @@ def named_in_index(name: str, page: int, place: str, index: list[str]) -> bool:
 
 
 def test_every_id_in_the_index_stands_on_the_page_that_it_names(files: Path) -> None:
-    (plan,) = plan_sets(
+    plan = the_set(
         None, turns="30°, 45°, 60°, 90° +10/-0, 120° ±5", sockets=str(files / "sockets.csv")
-    ).values()  # fmt: skip
+    )  # fmt: skip
     document = set_document(plan)
     texts = page_texts(document)
     front = len(document.pages) - len(plan.papers)
@@ -84,7 +83,7 @@ def test_every_id_in_the_index_stands_on_the_page_that_it_names(files: Path) -> 
 
 
 def test_no_text_touches_anything_on_any_page(files: Path) -> None:
-    (plan,) = plan_sets(str(files / "list.csv"), sockets=str(files / "sockets.csv"), tags=True).values()
+    plan = the_set(str(files / "list.csv"), sockets=str(files / "sockets.csv"), tags=True)
     document = set_document(plan)
     check(document._replace(pages=tuple(document.pages)))
 
@@ -208,7 +207,7 @@ def test_a_bar_shows_on_a_terminal_how_far_the_drawing_is(files: Path) -> None:
             shown += chunk
     os.close(master)
     assert done.stdout.decode().startswith("wrote set.pdf")
-    (plan,) = plan_sets(str(files / "list.csv"), sockets=str(files / "sockets.csv")).values()
+    plan = the_set(str(files / "list.csv"), sockets=str(files / "sockets.csv"))
     assert f"{len(plan.papers)}/{len(plan.papers)}" in shown.decode(), "the bar reaches its end"
 
 
@@ -242,7 +241,7 @@ def test_bands_too_long_for_an_upright_page_lie_along_it_and_longer_ones_on_wide
 
 def test_json_tells_how_each_piece_lies() -> None:
     plan = a_set([an_item(), an_item(id="LONG", od="62 mm", drive="1", row=3)])
-    upright, lying = sorted(set_data(plan, 1)["pieces"], key=lambda piece: piece["width_mm"], reverse=True)
+    upright, lying = sorted(set_data(plan)["pieces"], key=lambda piece: piece["width_mm"], reverse=True)
     assert (upright["id"], upright["turned"], upright["width_mm"] > upright["height_mm"]) == ("X", False, True)
     assert (lying["id"], lying["turned"], lying["width_mm"] < lying["height_mm"]) == ("LONG", True, True)
     assert upright["page"] == lying["page"]
@@ -299,7 +298,7 @@ def test_a_register_of_300_sockets_times_8_turns_is_found_again(tmp_path: Path) 
     rows = [f"S{k:03d};{(6, 12)[k % 2]};1/2;;{20 + k / 12:.2f} mm" for k in range(300)]
     (tmp_path / "sockets.csv").write_text("\n".join(["id;points;drive;opening;od", *rows]), "utf-8")
     turns = "30°, 45°, 60°, 75° ±8, 90° +10/-0, 120° ±5, 135° ±10, 180° ±10"
-    (plan,) = plan_sets(None, turns=turns, sockets=str(tmp_path / "sockets.csv")).values()
+    plan = the_set(None, turns=turns, sockets=str(tmp_path / "sockets.csv"))
     assert len(plan.parts) == 2400
     assert plan.area_use > 0.6, "bands of 73 to 152 mm leave rests beside them"
     document = set_document(plan)

@@ -32,6 +32,7 @@ def data(plan: LessonPlan, files: Sequence[str] = ()) -> dict[str, Any]:
             {"sheet": exercise.number, "given": _given(exercise), "answers": _results(answers)}
             for exercise, answers in zip(plan.exercises, plan.answers, strict=True)
         ],
+        "warnings": [*map(str, plan.warnings)],
         "files": list(files),
     }
 

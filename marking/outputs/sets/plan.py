@@ -25,7 +25,8 @@ from ...sheets.parts import MAX_TITLE
 from .index import draw_tag
 from .packing import Piece, pack
 from .pieces import SetPart, outlines_of
-from .request import DEFAULT_TITLE, SetOptions
+from .request import DEFAULT_TITLE, SetOptions, SetRequest
+from .split import split
 
 GAP_MM = 2.0
 """Space between pieces: enough for scissors; 3 mm would cost 3 % of the stock (our choice)."""
@@ -91,6 +92,37 @@ def _about(remark: Remark, names: Sequence[str]) -> Remark:
         return remark
     text = "{said} ({ids:list})" if len(names) <= NAMED else "{said} ({ids:list} and {more} more)"
     return Template(remark.code, text)(said=remark, ids=names[:NAMED], more=len(names) - NAMED)
+
+
+class SetsPlan(NamedTuple):
+    """Planned sets by the key of their file, "" for one that is not split.
+
+    They hold the good rows, and the first one the faults of all others; when no row is good, it holds faults alone.
+    """
+
+    plans: dict[str, SetPlan]
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """Everything that is wrong with rows."""
+        return tuple(fault for plan in self.plans.values() for fault in plan.faults)
+
+    @property
+    def warnings(self) -> tuple[Remark, ...]:
+        """What is to be said, each thing once with the ids that it is about."""
+        return grouped(remark for plan in self.plans.values() for remark in plan.remarks)
+
+
+def plan(request: SetRequest) -> SetsPlan:
+    """Return the numbers of a set, or of one for each file that it is split into. Raises OutputError for too many."""
+    by_key = split(request.items, request.split_by)
+    planned = {key: plan_good(items, request.options) for key, items in by_key.items()}
+    plans = {key: one._replace(faults=()) for key, one in planned.items() if one.parts}
+    plans = plans or {"": plan_good([], request.options)}
+    faults = (*request.faults, *(fault for one in planned.values() for fault in one.faults))
+    first, *_ = plans
+    remarks = (*(("", remark) for remark in request.remarks), *plans[first].remarks)
+    return SetsPlan(plans | {first: plans[first]._replace(remarks=remarks, faults=faults)})
 
 
 def plan_set(items: Sequence[Item], options: SetOptions) -> SetPlan:

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-from .plan import SetPlan, lying_mm
+from .pages import set_document
+from .plan import SetPlan, SetsPlan, lying_mm
 
 
-def set_data(plan: SetPlan, front_pages: int, files: Sequence[str] = ()) -> dict[str, Any]:
-    """Return a set as JSON-ready data: every piece with its page and place."""
+def data(plan: SetsPlan, files: Sequence[str] | Mapping[str, Sequence[str]] = ()) -> dict[str, Any]:
+    """Return a set as JSON-ready data, or under `sets` those that it is split into; `files` are then by their keys."""
+    by_key = files if isinstance(files, Mapping) else {"": files}
+    sets = [set_data(one, by_key.get(key, ())) for key, one in plan.plans.items()]
+    return sets[0] if list(plan.plans) == [""] else {"sets": sets}
+
+
+def set_data(plan: SetPlan, files: Sequence[str] = ()) -> dict[str, Any]:
+    """Return one set as JSON-ready data: every piece with its page and place."""
+    front_pages = len(set_document(plan).pages) - len(plan.papers) if plan.parts else 0
     pieces = []
     for spot in plan.spots:
         part = plan.parts[spot.part]

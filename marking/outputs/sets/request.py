@@ -1,9 +1,16 @@
-"""What is asked for when a set is printed, beside its list."""
+"""What is asked for when a set is printed: the rows of a list, and how they are printed."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
+from ...errors import LayoutError, RangeError
+from ...lists.items import Fault, Item
+from ...lists.read import read_list, read_register, turn_items
+from ...printers.setup import read_sheet
+from ...quantities.units import Given
+from ...remarks import Remark
 from ...sheets.paper import Paper
 
 DEFAULT_TITLE = "Set of marking bands"
@@ -15,6 +22,52 @@ class SetOptions:
 
     paper: Paper
     title: str = ""
-    stock: str | None = None
+    stock: Given | None = None
     printer: str | None = None
     tags: bool = False
+
+
+class SetRequest(NamedTuple):
+    """The good rows of a list with all faults and remarks about the others, and by what they are split into files."""
+
+    items: tuple[Item, ...]
+    options: SetOptions
+    split_by: str | None
+    faults: tuple[Fault, ...]
+    remarks: tuple[Remark, ...]
+
+
+def read(
+    list_file: str | None = None,
+    *,
+    sockets: str | None = None,
+    turns: str | None = None,
+    points: str | None = None,
+    drive: str | None = None,
+    tags: bool = False,
+    split_by: str | None = None,
+    title: str = "",
+    paper: str = "a4",
+    margin: Given | None = None,
+    printer: str | None = None,
+    stock: Given | None = None,
+) -> SetRequest:
+    """Return the set of a list file, or of `turns` on every socket of the register `sockets`.
+
+    `split_by` is "id", "turn" or "socket". Raises a MarkingError for files that cannot be read, and LayoutError for a
+    list without rows; faults of rows are kept in the request.
+    """
+    if (list_file is None) == (turns is None):
+        raise RangeError(
+            "a set is made from a list, or from turns", "one of the two", "give a list or {@turns}", field="turns"
+        )
+    register = read_register(sockets) if sockets is not None else None
+    by_turns = turns is not None
+    listing = turn_items(turns or "", register, points, drive) if by_turns else read_list(list_file or "", register)
+    faults = (*(register.faults if register else ()), *listing.faults)
+    remarks = (*(register.warnings if register else ()), *listing.warnings)
+    sheet, _ = read_sheet(paper, margin, printer, stock)
+    if not listing.items and not faults:
+        raise LayoutError("the list holds no rows", "at least one row below the header", "check the file", list_file)
+    options = SetOptions(sheet, title, stock, printer, tags)
+    return SetRequest(tuple(listing.items), options, split_by, faults, remarks)

@@ -1,0 +1,17 @@
+"""The pages of a set that is one document."""
+
+from __future__ import annotations
+
+from ...drawing.primitives import Document
+from ...errors import LayoutError
+from .pages import set_document
+from .plan import SetsPlan
+
+
+def draw(plan: SetsPlan) -> Document:
+    """Return the finished pages. Raises LayoutError for a set that is split into several files, or holds nothing."""
+    if list(plan.plans) != [""]:
+        raise LayoutError(
+            f"the set is split into {len(plan.plans)} documents", "one", "write them with write_sets", field="split_by"
+        )
+    return set_document(plan.plans[""])

@@ -1,0 +1,53 @@
+"""Which rows of a list go to which file, and how the files are called."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from ...errors import OutputError
+from ...fastening.spec_grammar import parse_spec
+from ...lists.items import Item
+
+MAX_FILES = 2000
+
+
+def split(items: Sequence[Item], by: str | None) -> dict[str, list[Item]]:
+    """Items by the key of their file, in the order of the list."""
+    if by is None:
+        return {"": list(items)}
+    found: dict[str, list[Item]] = {}
+    for item in items:
+        found.setdefault(_key(item, by), []).append(item)
+    if len(found) > MAX_FILES:
+        raise OutputError(f"splitting makes {len(found)} files", f"at most {MAX_FILES}", "split by something coarser")
+    return dict(zip(_file_parts(list(found)), found.values(), strict=True))
+
+
+def _key(item: Item, by: str) -> str:
+    """What an item's file is named after."""
+    if by == "id":
+        return item.id
+    if by == "socket":
+        return item.socket or f"{item.points or ''}-{item.drive}-{item.od or item.around or 'trim'}"
+    return " then ".join(stage.text for stage in parse_spec(item.spec).stages)
+
+
+def _file_parts(keys: Sequence[str]) -> list[str]:
+    """Parts of file names for keys, different even where a file system does not tell capitals from small letters."""
+    taken: set[str] = set()
+    parts = []
+    for key in keys:
+        part = plain = _file_part(key)
+        number = 1
+        while part.casefold() in taken:
+            number += 1
+            part = f"{plain}-{number}"
+        taken.add(part.casefold())
+        parts.append(part)
+    return parts
+
+
+def _file_part(key: str) -> str:
+    """A key as part of a file name: letters, digits and . + - _ stay, everything else becomes one dash."""
+    return re.sub(r"[^\w.+-]+", "-", key.replace("°", "deg").replace("/", "-")).strip("-.") or "unnamed"
