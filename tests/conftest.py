@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import subprocess
 from pathlib import Path
@@ -21,10 +22,14 @@ settings.register_profile("turnband", deadline=None)
 settings.load_profile("turnband")
 
 
+NUMBERS = itertools.count()
+
+
 @pytest.fixture(autouse=True)
 def own_configuration(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     """Keep every test, and the commands it runs, away from the printer profiles of whoever runs it."""
-    monkeypatch.setenv("TURNBAND_CONFIG_DIR", str(tmp_path_factory.mktemp("configuration")))
+    folder = tmp_path_factory.getbasetemp() / f"configuration-{next(NUMBERS)}"  # made by what writes to it
+    monkeypatch.setenv("TURNBAND_CONFIG_DIR", str(folder))
     monkeypatch.delenv("TURNBAND_PRINTER", raising=False)
 
 

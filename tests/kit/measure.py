@@ -29,7 +29,7 @@ def a_job(spec: str = "110 N·m + 90° +10/-0", points: int = 12, drive: str = "
     return read_job(spec, points, drive, **more)
 
 
-@functools.lru_cache(maxsize=64)
+@functools.lru_cache(maxsize=256)
 def a_document(*args: Any, **more: Any) -> Document:
     return job_document(plan_job(a_job(*args, **more)))
 
