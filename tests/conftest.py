@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import itertools
 import os
 import subprocess
@@ -16,6 +17,9 @@ from turnband.main import main
 
 # Where nothing compiled may be kept, every process that a test starts would compile the whole package again.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
+# Tests keep many drawings: looking for garbage among them took a good part of the time.
+gc.set_threshold(200_000, 20, 100)
 
 # Timings belong in benchmarks: a slow machine must not fail a test.
 settings.register_profile("turnband", deadline=None)
