@@ -9,7 +9,7 @@ import click
 
 from marking.files.formats import FORMATS, STREAMED
 
-from .delivery import STDOUT, check_output, deliver, say_written
+from .delivery import STDOUT, check_output, deliver, echo_json, say_written
 from .options import first_unit, json_option, parameter, refusals, warn
 
 if TYPE_CHECKING:
@@ -70,9 +70,7 @@ def run(
         files = deliver(made.draw(plan), output) if output is not None else []
     warn(plan.warnings)
     if as_json:
-        import json
-
-        click.echo(json.dumps(made.data(plan, files), indent=2))
+        echo_json(made.data(plan, files))
         return
     if made.writes != "always" and output != STDOUT:
         click.echo(made.text(plan))

@@ -48,6 +48,14 @@ def deliver(document: Document, output: str) -> list[str]:
     return []
 
 
+def echo_json(data: object) -> None:
+    """Print data as JSON, with real characters where stdout takes them all."""
+    import json
+
+    unicode = (getattr(sys.stdout, "encoding", None) or "").lower().startswith("utf")
+    click.echo(json.dumps(data, indent=2, ensure_ascii=not unicode))
+
+
 def say_written(files: list[str]) -> None:
     """Say which files were written, if any."""
     if files:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -75,7 +75,7 @@ def parameter(field: Field) -> click.Parameter:
     if field.kind == "flag":
         more = {"is_flag": True}
     elif field.choices:
-        more = {"type": click.Choice(field.choices), "multiple": field.kind == "several"}
+        more = {"type": _Choice(field), "multiple": field.kind == "several"}
     elif field.kind == "count":
         more = {"type": click.IntRange(field.low, field.high)}
     elif field.name in ("od", "around", "opening"):
@@ -89,6 +89,23 @@ def parameter(field: Field) -> click.Parameter:
         envvar=field.variable or None,
         **more,
     )
+
+
+class _Choice(click.Choice[str]):
+    """A choice that is read by the field's own reader first: "LH" for "left"."""
+
+    def __init__(self, field: Field) -> None:
+        super().__init__(field.choices)
+        self.field = field
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """Return the choice that `value` is."""
+        if self.field.reader:
+            from marking.errors import MarkingError
+
+            with suppress(MarkingError):  # the choice itself refuses it
+                value = self.field.reader(value)
+        return super().convert(value, param, ctx)
 
 
 def _note_length(ctx: click.Context, _: click.Parameter, value: str | None) -> str | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from .delivery import echo_json
 from .options import as_json_option, refusals
 
 
@@ -62,9 +63,7 @@ def list_all(as_json: bool) -> None:
 
         profiles = [profile for _, profile in sorted(load_profiles().items())]
     if as_json:
-        import json
-
-        click.echo(json.dumps({"printers": [profile_data(profile) for profile in profiles]}, indent=2))
+        echo_json({"printers": [profile_data(profile) for profile in profiles]})
     elif profiles:
         click.echo("\n".join(map(profile_text, profiles)))
     else:
@@ -88,9 +87,7 @@ def show(name: str, as_json: bool) -> None:
 
         found = profile(name)
     if as_json:
-        import json
-
-        click.echo(json.dumps(profile_data(found), indent=2))
+        echo_json(profile_data(found))
     else:
         click.echo(profile_text(found))
 

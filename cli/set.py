@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from .command import help_of, output_help
-from .delivery import STDOUT, check_output, deliver, say_written
+from .delivery import STDOUT, check_output, deliver, echo_json, say_written
 from .options import json_option, parameter, refusals, warn
 
 if TYPE_CHECKING:
@@ -60,9 +60,7 @@ def _run(made: Output, list_file: str | None, output: str | None, as_json: bool,
                 return
             written = write_sets(sets, output, values["jobs"], drawn)
     if as_json:
-        import json
-
-        click.echo(json.dumps(made.data(sets, written), indent=2))
+        echo_json(made.data(sets, written))
     else:
         say_written([name for names in written.values() for name in names])
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Literal, NamedTuple
 
 from .errors import KindError, RangeError, shown
+from .fastening.hand import THREADS, read_thread
 from .fastening.opening import OPENINGS
 
 Kind = Literal["spec", "text", "length", "angle", "percent", "choice", "count", "several", "flag", "file"]
@@ -18,7 +20,7 @@ class Field(NamedTuple):
     `default` counts when nothing is given; `usual` says in words what counts where that depends on something else.
     `choices` belong to a choice, `low` and `high` to a count. `metavar` names what is typed, `option` is the name on a
     command line where it is not the field's own, `variable` an environment variable that may give it, `group` the
-    heading it stands under.
+    heading it stands under. `reader` turns other words into a choice, "LH" into "left", or raises a MarkingError.
     """
 
     name: str
@@ -34,6 +36,7 @@ class Field(NamedTuple):
     option: str = ""
     variable: str = ""
     group: str = ""
+    reader: Callable[[Any], Any] | None = None
 
     @property
     def flag(self) -> str:
@@ -63,11 +66,15 @@ POINTS = Field(
 DRIVE = Field(
     "drive", "text", "Driving square: 1/4, 3/8, 1/2, 3/4, 1, 1-1/2 (in).", required=True, metavar="SIZE", group=SOCKET
 )
-THREAD = Field("thread", "choice", "Thread.", "right", choices=("right", "left"), group=SOCKET)
-WITNESS = Field(
-    "witness", "choice", '"first": the manual states every turn as a total from snug.', "fresh",
-    choices=("fresh", "first"),
+THREAD = Field(
+    "thread", "choice", "Thread; RH, LH, left hand … are read too.", "right", choices=THREADS, group=SOCKET,
+    reader=read_thread,
 )  # fmt: skip
+WITNESS = Field(
+    "witness", "choice", 'How turns count: "fresh", each from a mark of its own; "first", in all from the snug torque.',
+    usual="as SPEC says, or fresh", choices=("fresh", "first"),
+)  # fmt: skip
+FLATS = POINTS._replace(required=False, help="Corners of the opening: says what a flat in SPEC is.")
 COPIES = Field("copies", "count", "Copies.", low=1, high=50, group=SHEET)
 TITLE = Field("title", "text", "Title of the sheets.", "", group=SHEET)
 STOCK = Field("stock", "length", "Thickness of the printed material.", usual="the profile's, or 0.1 mm", group=PAGE)

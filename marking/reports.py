@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
-from .fastening.spec import TighteningSpec
+from .fastening.spec import NEW_MARK, HandTightStep, LoosenStep, Step, TighteningSpec, TorqueStep, TurnStep
 from .marks.reading_error import COVERAGE_FACTOR, Budget
 from .marks.stage_marks import Mark
 from .quantities.shown import shown_degrees, trimmed
@@ -14,21 +14,38 @@ COLUMNS = 80
 
 
 def spec_data(spec: TighteningSpec) -> dict[str, Any]:
-    """Return a spec as JSON-ready data."""
+    """Return a spec as JSON-ready data; degrees and N·m, unrounded."""
+    stages = [
+        {
+            "turn_deg": stage.turn_deg,
+            "low_deg": stage.window.low_deg if stage.window else None,
+            "high_deg": stage.window.high_deg if stage.window else None,
+            "total_from_snug_deg": total,
+        }
+        for stage, total in zip(spec.stages, spec.totals_from_snug_deg, strict=True)
+    ]
     return {
         "text": spec.text,
+        "read_as": spec.read_as,
+        "thread": spec.thread,
+        "counted_from": spec.counted_from,
         "snug_torque_nm": spec.snug.nm if spec.snug else None,
         "hand_tight": spec.hand_tight,
-        "thread": spec.thread,
-        "stages": [
-            {
-                "turn_deg": stage.turn_deg,
-                "low_deg": stage.window.low_deg if stage.window else None,
-                "high_deg": stage.window.high_deg if stage.window else None,
-            }
-            for stage in spec.stages
-        ],
+        "steps": [_step_data(step) for step in spec.steps],
+        "stages": stages,
     }
+
+
+def _step_data(step: Step) -> dict[str, Any]:
+    match step:
+        case TorqueStep():
+            return {"kind": "torque", "torque_nm": step.nm, "low_nm": step.low_nm, "high_nm": step.high_nm}
+        case LoosenStep():
+            return {"kind": "loosen", "deg": step.deg}
+        case HandTightStep():
+            return {"kind": "hand tight", "words": step.words}
+        case TurnStep():
+            return {"kind": "turn", "stage": step.number}
 
 
 def mark_data(mark: Mark, mm: float, place: str | None) -> dict[str, Any]:
@@ -43,10 +60,11 @@ def mark_data(mark: Mark, mm: float, place: str | None) -> dict[str, Any]:
     }
 
 
-def budget_data(budget: Budget) -> dict[str, Any]:
-    """Return a budget as JSON-ready data."""
+def budget_data(budget: Budget, readout: str) -> dict[str, Any]:
+    """Return the budget of a readout, "band", "ring" or "disc", as JSON-ready data."""
     zone = budget.aim_zone
     return {
+        "readout": readout,
         "stage": budget.stage,
         "contributions": [
             {
@@ -60,15 +78,30 @@ def budget_data(budget: Budget) -> dict[str, Any]:
         ],
         "u_deg": budget.u_deg,
         "U_deg": budget.expanded_deg,
+        "expanded_deg": budget.expanded_deg,
         "k": COVERAGE_FACTOR,
+        "verdict": budget.verdict,
         "aim_low_deg": zone.low_deg if zone else None,
         "aim_high_deg": zone.high_deg if zone else None,
+        "aim_deg": budget.aim_deg,
     }
 
 
 def pair(name: str, text: str) -> list[str]:
     """Return a name and what it has, wrapped beside it."""
     return textwrap.wrap(text, COLUMNS, initial_indent=f"{name:<13}", subsequent_indent=" " * 13)
+
+
+def spec_lines(spec: TighteningSpec) -> list[str]:
+    """Return a spec as it was read and typed, and how its turns count."""
+    counts = "each from a mark of its own" if spec.counted_from == NEW_MARK else "in all from the snug torque"
+    totals = (f"stage {n} {shown_degrees(deg)}" for n, deg in enumerate(spec.totals_from_snug_deg, 1))
+    typed = pair("as typed", spec.typed) if spec.typed else []
+    several = len(spec.stages) > 1
+    return [
+        *pair("spec", spec.read_as), *typed,
+        *(pair("turns count", f"{counts}; from snug in all: {', '.join(totals)}") if several else []),
+    ]  # fmt: skip
 
 
 def budget_lines(budget: Budget, several: bool) -> list[str]:

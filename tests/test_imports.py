@@ -12,8 +12,9 @@ from kit.commands import loaded_by
 from marking.outputs import OUTPUTS
 
 TABLES = {
-    "marking.fastening", "marking.fastening.opening", "marking.files", "marking.files.formats", "marking.marks",
-    "marking.marks.places", "marking.quantities", "marking.quantities.angles", "marking.readouts",
+    "marking.fastening", "marking.fastening.hand", "marking.fastening.opening", "marking.files",
+    "marking.files.formats", "marking.marks", "marking.marks.places", "marking.quantities",
+    "marking.quantities.angles", "marking.readouts",
 }  # fmt: skip
 """Where fields take their choices from: tables without anything heavy behind them."""
 

@@ -39,8 +39,8 @@ def drawing(words):
 
 def pieces(plan):
     for stage in plan.job.spec.stages:
-        words = f"toy for {stage.text} on {plan.job.socket.points} points"
-        yield Outline(plan.job.spec.printed, "a toy socket", 50.0, 20.0, lambda: drawing(words))
+        words = f"toy for {stage.read_as} on {plan.job.socket.points} points"
+        yield Outline(plan.job.spec.read_as, "a toy socket", 50.0, 20.0, lambda: drawing(words))
 
 
 def remedy(unproved):
@@ -48,7 +48,7 @@ def remedy(unproved):
 
 
 def plan_for(job):
-    return Plan(job.spec.printed)
+    return Plan(job.spec.read_as)
 
 
 def put(sheet, plan):
@@ -162,11 +162,11 @@ def test_a_readout_that_no_table_holds_is_no_kind_of_lists(run: Run, tmp_path: P
 def test_a_readout_of_the_table_goes_with_a_job(run: Run, tmp_path: Path, socket: tuple[str, ...]) -> None:
     done = run(*JOB[:-2], *socket, "--with", "toy", "--with", "disc", "-o", "job.pdf", "--json")
     data = json.loads(done.stdout)
-    assert data["toy"] == {"toy of": "110 N·m + 90° +10/−0"}
+    assert data["toy"] == {"toy of": "110 N·m, then 90° +10/−0"}
     assert data["disc"]["diameter_mm"] == 70
     assert "a toy proves nothing" in data["warnings"]
     assert "warning: a toy proves nothing" in done.stderr
-    assert "toy beside 110 N·m + 90° +10/−0" in words_of(tmp_path / "job.pdf")
+    assert "toy beside 110 N·m, then 90° +10/−0" in words_of(tmp_path / "job.pdf")
     refused = run(*JOB, "--with", "toy", "--paper", "62mm x roll", "-o", "label.pdf")
     assert "a toy does not go on label stock" in refused.stderr
 
@@ -187,7 +187,7 @@ def test_an_output_of_the_table_is_a_command(run: Run, tmp_path: Path, monkeypat
     home = put_file(tmp_path, monkeypatch, "toy_output", OUTPUT)
     monkeypatch.setitem(OUTPUTS.modules, "toy", home)
     done = run("toy", "90° ±5", "--title", "Depot", "-o", "x.pdf", "--json")
-    assert json.loads(done.stdout) == {"words": "Depot: 90° ±5", "files": ["x.pdf"]}
+    assert json.loads(done.stdout) == {"format": 2, "words": "Depot: 90° ±5", "files": ["x.pdf"]}
     assert words_of(tmp_path / "x.pdf").strip() == "Depot: 90° ±5"
     assert "Print a toy for SPEC." in run("--help").stdout
 

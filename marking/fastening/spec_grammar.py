@@ -1,218 +1,350 @@
-"""The grammar of tightening specs: from the words of a manual to steps."""
+"""Reads a tightening spec from the words of a manual. What has two readings is refused and both are shown.
+
+    spec      = [title ":"] step {joint step} ["."]
+    joint     = , ; & + . "then" "and" "plus", a line end, and/or a step's number: "2." "(b)" "Stage 2:"
+    step      = fillers (torque | "hand tight" | turn | loosening)
+    torque    = amount or range in a unit of torque, with a tolerance and, in brackets, the same in another unit
+    turn      = [count "x"] amount or range in degrees, turns or flats, likewise; words that say it is a total
+    loosening = "loosen" | "back off" [amount]
+    tolerance = ± a | + a / - b | - b / + a | + a - b (plain numbers, less than half the turn) | any of them in brackets
+
+A joint may be missing only between a torque (or hand tight) and a turn. A bare number is never a step.
+
+How stages count is read too. The first turn of a run (see `spec`) is the same both ways. When every later turn
+is called a total ("to 180° in all", "180° from snug"), stages count from snug; when only some are, the text is refused.
+The parameter `witness` says it where the text does not.
+"""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from fractions import Fraction
 from functools import lru_cache
-from itertools import product
+from itertools import pairwise
+from typing import NamedTuple
 
-from ..errors import RangeError, TextInputError
-from ..quantities.scanner import ANY_CASE, MINUS_SIGNS, SPACES, Scanner
-from ..quantities.torque import Torque, take_torque_unit
-from ..quantities.units import factor
-from .spec import COMMA, FIRST_PART, MAX_STAGES, Amount, Stage, Thread, TighteningSpec, unit_of
+from ..errors import RangeError, TextInputError, shown
+from ..quantities.torque import Torque
+from . import spec_words as words
+from .hand import read_thread
+from .spec import (
+    FROM_SNUG,
+    MAX_STAGES,
+    MAX_STEPS,
+    NEW_MARK,
+    HandTightStep,
+    Hint,
+    LoosenStep,
+    Stage,
+    Step,
+    TighteningSpec,
+    TorqueStep,
+    TurnStep,
+)
+from .spec_measures import Measure, MeasureScanner
 
-_ANGLE_UNIT = re.compile(
-    r"°|º|˚|deg(?:ree)?s?\b\.?|(?:of[ \u00a0]a[ \u00a0])?turns?\b|flats?\b", ANY_CASE
-)  # º and ˚ are what keyboards without ° offer
+WITNESSES = {"fresh": NEW_MARK, "first": FROM_SNUG}
 
-_HAND_TIGHT = re.compile(rf"hand[{SPACES}-]?tight\b", ANY_CASE)
+_SAME_TORQUE = 0.05
+"""How near two passes in different units are so alike that the second may repeat the first (our choice)."""
 
-_JOINER = re.compile(rf",?[{SPACES}]*(?:and[{SPACES}]+then|then|and)\b|,|\+", ANY_CASE)
+_LARGEST_TOLERANCE_DEG = 15
+"""Up to this a turn behind a "+", at most a quarter of the turn before it, may be its tolerance (our choice)."""
 
-_PLUS_MINUS = re.compile(rf"±|\+/?[{MINUS_SIGNS}]")
 
-_PLUS = re.compile(r"\+")
+class _Counts(NamedTuple):
+    """What a step's words say about how its turn counts: as a total, as a further turn, or with a bare "to"."""
 
-_MINUS = re.compile(f"[{MINUS_SIGNS}]")
+    total: bool = False
+    further: bool = False
+    to: bool = False
 
-_SLASH = re.compile("/")
+
+_NO_WORDS = _Counts()
 
 
 @lru_cache(maxsize=1024)
-def parse_spec(text: str, thread: Thread = "right") -> TighteningSpec:
-    """Read a tightening spec such as "110 N·m + 90° +10/-0", "hand tight then 2 flats", "1/4 turn ±5°".
+def parse_spec(
+    text: str, thread: str = "right", points: int | None = None, witness: str | None = None
+) -> TighteningSpec:
+    """Read a tightening spec such as "20 N·m, 60 N·m, then 90° +10/-0" or "snug tight, then 1/3 turn ±30°".
 
-    Raises TextInputError with a caret for what cannot be read and for a text with two readings; RangeError for
-    values outside their limits.
+    `points` says what a flat is: 60° at 6 and 12 points, 90° at 4 and 8; without it a text with flats must state their
+    degrees: "2 flats (120°)". `witness` says how stages count: "fresh" from a new mark each, "first" in all from snug.
+    `thread` is read by `read_thread`.
+    Raises TextInputError with a caret for what cannot be read or has two readings; RangeError for unknown arguments.
     """
-    return _Reader(text).spec(thread)
+    if witness is not None and witness not in WITNESSES:
+        raise RangeError(f"the witness is {shown(witness)}", " or ".join(WITNESSES), value=witness, field="witness")
+    return _Reader(text, points).spec(read_thread(thread), witness)
 
 
 class _Reader:
-    """One pass over a spec text that follows every reading and keeps the farthest failure for the message."""
+    """One pass over a spec's text."""
 
-    def __init__(self, text: str) -> None:
-        self.scan = Scanner(text, "spec", example="110 N·m + 90°")
-        self.farthest: TextInputError | None = None
+    def __init__(self, text: str, points: int | None) -> None:
+        self.scan = MeasureScanner(text, points)
+        self.steps: list[Step] = []
+        self.starts: list[int] = []
+        self.counts: list[_Counts] = []
+        self.figures: list[str] = []
+        self.joint = ""  # the last one, as typed
+        self.worded = False  # whether a word or sign, more than a comma or line end, joins any two steps
+        self.numbered: tuple[str, int, int] | None = None  # kind, number and place of the last step's number
 
-    def spec(self, thread: Thread) -> TighteningSpec:
-        snug, hand_tight = self._snug()
-        start = self.scan.position
-        readings: list[tuple[Stage, ...]] = []
-        for stages in self._stages(start, 1):
-            if stages not in readings:
-                readings.append(stages)
-        if not readings:
-            raise self.farthest or self.scan.failure("cannot be read")
-        specs = [TighteningSpec(stages, snug, hand_tight, thread) for stages in readings]
-        if len(specs) > 1:
-            raise self.scan.failure(
-                f"can be read in two ways, “{specs[0].text}” and “{specs[1].text}”",
-                "one meaning",
-                "join the stages with “then” and write tolerances as +10/-0",
-                at=start,
-            )
-        return specs[0]
-
-    def _snug(self) -> tuple[Torque | None, bool]:
+    def spec(self, thread: str, witness: str | None) -> TighteningSpec:
         scan = self.scan
-        hand_tight = scan.take(_HAND_TIGHT) is not None
-        snug = None
-        if not hand_tight:
-            back = scan.position
-            value, _ = scan.number("a torque such as 110 N·m, a turn such as 90°, or “hand tight”")
-            unit = take_torque_unit(scan)
-            if unit is None:
-                scan.position = back
-                return None, False
-            snug = Torque(float(value), unit)
-        if scan.at_end():
-            raise scan.failure("has no turn", "a turn behind the snug torque", "such as + 90° +10/-0")
-        if not scan.take(_JOINER):
-            raise scan.failure("cannot be read", "“+”, “then”, “and” or a comma before the turn")
-        return snug, hand_tight
-
-    def _stages(self, position: int, count: int) -> Iterator[tuple[Stage, ...]]:
-        """Yield every reading of the text from `position` on as stages."""
+        colon = words.title_end(scan.text)
+        scan.position = 0 if colon is None else colon + 1
+        self._skip_lines()
+        self._step_number()
+        joined = True
+        while True:
+            self._step(joined)
+            if scan.take(words.END):
+                break
+            joined = self._joint()
+        self._check_figures()
+        if not any(isinstance(step, TurnStep) for step in self.steps):
+            raise scan.failure("has no turn", "a turn behind the torque", "such as + 90° +10/-0", at=len(scan.typed))
+        title = scan.typed[: colon or 0].strip()
+        counted_from = self._counted_from(witness)
+        hints = tuple(self._hints(counted_from == NEW_MARK and witness is None))
+        if thread == "right" and words.LEFT_HAND.search(title):
+            hints += (("left-hand-title", 0),)
         try:
-            turns, after_turn = self._turns(position)
-        except TextInputError as failure:
-            self._note(failure)
-            return
-        for (*before, turn_deg), (tolerance, end) in product(turns, self._tolerances(after_turn)):
-            self.scan.position = end
-            at_end = self.scan.at_end()
-            if not at_end and not self._joiner_follows():
-                continue
-            try:
-                stages = (*map(Stage, before), Stage(turn_deg, *(tolerance or (None, None))))
-            except RangeError as failure:
-                if before:  # "1,50 turns" is not 1 and 50 turns
-                    continue
-                raise self._at(position, failure) from None
-            last = count + len(before)
-            if at_end and last <= MAX_STAGES:
-                yield stages
-            elif not at_end and last < MAX_STAGES:
-                for rest in self._stages(self.scan.position, last + 1):
-                    yield (*stages, *rest)
-            else:
-                self._note(self.scan.failure("has too many turns", f"at most {MAX_STAGES}"))
+            return TighteningSpec(tuple(self.steps), thread, counted_from, title, scan.typed, hints)
+        except RangeError as failure:
+            if not isinstance(failure.value, int):
+                raise
+            raise self._pointed(self.starts[failure.value], failure) from None
 
-    def _joiner_follows(self) -> bool:
-        if self.scan.take(_JOINER):
-            return True
-        torque = take_torque_unit(self.scan)
-        expected = "the end, “then”, or a tolerance such as +10/-0"
-        self._note(self.scan.failure("cannot be read", "a turn, not a torque" if torque else expected))
-        return False
+    def _pointed(self, at: int, failure: RangeError) -> TextInputError:
+        what, expected, advice = f"in the spec, {failure.what}", failure.expected, failure.advice
+        return TextInputError(self.scan.typed, at, what, expected, advice, "spec")
 
-    def _turns(self, position: int) -> tuple[list[tuple[float, ...]], int]:
-        """Return every way to read a turn, and the position behind it: "60,90°" is 60.9°, or 60° and then 90°."""
-        self.scan.position = position
-        self.scan.skip_spaces()
-        start = self.scan.position
-        value, tidy = self.scan.number("a turn such as 90°, 1/4 turn or 2 flats")
-        found = self.scan.take(_ANGLE_UNIT)
-        if found is None:
-            self._refuse_unit(tidy)
-            raise AssertionError  # _refuse_unit always raises
-        unit = unit_of(found[0])
-        turns: list[tuple[float, ...]] = [(_degrees(value, unit),)]
-        pair = COMMA.match(self.scan.text, start)
-        if pair:
-            turns.append(tuple(_degrees(Fraction(part), unit) for part in pair.groups()))
-        return turns, self.scan.position
+    # --- what stands between steps --------------------------------------------------------------------------------
 
-    def _refuse_unit(self, number: str) -> None:
-        at = self.scan.position
-        self.scan.skip_spaces()
-        if take_torque_unit(self.scan):
-            raise self.scan.failure(
-                "has a torque where a turn is expected", "one snug torque, then turns",
-                "give only the last torque before the turn", at=at,
-            )  # fmt: skip
-        what = "has no unit" if self.scan.at_end() else "has no angle unit here"
-        raise self.scan.failure(
-            what, "°, deg, turn or flats", f"write {number}° for a turn, or +{number}/-0 for a tolerance"
-        )
+    def _skip_lines(self) -> bool:
+        found = False
+        while self.scan.take(words.LINE_END):
+            found = True
+        return found
 
-    def _tolerances(self, position: int) -> Iterator[tuple[tuple[float, float] | None, int]]:
-        """Yield (plus, minus) and the position behind, for every way to read a tolerance; last, none."""
+    def _joint(self) -> bool:
+        """Read what joins two steps and tell whether anything did."""
         scan = self.scan
-        scan.position = position
-        try:
-            if scan.take(_PLUS_MINUS):
-                for both in self._amounts():
-                    yield (both.deg, both.deg), both.end
-                return
-            first = scan.take(_PLUS) or scan.take(_MINUS)
-            if first:
-                yield from self._pairs(first[0] == "+")
-        except TextInputError as failure:
-            self._note(failure)
-        yield None, position
+        begun = scan.position
+        found = scan.take(words.MARK) is not None
+        found |= self._skip_lines()
+        worded = scan.take(words.SYMBOL) is not None
+        found |= self._skip_lines()
+        for _ in range(3):
+            worded |= scan.take(words.JOIN_WORD) is not None
+        self.worded |= worded
+        self.joint = scan.text[begun : scan.position].strip().lower()
+        found |= worded | self._step_number()
+        if not found and not isinstance(self.steps[-1], TorqueStep | HandTightStep):
+            raise scan.unexpected("the end, or “then”, “+” or a comma before the next step")
+        return found
 
-    def _pairs(self, plus_first: bool) -> Iterator[tuple[tuple[float, float], int]]:
-        """Yield (plus, minus) and the position behind, for every way to read two amounts from the cursor on."""
-        scan = self.scan
-        for one in self._amounts():
-            scan.position = one.end
-            scan.take(_SLASH)
-            if not scan.take(_MINUS if plus_first else _PLUS):
-                if not plus_first:
-                    self._note(scan.failure("has half a tolerance", "both plus and minus", "such as -0/+10"))
-                continue
-            for two in self._amounts():
-                if one.unit != two.unit and not any(a.unit == "°" and not a.deg for a in (one, two)):
-                    what = f"has a tolerance in two units, {one.unit} and {two.unit},"
-                    self._note(scan.failure(what, "one", "write the unit behind both amounts", at=two.end))
-                    continue
-                yield ((one.deg, two.deg) if plus_first else (two.deg, one.deg)), two.end
-
-    def _amounts(self) -> list[Amount]:
-        """Return every way to read an amount at the cursor: in full, and as far as a hyphen or a comma."""
+    def _step_number(self) -> bool:
         scan = self.scan
         scan.skip_spaces()
-        start = scan.position
-        value, _ = scan.number("a tolerance such as +10/-0 or ±5")
-        found = scan.take(_ANGLE_UNIT)
-        unit = unit_of(found[0]) if found else "°"
-        amounts = [Amount(_degrees(value, unit), unit, scan.position)]
-        part = FIRST_PART.match(scan.text, start)
-        if part and part.end() < scan.position:
-            amounts.append(Amount(float(part[0]), "°", part.end()))
-        return amounts
+        at = scan.position
+        found = scan.take(words.STEP_NUMBER)
+        if not found:
+            return False
+        kind, number = found.lastgroup or "", words.step_number(found)
+        last_kind, last, _ = self.numbered or (kind, 0, 0)
+        if self.numbered is None and self.steps:
+            raise scan.failure("numbers a step but not the first", "numbers at all steps, or at none", at=at)
+        if (kind, number) != (last_kind, last + 1):
+            raise scan.failure(f"has step {number} after step {last}", "steps numbered 1, 2, 3 in one way", at=at)
+        self.numbered = (kind, number, at)
+        self._skip_lines()
+        return True
 
-    def _note(self, failure: TextInputError) -> None:
-        if self.farthest is None or failure.position > self.farthest.position:
-            self.farthest = failure
+    def _check_figures(self) -> None:
+        """Refuse points that may belong to step numbers or to decimals: "1. 5 N·m", "1.30 N·m, 2.60 N·m"."""
+        dotted = [re.match(rf"{index}\.\d", figures) for index, figures in enumerate(self.figures, 1)]
+        decimals = not self.numbered and not self.worded and len(dotted) > 1 and all(dotted)
+        alone = self.numbered is not None and self.numbered[:2] == ("dot", 1)
+        if decimals or alone:
+            at = self.numbered[2] if self.numbered else self.starts[0]
+            advice = "number all steps with a blank behind each point, or none"
+            raise self.scan.two_ways(at, "steps numbered 1, 2 …", "a number with decimals", advice)
 
-    def _at(self, position: int, failure: RangeError) -> TextInputError:
-        self.scan.position = position
-        self.scan.skip_spaces()
-        return TextInputError(
-            self.scan.text,
-            self.scan.position,
-            f"in the spec, {failure.what}",
-            failure.expected,
-            failure.advice,
-            "spec",
-        )
+    # --- steps ----------------------------------------------------------------------------------------------------
+
+    def _step(self, joined: bool) -> None:
+        scan = self.scan
+        scan.skip_spaces()
+        at = scan.position
+        if len(self.steps) >= MAX_STEPS:
+            raise scan.failure("has too many steps", f"at most {MAX_STEPS}")
+        seen: set[str] = set()
+        for _ in range(12):
+            if scan.take(words.LOOSEN):
+                return self._loosen(at, joined)
+            if found := scan.take(words.HAND_TIGHT):
+                how = "snug" if found["snug"] else (found["how"] or "hand").lower()
+                return self._add(at, joined, HandTightStep(f"{how} tight", self._typed(at)))
+            name = next((name for name, pattern in words.BEFORE.items() if scan.take(pattern)), None)
+            if name is None:
+                break
+            seen.add(name)
+        times, measure = scan.repeated_measure("between" in seen, MAX_STAGES)
+        self.figures.append(measure.first.raw)
+        if measure.is_torque:
+            if seen & {"total", "further"}:
+                raise scan.failure("counts a torque up", "each torque as the wrench is set", at=at)
+            scan.take(words.TORQUE_NOUN)
+            self._add(at, joined, self._torque(at, measure))
+        else:
+            self._turn(at, joined, times, measure, seen)
+
+    def _typed(self, at: int) -> str:
+        return self.scan.typed[at : self.scan.position].strip()
+
+    def _add(self, at: int, joined: bool, step: Step, counts: _Counts = _NO_WORDS) -> None:
+        if not joined and not isinstance(step, TurnStep):
+            raise self.scan.unexpected("a turn, or “then”, “+” or a comma before the next step", at=at)
+        self.steps.append(step)
+        self.starts.append(at)
+        self.counts.append(counts)
+
+    def _torque(self, at: int, measure: Measure) -> TorqueStep:
+        plus, minus = (None if side is None else float(side) for side in (measure.plus, measure.minus))
+        try:
+            step = TorqueStep(float(measure.value), measure.unit, plus, minus, self._typed(at), measure.shown)
+        except RangeError as failure:
+            raise self._pointed(measure.first.at, failure) from None
+        before = self.steps[-1] if self.steps else None
+        if isinstance(before, TorqueStep) and before.unit != step.unit and _alike(before.torque, step.torque):
+            raise self.scan.two_ways(
+                at, f"{before.read_as}, then {step.read_as}", f"{before.read_as} ({step.read_as})",
+                "put the same torque in another unit in brackets",
+            )  # fmt: skip
+        return step
+
+    def _turn(self, at: int, joined: bool, times: int, measure: Measure, seen: set[str]) -> None:
+        scan = self.scan
+        if measure.unit == "°":
+            scan.take(words.TURN_NOUN)
+        for _ in range(3):
+            name = next((name for name, pattern in words.BEHIND.items() if scan.take(pattern)), None)
+            if name is None:
+                break
+            seen.add(name)
+        if {"total", "further"} <= seen:
+            raise scan.two_ways(at, f"{measure.shown} in all", f"a further {measure.shown}", "say which")
+        if "total" in seen and measure.from_to:
+            raise scan.two_ways(
+                measure.first.at, f"a range {measure.shown} in all", f"{measure.first.text}, then on to a total",
+                "write a range as 90–100°",
+            )  # fmt: skip
+        self._refuse_one_sided_tolerance(at, measure)
+        plus, minus = (None if side is None else float(side) for side in (measure.plus, measure.minus))
+        try:
+            stage = Stage(float(measure.value), plus, minus, measure.shown)
+        except RangeError as failure:
+            raise self._pointed(measure.first.at, failure) from None
+        for _ in range(times):
+            number = sum(isinstance(step, TurnStep) for step in self.steps) + 1
+            if number > MAX_STAGES or len(self.steps) >= MAX_STEPS:
+                raise scan.failure("has too many turns or steps", f"at most {MAX_STAGES} and {MAX_STEPS}", at=at)
+            counts = _Counts("total" in seen, "further" in seen, "to" in seen)
+            self._add(at, joined, TurnStep(number, stage, self._typed(at)), counts)
+
+    def _refuse_one_sided_tolerance(self, at: int, measure: Measure) -> None:
+        """Refuse "90° + 5°", which may mean 90 to 95°."""
+        before = self.steps[-1] if self.steps else None
+        if not isinstance(before, TurnStep) or self.joint not in ("+", "plus") or at != measure.first.at:
+            return
+        if measure.plus is None and measure.value <= min(_LARGEST_TOLERANCE_DEG, before.stage.turn_deg / 4):
+            raise self.scan.two_ways(
+                at, f"{before.read_as}, then {measure.shown}", f"{before.read_as} +{measure.shown}/−0°",
+                "join steps with “then”, and write tolerances as +10/-0",
+            )  # fmt: skip
+
+    def _loosen(self, at: int, joined: bool) -> None:
+        scan = self.scan
+        scan.skip_spaces()
+        next_step = self.numbered and words.STEP_NUMBER.match(scan.text, scan.position)
+        if not next_step and words.AMOUNT_AHEAD.match(scan.text, scan.position):
+            turn = scan.simple_turn()
+            scan.take(words.TURN_NOUN)
+            try:
+                step = LoosenStep(float(turn.value), self._typed(at), f"loosen {turn.shown}")
+            except RangeError as failure:
+                raise self._pointed(turn.first.at, failure) from None
+        else:
+            step = LoosenStep(None, self._typed(at))
+        self._add(at, joined, step)
+
+    # --- how stages count -----------------------------------------------------------------------------------------
+
+    def _later_turns(self) -> list[int]:
+        """Return the indexes of the turns that follow another turn in their run."""
+        return [
+            index
+            for index, (before, step) in enumerate(pairwise(self.steps), 1)
+            if isinstance(step, TurnStep) and isinstance(before, TurnStep)
+        ]
+
+    def _counted_from(self, witness: str | None) -> str:
+        """Return how the stages count, and refuse a mixture."""
+        self._refuse_total_without_snug()
+        later = self._later_turns()
+        any_total = any(counts.total for counts in self.counts)
+        if witness is None:
+            all_further = all(self.counts[index].further for index in later)
+            from_snug = any_total and (not later or not all_further)
+        else:
+            from_snug = WITNESSES[witness] == FROM_SNUG
+        for index in later:
+            counts = self.counts[index]
+            if from_snug and not counts.total and (counts.further or witness is None):
+                raise self._mixed(index)
+            if not from_snug and (counts.to or counts.total):
+                raise self._mixed(index)
+        return FROM_SNUG if from_snug else NEW_MARK
+
+    def _mixed(self, index: int) -> TextInputError:
+        shown = self.steps[index].read_as
+        return self.scan.two_ways(
+            self.starts[index], f"a further {shown}", f"{shown} in all from snug",
+            "say it of every turn, with “a further …” or “… from snug”, and choose the witness mark alike",
+        )  # fmt: skip
+
+    def _refuse_total_without_snug(self) -> None:
+        before: Step | None = None
+        for index, step in enumerate(self.steps):
+            if isinstance(before, LoosenStep) and isinstance(step, TurnStep):
+                raise self.scan.failure(
+                    "has a turn straight after a loosening", "a torque or “hand tight” to count the turn from",
+                    at=self.starts[index],
+                )  # fmt: skip
+            before = step
+
+    def _hints(self, unsaid: bool) -> list[Hint]:
+        """Return the codes of what is readable but odd; see `TighteningSpec`."""
+        found: list[Hint] = []
+        for index, (before, step) in enumerate(pairwise(self.steps), 1):
+            if isinstance(before, TorqueStep) and isinstance(step, TorqueStep) and step.nm < before.nm:
+                found.append(("falling-torque", index + 1))
+        run: list[int] = []
+        for index in range(len(self.steps) + 1):
+            if index < len(self.steps) and isinstance(self.steps[index], TurnStep):
+                run.append(index)
+                continue
+            turns = [step.stage.turn_deg for step in (self.steps[i] for i in run) if isinstance(step, TurnStep)]
+            grows = len(turns) > 1 and all(a < b for a, b in pairwise(turns))
+            if unsaid and grows and not all(self.counts[i].further for i in run[1:]):
+                found.append(("growing-turns", sum(turns)))
+            run = []
+        return found
 
 
-def _degrees(value: Fraction, unit: str) -> float:
-    return float(value * Fraction(factor(unit)))
+def _alike(one: Torque, other: Torque) -> bool:
+    return abs(one.nm - other.nm) <= _SAME_TORQUE * one.nm

@@ -11,7 +11,7 @@ from ..drawing.fonts import printable
 from ..errors import MarkingError, RangeError, TextInputError, named
 from ..fastening.opening import ANY_POINTS, POINTS
 from ..fastening.socket import parse_drive
-from ..fastening.spec import Stage, Thread
+from ..fastening.spec import Stage
 from ..fastening.spec_grammar import parse_spec
 from ..quantities.scanner import ANY_CASE
 from ..readouts import READOUTS
@@ -39,10 +39,6 @@ _POINTS = re.compile(r"([0-9]{1,2})(?:[ -]?(?:pt|points?))?", ANY_CASE)
 
 _COUNT = re.compile("[0-9]{1,9}")
 
-_THREADS: dict[str, Thread] = {
-    "right": "right", "rh": "right", "right-hand": "right", "left": "left", "lh": "left", "left-hand": "left",
-}  # fmt: skip
-
 _NO_FILE_NAME = re.compile(r"""[/\\:*?"<>|]|\A[=+@.~-]|\.\Z|\A(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?\Z""", re.I)
 
 _DATE = re.compile(r"\d{4}-\d\d-\d\d.*|\d{1,2}[. -]+[^\W\d_]{3,9}\.?|[^\W\d_]{3,9}\.?[ -]+\d{1,2}")
@@ -64,16 +60,9 @@ def read_drive(text: str) -> str:
 def read_turn(text: str) -> Stage:
     """Read one turn without a torque. Raises a MarkingError."""
     spec = parse_spec(text)
-    if len(spec.stages) != 1 or spec.snug or spec.hand_tight:
+    if len(spec.steps) != 1:
         raise RangeError(f"{shown(text)} is more than a turn", "one turn, such as 90° +10/-0", "put commas between")
     return spec.stages[0]
-
-
-def read_thread(text: str) -> Thread:
-    """Read a hand: right, left, RH, LH. Raises RangeError."""
-    if text.casefold() not in _THREADS:
-        raise RangeError(f"{shown(text)} is no thread", "right or left (RH, LH)", "check the cell", text)
-    return _THREADS[text.casefold()]
 
 
 def read_kind(text: str) -> str:

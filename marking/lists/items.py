@@ -7,7 +7,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from ..fastening.spec import Thread
 from ..remarks import Remark
 from .cells import MAX_ID
 from .table_file import shown, some
@@ -45,7 +44,7 @@ class Item:
     od: str | None
     around: str | None
     drive_end: str | None = None
-    thread: Thread = "right"
+    thread: str = "right"
     stock: str | None = None
     copies: int = 1
     title: str = ""

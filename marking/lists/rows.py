@@ -8,9 +8,9 @@ from typing import Any
 
 from ..drawing.fonts import printable
 from ..errors import RangeError
+from ..fastening.hand import read_thread
 from ..fastening.opening import ANY_POINTS, POINTS
 from ..fastening.socket import parse_socket, parse_stock
-from ..fastening.spec import Thread
 from ..fastening.spec_grammar import parse_spec
 from ..quantities.parse import parse_length
 from ..readouts import READOUTS, usual_kind
@@ -22,7 +22,6 @@ from .cells import (
     read_id,
     read_kind,
     read_points,
-    read_thread,
     tried,
 )
 from .items import Item, ListedSocket, Register
@@ -40,23 +39,23 @@ def item_of_row(row: Row, sockets: Lookup) -> Item | None:
         _take_over(row, socket)
     cells = row.cells
     name = row.read("id", read_id) or f"row-{row.number}"
-    thread: Thread = row.read("thread", read_thread) or "right"
+    thread = row.read("thread", read_thread) or "right"
     row.need("spec", "a spec such as 110 N·m + 90° +10/-0")
-    row.read("spec", parse_spec)
     row.read("stock", parse_stock)
     copies = row.read("copies", read_copies) or 1
-    title = row.read("title", printable, "title") or ""
+    title = row.read("title", printable, "title")
     sized = "od" in cells or "around" in cells
     kind = row.read("kind", read_kind) or usual_kind(sized)
     points, drive = _check_socket(row, own, optional_points=not READOUTS[kind].needs_points)
+    spec = row.read("spec", parse_spec, thread, points)
     _check_kind(row, own, kind)
     if not row.good or not row.sheet.good:
         return None
     plain = READOUTS[kind].sized is not False
     return Item(
         id=name, spec=cells["spec"], points=points, drive=drive, opening=cells.get("opening"),
-        od=cells.get("od") if plain else None, around=cells.get("around") if plain else None,
-        drive_end=cells.get("drive end"), thread=thread, stock=cells.get("stock"), copies=copies, title=title,
+        title=title or spec.title, od=cells.get("od") if plain else None, around=cells.get("around") if plain else None,
+        drive_end=cells.get("drive end"), thread=thread, stock=cells.get("stock"), copies=copies,
         kind=kind, socket=socket.id if socket else "", file=row.sheet.file, row=row.number,
     )  # fmt: skip
 

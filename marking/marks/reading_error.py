@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, fields
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from ..errors import RangeError, shown, within
 from ..fastening.spec import Window
@@ -67,6 +67,9 @@ class Contribution(NamedTuple):
         return self.sensitivity * self.half_width / math.sqrt(3)
 
 
+Verdict = Literal["aim", "narrow", "unproved", "no tolerance"]
+
+
 class Budget(NamedTuple):
     """The reading error of one stage, and its aim zone `[low + U, high − U]` when the stage has a window."""
 
@@ -96,6 +99,11 @@ class Budget(NamedTuple):
         """The middle of the aim zone."""
         zone = self.aim_zone
         return None if zone is None else (zone.low_deg + zone.high_deg) / 2
+
+    @property
+    def verdict(self) -> Verdict:
+        """What the budget says: there is an aim, the window cannot be proved, or the manual gives no tolerance."""
+        return "no tolerance" if self.window is None else "aim" if self.provable else "unproved"
 
     @property
     def provable(self) -> bool:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
-from typing import Literal, NamedTuple, get_args
+from typing import Literal, NamedTuple
 
-from ..errors import RangeError, shown
 from ..fastening.spec import Stage, TighteningSpec, Window
 from ..quantities.angles import full_turns, position_deg
 from ..quantities.shown import shown_degrees, trimmed
@@ -60,24 +58,7 @@ def stage_arc(stage: Stage) -> tuple[float, float]:
     return position_deg(stage.window.low_deg), stage.window.high_deg - stage.window.low_deg
 
 
-Witness = Literal["fresh", "first"]
 MarkKind = Literal["start", "stop-low", "stop-high", "stop", "aim"]
-
-
-def check_witness(spec: TighteningSpec, witness: Witness) -> None:
-    """Raise RangeError for an unknown way to set witness marks, or totals from snug that do not grow."""
-    if witness not in get_args(Witness):
-        known = " or ".join(get_args(Witness))
-        raise RangeError(f"the witness is {shown(witness)}", known, value=witness, field="witness")
-    turns = [stage.turn_deg for stage in spec.stages]
-    if witness == "first" and any(b <= a for a, b in itertools.pairwise(turns)):
-        raise RangeError(
-            f"the turns {', '.join(shown_degrees(turn) for turn in turns)} do not grow",
-            "turns that each state the total from snug",
-            "with turns that each begin anew, leave {@witness} at fresh",
-            turns,
-            "witness",
-        )
 
 
 def all_marks(spec: TighteningSpec, budgets: Sequence[Budget]) -> tuple[Mark, ...]:
@@ -99,11 +80,6 @@ def place_in_words(mark: Mark, points: int, start: Start = "corner") -> str:
 def stages_of(stages: Sequence[Stage]) -> tuple[StageMarks, ...]:
     """Return the marks of a spec's stages, for a view."""
     return tuple(StageMarks(stage, (number,), None, len(stages) > 1) for number, stage in enumerate(stages, 1))
-
-
-def marked_anew(witness: Witness, number: int) -> bool:
-    """Tell whether a stage begins with a witness mark of its own; totals from snug keep the first one."""
-    return number == 1 or witness == "fresh"
 
 
 class StageMarks(NamedTuple):

@@ -48,8 +48,7 @@ class Output(NamedTuple):
 
     def data(self, plan: Any, files: Sequence[str] | Mapping[str, Sequence[str]] = ()) -> dict[str, Any]:
         """Return a plan as JSON-ready data, with the names of the files written."""
-        data: dict[str, Any] = self._function("report", "data")(plan, files)
-        return data
+        return {"format": 2, **self._function("report", "data")(plan, files)}
 
     def text(self, plan: Any) -> str:
         """Return a plan as lines of at most 80 columns."""

@@ -44,6 +44,8 @@ class Torque(NamedTuple):
 
 FORCES = {
     "n": "N",
+    "newton": "N",
+    "newtons": "N",
     "kn": "kN",
     "dan": "daN",
     "dn": "dN",
@@ -53,13 +55,13 @@ FORCES = {
     "kp": "kgf",
 } | dict.fromkeys(("lb", "lbs", "lbf", "pound", "pounds"), "lbf")
 
-ARMS = {"m": "m", "cm": "cm"} | {
+ARMS = {"cm": "cm"} | dict.fromkeys(("m", "metre", "metres", "meter", "meters"), "m") | {
     "ft": "ft", "foot": "ft", "feet": "ft", "in": "in", "inch": "in", "inches": "in"
 }  # fmt: skip
 
 _FORCE = "|".join(sorted(FORCES, key=len, reverse=True))
 
-_WEIGHT = "|".join(sorted((name for name in FORCES if not name.endswith("n")), key=len, reverse=True))
+_WEIGHT = "|".join(sorted((name for name, force in FORCES.items() if force in ("kgf", "lbf")), key=len, reverse=True))
 
 _ARM = "|".join(sorted(ARMS, key=len, reverse=True))
 

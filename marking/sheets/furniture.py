@@ -2,9 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
-from ..drawing.fonts import BODY_PT, DROP, HALF_SMALL_CAP_MM, NOTE_PT, RISE, SEMIBOLD, SMALL_PT, line_pitch_mm, wrap
+from ..drawing.fonts import (
+    BODY_PT,
+    DROP,
+    HALF_SMALL_CAP_MM,
+    NOTE_PT,
+    REGULAR,
+    RISE,
+    SEMIBOLD,
+    SMALL_PT,
+    Weight,
+    line_pitch_mm,
+    wrap,
+)
 from ..drawing.primitives import Drawing, Group, Line, Page, Placed, Primitive, Text
 from ..drawing.transform import scaled
 from .paper import Paper
@@ -24,6 +37,12 @@ RULER_NOTE = (
 )
 
 
+class Small(str):
+    """A line of a header in small print."""
+
+    __slots__ = ()
+
+
 def finished_page(
     paper: Paper, placed: Sequence[Placed], header: Sequence[str], number: int, count: int, note: str = RULER_NOTE
 ) -> Page:
@@ -35,23 +54,25 @@ def finished_page(
 
 def header_height_mm(paper: Paper, header: Sequence[str]) -> float:
     """Return the height of a page's header with the space below it."""
-    lines = sum(len(lines) for lines in _header_lines(paper, header))
-    return line_pitch_mm(TITLE_PT) + line_pitch_mm(BODY_PT) * (lines - 1) + 6.0
+    _, *others = _header_lines(paper, header)
+    return line_pitch_mm(TITLE_PT) + math.fsum(line_pitch_mm(size) for _, size, _ in others) + 6.0
 
 
-def _header_lines(paper: Paper, header: Sequence[str]) -> list[list[str]]:
+def _header_lines(paper: Paper, header: Sequence[str]) -> Iterator[tuple[str, float, Weight]]:
+    """Every line of a header with its size and weight; the first text is the title."""
     width = min(paper.content_width_mm, paper.content_height_mm) - 22.0  # the page number stands at the right
-    return [wrap(line, width, *((TITLE_PT, SEMIBOLD) if k == 0 else (BODY_PT,))) for k, line in enumerate(header)]
+    for k, text in enumerate(header):
+        size, weight = (TITLE_PT, SEMIBOLD) if k == 0 else (NOTE_PT if isinstance(text, Small) else BODY_PT, REGULAR)
+        for line in wrap(text, width, size, weight):
+            yield line, size, weight
 
 
 def _furniture(paper: Paper, header: Sequence[str], number: int, count: int, note: str) -> Drawing:
     items: list[Primitive] = []
     y = paper.top_mm
-    for k, lines in enumerate(_header_lines(paper, header)):
-        size, weight = (TITLE_PT, SEMIBOLD) if k == 0 else (BODY_PT, "regular")
-        for line in lines:
-            y -= line_pitch_mm(size)
-            items.append(Text(paper.left_mm, y + DROP * line_pitch_mm(size), line, size, weight))
+    for line, size, weight in _header_lines(paper, header):
+        y -= line_pitch_mm(size)
+        items.append(Text(paper.left_mm, y + DROP * line_pitch_mm(size), line, size, weight))
     right = paper.right_mm
     first = paper.top_mm - RISE * line_pitch_mm(TITLE_PT)
     items.append(Text(right, first, f"page {number} of {count}", BODY_PT, anchor="end"))

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from itertools import zip_longest
 from typing import NamedTuple
 
-from ..drawing.fonts import printable
+from ..drawing.fonts import NOTE_PT, REGULAR, SEMIBOLD, face, printable, text_width_mm
 from ..drawing.primitives import Drawing
-from ..fastening.spec import TighteningSpec
-from ..marks.stage_marks import Mark, Witness, marked_anew
+from ..fastening.spec import LoosenStep, TighteningSpec, TorqueStep, TurnStep
+from ..fastening.spec_words import tidied
+from ..marks.stage_marks import Mark
 from ..quantities.shown import shown_degrees
 from .blocks import columns_for, table
+from .furniture import Small
 from .sheet import Sheet
 from .words import MARK_NAMES
 
@@ -25,10 +28,16 @@ RECORD_ROWS = 25
 RECORD_ROW_MM, RECORD_HEAD_MM = 6.0, 12.0
 
 
-def sheet_header(title: str, spec: TighteningSpec, socket_line: str) -> tuple[str, str, str]:
-    """Return title, spec and socket: the lines at the top of every page. Raises CharacterError for the title."""
+def sheet_header(title: str, spec: TighteningSpec, socket_line: str) -> tuple[str, ...]:
+    """Return title, spec as read and as typed, and socket: the lines at the top of every page.
+
+    Characters of the spec that the font lacks are shown as their like, or "?". Raises CharacterError for the title.
+    """
     thread = "" if spec.clockwise else " · left-hand thread"
-    return printable(title, "title", MAX_TITLE) or DEFAULT_TITLE, f"{spec.printed}{thread}", socket_line
+    font = face(REGULAR)
+    typed = "".join(next((c for c in (char, tidied(char)) if c in font), "?") for char in spec.typed)
+    small = (Small(f"as typed: {typed}"),) if typed else ()
+    return printable(title, "title", MAX_TITLE) or DEFAULT_TITLE, f"{spec.read_as}{thread}", *small, socket_line
 
 
 def mark_table(marks: Sequence[Mark], columns: Mapping[str, Callable[[Mark], str]], widest: float) -> Drawing:
@@ -41,34 +50,20 @@ def mark_table(marks: Sequence[Mark], columns: Mapping[str, Callable[[Mark], str
     return table("Where the marks lie", columns_for(("mark", "turn", *columns), rows, widest), rows)
 
 
-def put_small_record(sheet: Sheet, stages: int, witness: Witness, fasteners: int) -> None:
-    """A table to fill in, a row per fastener; a table a stage where the paper is too narrow for one."""
-    numbers = range(1, stages + 1)
-    columns = _record_columns(numbers, witness)
-    if math.fsum(width for _, width in columns) <= sheet.paper.content_width_mm:
-        _record_tables(sheet, "Record", columns, fasteners)
-        return
-    for number in numbers:
-        _record_tables(sheet, f"Record, stage {number}", _record_columns([number], witness), fasteners)
+class Column(NamedTuple):
+    """A column of a record: its title, its least width in mm, and what the spec says of it."""
+
+    title: str
+    least_mm: float
+    spec: str = ""
 
 
-def _record_columns(stages: Sequence[int], witness: Witness) -> list[tuple[str, float]]:
-    """Columns to fill in; stages that count from snug have no witness mark of their own."""
-    columns = [("fastener", 13.0), ("snug", 10.0)]
-    for stage in stages:
-        which = f" {stage}" if len(stages) > 1 else ""
-        columns += [(f"marked{which}", 13.0)] if stage == 1 or witness == "fresh" else []
-        columns += [(f"turned{which}", 13.0), (f"in window{which}", 15.0)]
-    return [*columns, ("initials", 11.0)]
+SMALL_SNUG_MM, SMALL_STAGE_MM = 10.0, (13.0, 13.0, 15.0)
+SNUG_MM, STAGE_MM = 20.0, (12.0, 14.0, 16.0)
+"""Least widths of the columns of small records and of record cards: a torque or loosening; mark, turn and window."""
 
-
-def _record_tables(sheet: Sheet, heading: str, columns: Sequence[tuple[str, float]], fasteners: int) -> None:
-    every = list(range(1, fasteners + 1))
-    most = min(RECORD_ROWS, int((sheet.empty_height_mm - RECORD_HEAD_MM) / RECORD_ROW_MM))
-    for first in range(0, len(every), most):
-        rows = [(str(number),) for number in every[first : first + most]]
-        sheet.put(table(heading if first == 0 else "", columns, rows, row_mm=RECORD_ROW_MM, boxed=True))
-
+SMALL_FIRST, SMALL_LAST = (Column("fastener", 13.0),), (Column("initials", 11.0),)
+FIRST, LAST = (Column("no.", 9.0, "spec"), Column("manual's no.", 15.0)), (Column("initials", 12.0),)
 
 WIDEST_MM, WIDEST_WORDS_MM = 190.0, 110.0
 """Widest record, as wide as a letter page allows, and widest column of words (our choice)."""
@@ -77,30 +72,98 @@ LEAST_ROWS = 4
 """A table with fewer rows than this is not begun at the foot of a page."""
 
 
-class Column(NamedTuple):
-    """A column of the record: its title, its least width in mm, and what the spec says of it."""
-
-    title: str
-    least_mm: float
-    spec: str = ""
-
-
-NUMBERS = (Column("no.", 9.0, "spec"), Column("manual's no.", 15.0))
-
-INITIALS = Column("initials", 12.0)
-
-SNUG_MM, STAGE_MM = 20.0, (12.0, 14.0, 16.0)
+def put_small_record(sheet: Sheet, spec: TighteningSpec, fasteners: int) -> None:
+    """A table to fill in, a row per fastener; more tables where the paper is too narrow for one."""
+    steps = _step_columns(spec, SMALL_SNUG_MM, SMALL_STAGE_MM, valued=True)
+    for heading, columns in _tables(SMALL_FIRST, steps, SMALL_LAST, sheet.paper.content_width_mm):
+        _record_tables(sheet, heading, [(column.title, column.least_mm) for column in columns], fasteners)
 
 
-def put_record(sheet: Sheet, spec: TighteningSpec, witness: Witness, fasteners: int) -> None:
+def put_record(sheet: Sheet, spec: TighteningSpec, fasteners: int) -> None:
     """Tables with a row a fastener in the order of tightening, on as many pages as they need."""
     width = min(WIDEST_MM, sheet.paper.content_width_mm)
-    parts = list(_record_parts(spec, witness, width))
-    for stages, columns in parts:
-        heading = f"Record, stage{_span(stages)}" if len(parts) > 1 else "Record"
-        scale = max(1.0, width / math.fsum(column.least_mm for column in columns))
+    for heading, columns in _tables(FIRST, _step_columns(spec, SNUG_MM, STAGE_MM), LAST, width):
+        scale = max(1.0, width / _width(columns))
         widths = [(column.title, scale * column.least_mm) for column in columns]
         _put_tables(sheet, heading, widths, [column.spec for column in columns], fasteners)
+
+
+def _width(columns: Iterable[Column]) -> float:
+    return math.fsum(column.least_mm for column in columns)
+
+
+def _tables(
+    first: Sequence[Column], steps: Sequence[Sequence[Column]], last: Sequence[Column], width: float
+) -> Iterator[tuple[str, list[Column]]]:
+    """The heading and the columns of each table: the steps in order, as many as fit beside each other, evenly."""
+    room = width - _width((*first, *last))
+    count = len(_shared(steps, room))
+    evenly = next(limit for limit in range(1, math.ceil(room) + 1) if len(_shared(steps, min(limit, room))) == count)
+    parts = _shared(steps, min(evenly, room))
+    for number, part in enumerate(parts, 1):
+        heading = f"Record, part {number} of {len(parts)}" if len(parts) > 1 else "Record"
+        yield heading, [*first, *(column for step in part for column in step), *last]
+
+
+def _shared(steps: Sequence[Sequence[Column]], room: float) -> list[list[Sequence[Column]]]:
+    """The steps in parts, each as long as `room` allows."""
+    parts: list[list[Sequence[Column]]] = [[]]
+    for step in steps:
+        if parts[-1] and math.fsum(map(_width, (*parts[-1], step))) > room + 1e-6:
+            parts.append([])
+        parts[-1].append(step)
+    return parts
+
+
+def _step_columns(
+    spec: TighteningSpec, other_mm: float, stage_mm: tuple[float, float, float], valued: bool = False
+) -> list[list[Column]]:
+    """The columns of every step in order; what the spec leaves open is left to be written in.
+
+    `valued` titles have a pass's torque in them, for tables without a row of what the spec says.
+    """
+    found = [[Column("snug", other_mm)]] if isinstance(spec.steps[0], TurnStep) else []
+    snugs = sum(map(spec.begins_run, range(1, len(spec.stages) + 1)))
+    passes = 0
+    for step, after in zip_longest(spec.steps, spec.steps[1:]):
+        if isinstance(step, TurnStep):
+            found.append(_stage_columns(spec, step.number, stage_mm))
+            continue
+        said = step.both if isinstance(step, TorqueStep) else step.read_as
+        if isinstance(after, TurnStep):
+            title = f"snug {after.number}" if snugs > 1 else "snug"
+        elif isinstance(step, TorqueStep):
+            passes += 1
+            title = step.read_as if valued else f"torque {passes}"
+        else:
+            title = "loosened" if isinstance(step, LoosenStep) else step.read_as
+            said = "" if title == said else said
+        found.append([Column(title, max(other_mm, text_width_mm(title, NOTE_PT, SEMIBOLD) + CELL_MM), said)])
+    return found
+
+
+CELL_MM = 2.4
+"""Space beside the title of a column."""
+
+
+def _stage_columns(spec: TighteningSpec, number: int, widths: tuple[float, float, float]) -> list[Column]:
+    """Witness mark, turn and window of one stage; a missing window is left to be written in."""
+    stage = spec.stages[number - 1]
+    which = f" {number}" if len(spec.stages) > 1 else ""
+    marked, turned, in_window = widths
+    columns = [
+        Column(f"turned{which}", turned, shown_degrees(stage.turn_deg)),
+        Column(f"in window{which}", in_window, stage.window.text if stage.window else ""),
+    ]
+    return [Column(f"marked{which}", marked), *columns] if spec.marked_anew(number) else columns
+
+
+def _record_tables(sheet: Sheet, heading: str, columns: Sequence[tuple[str, float]], fasteners: int) -> None:
+    every = list(range(1, fasteners + 1))
+    most = min(RECORD_ROWS, int((sheet.empty_height_mm - RECORD_HEAD_MM) / RECORD_ROW_MM))
+    for first in range(0, len(every), most):
+        rows = [(str(number),) for number in every[first : first + most]]
+        sheet.put(table(heading if first == 0 else "", columns, rows, row_mm=RECORD_ROW_MM, boxed=True))
 
 
 def _put_tables(
@@ -118,38 +181,3 @@ def _put_tables(
         title = heading if first == 1 else f"{heading}, continued"
         sheet.put(table(title, columns, rows, RECORD_ROW_MM, boxed=True))
         first = last + 1
-
-
-def _record_parts(spec: TighteningSpec, witness: Witness, width: float) -> Iterator[tuple[range, list[Column]]]:
-    """The stages of each table, as many as fit beside each other and evenly shared out, and its columns."""
-    count = len(spec.stages)
-    fixed = math.fsum(column.least_mm for column in (*NUMBERS, INITIALS)) + SNUG_MM
-    fitting = max(1, int((width - fixed + 1e-6) / math.fsum(STAGE_MM)))
-    share = math.ceil(count / math.ceil(count / fitting))
-    for first in range(1, count + 1, share):
-        stages = range(first, min(first + share, count + 1))
-        snug = [_snug_column(spec)] if first == 1 else []
-        turns = [column for number in stages for column in _stage_columns(spec, witness, number)]
-        yield stages, [*NUMBERS, *snug, *turns, INITIALS]
-
-
-def _snug_column(spec: TighteningSpec) -> Column:
-    """The column of the snug torque; what the spec leaves open is left to be written in."""
-    return Column("snug", SNUG_MM, "hand tight" if spec.hand_tight else spec.snug.both if spec.snug else "")
-
-
-def _stage_columns(spec: TighteningSpec, witness: Witness, number: int) -> list[Column]:
-    """Witness mark, turn and window of one stage; a missing window is left to be written in."""
-    stage = spec.stages[number - 1]
-    which = f" {number}" if len(spec.stages) > 1 else ""
-    marked, turned, in_window = STAGE_MM
-    columns = [
-        Column(f"turned{which}", turned, shown_degrees(stage.turn_deg)),
-        Column(f"in window{which}", in_window, stage.window.text if stage.window else ""),
-    ]
-    return [Column(f"marked{which}", marked), *columns] if marked_anew(witness, number) else columns
-
-
-def _span(stages: range) -> str:
-    """Stage numbers behind the word "stage": " 3", "s 1–3"."""
-    return f" {stages[0]}" if len(stages) == 1 else f"s {stages[0]}–{stages[-1]}"

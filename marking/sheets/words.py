@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import zip_longest
 from typing import NamedTuple
 
-from ..fastening.spec import Stage, TighteningSpec
+from ..fastening.spec import HandTightStep, LoosenStep, Stage, Step, TighteningSpec, TorqueStep, TurnStep
 from ..marks.places import turns_in_words
 from ..marks.reading_error import Budget
-from ..marks.stage_marks import Witness, marked_anew
 from ..quantities.angles import full_turns
 from ..quantities.shown import shown_degrees
 from ..remarks import Remark, Template
@@ -24,6 +24,17 @@ NO_STAGE_TOLERANCE = Template(
     "stage {stage}, {turn:deg}, has no tolerance: the manual's tolerance is missing, so only a stop line is printed, "
     "with no window and no aim",
 )
+GROWING_TURNS = Template(
+    "growing-turns",
+    "every turn counts from a new mark, {value:deg} from snug in all; if the manual's turns are totals, say so, with "
+    "{@witness} first",
+)
+FALLING_TORQUE = Template(
+    "falling-torque", "step {value:.0f} tightens to less than the step before it; if the manual loosens first, say so"
+)
+LEFT_HAND_TITLE = Template(
+    "left-hand-title", "the title speaks of a left-hand thread, but {@thread} is right: all marks are for right-hand"
+)
 
 
 def left_open(
@@ -31,12 +42,19 @@ def left_open(
     no_snug: Template = NO_SNUG,
     no_tolerance: Template = NO_TOLERANCE,
     no_stage_tolerance: Template = NO_STAGE_TOLERANCE,
+    earlier: int = 0,
 ) -> Iterator[Remark]:
-    """Yield what a spec leaves open: its snug torque, the tolerance of its turn or of one of its stages."""
-    if spec.snug is None and not spec.hand_tight:
+    """Yield what a spec leaves open or what may be meant otherwise; stages are counted on from `earlier` ones.
+
+    That is how growing turns count, a torque that falls, a hand that the title contradicts, the snug torque, and the
+    tolerance of a turn.
+    """
+    hints = {"growing-turns": GROWING_TURNS, "falling-torque": FALLING_TORQUE, "left-hand-title": LEFT_HAND_TITLE}
+    yield from (hints[code](value=value) for code, value in spec.hints)
+    if spec.snugs[0] is None:
         yield no_snug()
-    missing = no_stage_tolerance if len(spec.stages) > 1 else no_tolerance
-    for number, stage in enumerate(spec.stages, 1):
+    missing = no_stage_tolerance if earlier + len(spec.stages) > 1 else no_tolerance
+    for number, stage in enumerate(spec.stages, earlier + 1):
         if stage.window is None:
             yield missing(stage=number, turn=stage.turn_deg)
 
@@ -63,20 +81,50 @@ MARK_NAMES = {
 }
 
 
-def direction(spec: TighteningSpec) -> str:
-    """The way to tighten, in words."""
-    turned = "clockwise" if spec.clockwise else "counterclockwise"
+def direction(spec: TighteningSpec, loosening: bool = False) -> str:
+    """The way to tighten, or to loosen, in words."""
+    turned = "clockwise" if spec.clockwise is not loosening else "counterclockwise"
     left = "" if spec.clockwise else " (left-hand thread)"
     return f"{turned}, seen from the drive end{left}"
 
 
-def snug_step(spec: TighteningSpec) -> str:
-    """How to reach the snug torque."""
-    if spec.hand_tight:
-        return "Turn the fastener in until it is hand tight."
-    if spec.snug is None:
-        return "Tighten to the snug torque that the manual gives, with a torque wrench."
-    return f"Tighten to the snug torque, {spec.snug.both}, with a torque wrench, {direction(spec)}."
+VOID_MARK = "The witness mark no longer counts: wipe it off."
+
+
+def steps_of(
+    spec: TighteningSpec, turn: Callable[[int], Iterable[str]], void: str, every: str = "", then: str = ""
+) -> Iterator[str]:
+    """Yield what to do, in the order of the spec; `turn` says it of a stage's number.
+
+    `void` is added to the first step after a turn, as the marks made for it count no more. `every` (" all") stands for
+    what is tightened, `then` behind every step but the turns.
+    """
+    before: Step | None = None
+    if isinstance(spec.steps[0], TurnStep):
+        yield f"Tighten{every} to the snug torque that the manual gives, with a torque wrench.{then}"
+    for step, after in zip_longest(spec.steps, spec.steps[1:]):
+        if isinstance(step, TurnStep):
+            yield from turn(step.number)
+        else:
+            ended = f" {void}" if isinstance(before, TurnStep) else ""
+            yield f"{_other_step(spec, step, isinstance(after, TurnStep), every)}{then}{ended}"
+        before = step
+
+
+def _other_step(spec: TighteningSpec, step: Step, to_snug: bool, every: str) -> str:
+    """How to do a step that is no turn; `to_snug` when a turn follows it."""
+    match step:
+        case TorqueStep():
+            to = f"the snug torque, {step.both}," if to_snug else step.both
+            return f"Tighten{every} to {to} with a torque wrench, {direction(spec)}."
+        case LoosenStep():
+            how = "fully" if step.deg is None else f"by {step.read_as.removeprefix('loosen ')}"
+            return f"Loosen{every} {how}: turn {direction(spec, loosening=True)}."
+        case HandTightStep(words="snug tight"):
+            return f"Tighten{every} until snug tight, as the manual describes it, {direction(spec)}."
+        case _:
+            what, are = ("all", "they are") if every else ("the fastener", "it is")
+            return f"Turn {what} in until {are} {step.read_as}."
 
 
 def whole_turns(stage: Stage, anew: bool) -> str:
@@ -94,7 +142,7 @@ def whole_turns(stage: Stage, anew: bool) -> str:
 class Turning(NamedTuple):
     """What a readout calls a turn's marks.
 
-    `kept` says what stays as it was set for the first stage, when a later one counts from snug; `at_line` and
+    `kept` says what stays as it was set for the stage before, when a later one counts from snug; `at_line` and
     `in_window` when to stop: "the pointer stands at the line STOP", "… in the window STOP".
     """
 
@@ -104,25 +152,18 @@ class Turning(NamedTuple):
 
 
 def stage_steps(
-    spec: TighteningSpec,
-    witness: Witness,
-    budgets: Sequence[Budget],
-    set_mark: Callable[[int], str],
-    turning: Callable[[int], Turning],
+    spec: TighteningSpec, number: int, aim_deg: float | None, set_mark: Sequence[str], turning: Turning
 ) -> list[str]:
-    """For every stage how to set its mark, as `set_mark` says it of a stage's number, and how to turn."""
-    steps = []
-    for number, (stage, budget) in enumerate(zip(spec.stages, budgets, strict=True), 1):
-        lead = f"Stage {number}: " if len(spec.stages) > 1 else ""
-        anew, words = marked_anew(witness, number), turning(number)
-        if anew:
-            steps.append(led(lead, set_mark(number)))
-            lead = ""
-        begin = "turn" if anew else f"{words.kept} and turn on"
-        end = turn_end(stage, anew, words.at_line, words.in_window, budget.aim_deg)
-        text = f"{begin} in one smooth pull, {direction(spec)}: {whole_turns(stage, anew)}until {end}"
-        steps.append(led(lead, text))
-    return steps
+    """How to set the mark of a stage where it begins anew, in the sentences `set_mark`, and how to turn."""
+    stage, anew = spec.stages[number - 1], spec.marked_anew(number)
+    lead = f"Stage {number}: " if len(spec.stages) > 1 else ""
+    begin = "turn" if anew else f"{turning.kept} and turn on"
+    end = turn_end(stage, anew, turning.at_line, turning.in_window, aim_deg)
+    text = f"{begin} in one smooth pull, {direction(spec)}: {whole_turns(stage, anew)}until {end}"
+    if not anew:
+        return [led(lead, text)]
+    *first, mark = set_mark
+    return [*first, led(lead, mark), led("", text)]
 
 
 def turn_end(

@@ -43,10 +43,19 @@ def test_a_dash_puts_the_pdf_on_stdout(tmp_path: Path) -> None:
 
 
 KEYS = {
-    "": {"spec", "socket", "band", "bands", "features", "marks", "budgets", "warnings", "files"},
-    "spec": {"text", "snug_torque_nm", "hand_tight", "thread", "stages"},
+    "": {"format", "spec", "socket", "band", "bands", "features", "marks", "budgets", "warnings", "files"},
+    "spec": {
+        "text",
+        "read_as",
+        "thread",
+        "counted_from",
+        "snug_torque_nm",
+        "hand_tight",
+        "steps",
+        "stages",
+    },
     "socket": {"points", "drive_in", "opening_mm", "od_mm", "od_source", "play_deg"},
-    "band": {"stock_mm", "length_mm", "mm_per_degree", "seam_deg", "pieces"},
+    "band": {"stock_mm", "length_mm", "mm_per_degree", "seam_deg", "pieces", "closure_mm"},
 }
 
 
@@ -57,7 +66,9 @@ def test_json_is_one_object_with_every_number_unrounded(run: Run) -> None:
     for name, keys in KEYS.items():
         assert set(data[name]) == keys
     assert data["files"] == ["bracket-1.svg", "bracket-2.svg"]
-    assert data["spec"]["stages"] == [{"turn_deg": 90.0, "low_deg": 90.0, "high_deg": 100.0}]
+    assert data["spec"]["stages"] == [
+        {"turn_deg": 90.0, "low_deg": 90.0, "high_deg": 100.0, "total_from_snug_deg": 90.0}
+    ]
     assert data["socket"]["drive_in"] == 0.5
     assert data["band"]["length_mm"] == pytest.approx(3.141592653589793 * 27.9, rel=1e-15)
     assert [set(f) for f in data["features"]] == [{"kind", "index", "deg", "mm"}] * 24
@@ -67,7 +78,10 @@ def test_json_is_one_object_with_every_number_unrounded(run: Run) -> None:
     assert data["marks"][1]["where"] == "on corner 4"
     assert data["marks"][0]["stage"] is None
     (budget,) = data["budgets"]
-    assert set(budget) == {"stage", "contributions", "u_deg", "U_deg", "k", "aim_low_deg", "aim_high_deg"}
+    assert set(budget) == {
+        "readout", "stage", "contributions", "u_deg", "U_deg", "expanded_deg", "k", "verdict", "aim_low_deg",
+        "aim_high_deg", "aim_deg",
+    }  # fmt: skip
     assert [set(c) for c in budget["contributions"]] == [{"name", "half_width", "unit", "sensitivity", "u_deg"}] * 7
     squares = sum((c["half_width"] * c["sensitivity"]) ** 2 / 3 for c in budget["contributions"])
     assert budget["u_deg"] == pytest.approx(squares**0.5)

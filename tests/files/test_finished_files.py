@@ -231,7 +231,7 @@ def test_the_pdf_says_what_it_is_and_nothing_of_when_or_who() -> None:
     with pikepdf.open(io.BytesIO(pdf)) as document:
         info = document.docinfo
         assert str(info["/Title"]) == "Bogie 7"
-        assert "110 N·m + 90° +10/−0" in str(info["/Subject"])
+        assert "110 N·m, then 90° +10/−0" in str(info["/Subject"])
         assert str(info["/Producer"]) == "turnband"
         assert "2000" in str(info["/CreationDate"]), "a fixed date, the same in every file"
 

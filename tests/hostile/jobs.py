@@ -21,7 +21,7 @@ Values = dict[str, Sequence[Any]]
 """For each argument, values that are good; None leaves the argument out."""
 
 SHEET: Values = {
-    "spec": SPECS, "thread": ("right", "right", "left"), "witness": ("fresh", "fresh", "fresh", "first"),
+    "spec": SPECS, "thread": ("right", "right", "left"), "witness": (None, "fresh", "fresh", "first"),
     "paper": ("a4", "a4", "letter", "a5", "a3", "8.5x11in"), "margin": (None, None, "8 mm"),
     "printer": (None,) * 30 + ("office",), "title": ("", "Bogie bay", "Ø 30 · N·m"),
 }  # fmt: skip

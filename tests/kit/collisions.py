@@ -95,13 +95,26 @@ def check(document: Document) -> None:
 def turn_texts() -> st.SearchStrategy[str]:
     turn = st.integers(5, 800)
     plus, minus = st.integers(0, 60), st.integers(0, 4)
-    with_tolerance = st.builds("{}° +{}/-{}".format, turn, plus, minus)
+    with_tolerance = st.builds("{}° +{}/-{}".format, st.integers(61, 800), plus, minus)
     return with_tolerance | st.builds("{}°".format, turn) | st.builds("{}° ±4".format, turn)
 
 
-snug_texts = st.sampled_from(["110 N·m + ", "1234.5 lbf·ft + ", "hand tight + ", "", "12,5 kgf·m then "])
+snug_texts = st.sampled_from(
+    [
+        "110 N·m + ",
+        "1234.5 lbf·ft + ",
+        "hand tight + ",
+        "",
+        "12,5 kgf·m then ",
+        "20 N·m, 60 N·m, ",
+        "9 N·m, loosen, 9 N·m, ",
+    ]
+)
 specs = st.builds(
-    lambda snug, stages: snug + " then ".join(stages), snug_texts, st.lists(turn_texts(), min_size=1, max_size=3)
+    lambda snug, stages, last: snug + " then ".join(stages) + last,
+    snug_texts,
+    st.lists(turn_texts(), min_size=1, max_size=3),
+    st.sampled_from(["", "", ", then 150 N·m"]),
 )
 sockets = st.fixed_dictionaries(
     {

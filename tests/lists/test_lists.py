@@ -358,12 +358,12 @@ def test_one_bad_byte_in_utf_8_is_told(tmp_path: Path) -> None:
 #: column: what is written into it, what the fault says
 WRONG = {
     "id": ("a/b", "a/b cannot name a file"),
-    "spec": ("110 N·m + 90 +10/-0", "110 N·m + 90 +10/-0 has no angle unit here at “+10/-0”; expected °, deg"),
+    "spec": ("110 N·m + 90 +10/-0", "110 N·m + 90 +10/-0 has “+10/-0” here at “+10/-0”; expected a unit"),
     "points": ("5", "5 is no number of points; expected 4, 6, 8 or 12"),
     "drive": ("5/8", "no drive has the size 5/8; expected one of 1/4 in"),
     "opening": ("19", "19 has no unit; expected mm, cm, m or in; write 19 mm or 19 in"),
     "od": ("27.8", "27.8 has no unit; expected mm, cm, m or in; write 27.8 mm or 27.8 in"),
-    "thread": ("up", "up is no thread; expected right or left"),
+    "thread": ("up", "the thread is 'up'; expected right or left"),
     "stock": ("2 mm", "the stock is 2 mm thick; expected at most 1 mm; check stock"),
     "copies": ("1001", "1001 is no number of copies; expected 1 to 1000"),
     "title": ("tab\there", "the title holds U+0009"),

@@ -9,7 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from kit.measure import a_job, apart_deg, groups, of_role, only, strokes, svg_root
-from marking.errors import LayoutError, RangeError
+from marking.errors import LayoutError, RangeError, TextInputError
 from marking.fastening.opening import play_deg
 from marking.fastening.spec import Stage
 from marking.marks.places import Start, features, where
@@ -201,7 +201,7 @@ def test_stages_whose_windows_touch_get_a_band_each() -> None:
 
 def test_totals_from_snug_have_to_grow() -> None:
     plan_job(a_job("60 N·m + 60° + 120°", witness="first", od="60 mm"))
-    with pytest.raises(RangeError, match="do not grow"):
+    with pytest.raises(TextInputError, match="turns that grow"):
         a_job("60 N·m + 60° + 60°", witness="first")
 
 

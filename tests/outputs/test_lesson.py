@@ -119,7 +119,7 @@ def inches_or_mm(text: str) -> float:
 
 def read_sheet(text: str) -> Sheet:
     number = found(r"Sheet (\d+) of \d+ · seed \d+ Name", text)
-    spec = found(r"spec ([\d.]+) (N·m|lbf·ft) \+ ([\d.]+)° (?:±([\d.]+)|\+([\d.]+)/−([\d.]+)) socket", text)
+    spec = found(r"spec ([\d.]+) (N·m|lbf·ft), then ([\d.]+)° (?:±([\d.]+)|\+([\d.]+)/−([\d.]+)) socket", text)
     socket = found(r"socket (\d+)-point", text)
     thread = found(r"thread \S.*?, (right|left)-hand, (?:pitch ([\d.]+) mm|(\d+) threads per inch)", text)
     around = found(r"closes round the socket at (\S+) (mm|in)", text)

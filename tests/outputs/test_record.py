@@ -278,7 +278,7 @@ def test_totals_from_snug_are_marked_once() -> None:
     first = spec_row(spec, witness="first")
     assert "marked 1" in first
     assert "marked 2" not in first
-    assert "keep the first witness mark and turn on" in words_of(a_card(spec, witness="first"))
+    assert "keep the same witness mark and turn on" in words_of(a_card(spec, witness="first"))
 
 
 def test_whole_turns_of_a_total_are_counted_from_snug_and_not_from_the_stop_before() -> None:
@@ -293,7 +293,7 @@ def test_whole_turns_of_a_total_are_counted_from_snug_and_not_from_the_stop_befo
 def test_only_a_new_witness_mark_stands_beside_start() -> None:
     totals = words_of(a_card("50 N·m + 90° ±5 + 180°", witness="first"))
     assert totals.count("beside START") == 1
-    assert "keep the first witness mark beside START" not in totals
+    assert "keep the same witness mark beside START" not in totals
     assert "(180° from snug)" in totals
 
 
@@ -497,7 +497,7 @@ def test_a_printer_profile_stretches_the_card(run: Run, tmp_path: Path) -> None:
         (1, ("record", "nan° + -5", "--fasteners", "8", "-o", "x.pdf"), "spec"),
         (1, ("record", "1e9 N·m + 90°", "--fasteners", "8", "-o", "x.pdf"), "spec"),
         (1, ("record", "<b>90°</b>", "--fasteners", "8", "-o", "x.pdf"), "spec"),
-        (1, ("record", "90° + 60°", "--fasteners", "8", "--witness", "first", "-o", "x.pdf"), "do not grow"),
+        (1, ("record", "90° + 60°", "--fasteners", "8", "--witness", "first", "-o", "x.pdf"), "turns that grow"),
         (2, RECORD, "--output"),
         (2, ("record", SPEC, "-o", "x.pdf"), "--fasteners"),
         (2, ("record", SPEC, "--fasteners", "0", "-o", "x.pdf"), "1<=x<=60"),

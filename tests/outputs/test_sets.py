@@ -227,7 +227,7 @@ def test_tags_carry_their_id() -> None:
     assert sorted(str(tag.get("data-id")) for tag in tags) == ["DOOR-4", "PANTO-2"]
     for tag in tags:
         words = " ".join(text.text or "" for text in tag.iter("{http://www.w3.org/2000/svg}text"))
-        assert "60 N·m + 90° ±10" in words
+        assert "60 N·m, then 90° ±10" in words
         assert "OD 28 mm" in words, "which socket the bag is for"
 
 

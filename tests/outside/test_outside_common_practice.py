@@ -12,7 +12,7 @@ from marking.quantities.parse import parse_length
 
 
 def degrees_of(turn: str) -> float:
-    (stage,) = parse_spec(turn).stages
+    (stage,) = parse_spec(turn, points=6).stages
     return stage.turn_deg
 
 

@@ -62,7 +62,7 @@ PLACES = [
 
 
 def degrees_of(turn: str) -> float:
-    (stage,) = parse_spec(f"hand tight + {turn}").stages
+    (stage,) = parse_spec(f"hand tight + {turn}", points=6).stages
     return stage.turn_deg
 
 

@@ -24,12 +24,12 @@ from marking import MarkingError
 from marking.drawing.primitives import Arc, Document, Line, Text
 from marking.errors import LayoutError, RangeError
 from marking.fastening.socket import DRIVES, parse_drive
-from marking.fastening.spec import Thread, Window
+from marking.fastening.spec import Window
 from marking.fastening.spec_grammar import parse_spec
 from marking.files.pdf import pdf_bytes
 from marking.marks.reading_error import Budget, DiscErrorModel, ErrorModel
 from marking.marks.seam import seam_deg
-from marking.marks.stage_marks import StageMarks, Witness, stage_arc
+from marking.marks.stage_marks import StageMarks, stage_arc
 from marking.outputs.job import words as words
 from marking.outputs.job.band_plan import plan_job
 from marking.outputs.job.plan import plan_extra
@@ -138,7 +138,7 @@ def test_the_words_name_the_way_that_the_drawing_shows(thread: str, turn: str, c
 
 
 def steps_of(plan: DiscPlan) -> list[str]:
-    return use_steps(plan.job.spec, plan.job.witness, plan.budgets, plan.stop_names, plan.job.disc_model.gap_mm)
+    return use_steps(plan.job.spec, plan.budgets, plan.stop_names, plan.job.disc_model.gap_mm)
 
 
 @pytest.mark.parametrize(("spec", "words"), [
@@ -551,7 +551,7 @@ def test_the_command_writes_the_sheet_and_says_so(run: Run, tmp_path: Path) -> N
 
 def test_json_is_one_object_with_every_number(run: Run) -> None:
     data = json.loads(run(*DISC, "--points", "12", "--diameter", "80 mm", "-o", "disc.svg", "--json").stdout)
-    assert set(data) == {"spec", "disc", "discs", "marks", "budgets", "warnings", "files"}
+    assert set(data) == {"format", "spec", "disc", "discs", "marks", "budgets", "warnings", "files"}
     assert data["disc"] == pytest.approx({"diameter_mm": 80, "drive_in": 0.5, "hole_mm": 13.0})
     assert {m["kind"]: m["deg"] for m in data["marks"]} == pytest.approx(
         {"start": 0, "stop-low": 90, "stop-high": 100, "aim": 95}
@@ -598,7 +598,7 @@ def test_every_assumption_is_an_option(run: Run, option: str, value: str) -> Non
         (1, (*DISC, "--title", "漢字", "-o", "x.pdf"), "U+6F22"),
         (1, ("disc", SPEC, "--drive", "5/8", "-o", "x.pdf"), "check --drive"),
         (1, ("disc", "110 N·m", "--drive", "1/2", "-o", "x.pdf"), "110 N·m"),
-        (1, ("disc", "90° + 60°", "--drive", "1/2", "--witness", "first", "-o", "x.pdf"), "do not grow"),
+        (1, ("disc", "90° + 60°", "--drive", "1/2", "--witness", "first", "-o", "x.pdf"), "turns that grow"),
         (2, DISC, "--output"),
         (2, ("disc", SPEC, "-o", "x.pdf"), "--drive"),
         (2, (*DISC, "--points", "5", "-o", "x.pdf"), "--points"),
@@ -618,24 +618,24 @@ def test_help_shows_examples(run: Run) -> None:
 
 
 @pytest.mark.parametrize("thread", ["right", "left"])
-def test_totals_from_snug_are_said_to_count_from_snug(thread: Thread) -> None:
+def test_totals_from_snug_are_said_to_count_from_snug(thread: str) -> None:
     """After 90° START has left the mark: one more full turn from there would overshoot a total of 400°."""
     spec = "110 N·m + 90° ±5 + 400° ±10"
     plan = plan_job(read_job(spec, 12, "1/2", od="27.8 mm", thread=thread, witness="first"))
-    job = words.use_steps(plan.job.spec, "first", plan.budgets, None)
+    job = words.use_steps(plan.job.spec, plan.budgets, None, 1)
     disc = steps_of(plan_discs(read_disc(spec, "1/2", thread=thread, witness="first")))
-    for steps, kept in ((job, "keep the first witness mark"), (disc, "leave the pointer as it is")):
+    for steps, kept in ((job, "keep the same witness mark"), (disc, "leave the pointer as it is")):
         (stage,) = (step for step in steps if step.startswith("Stage 2:"))
         assert f"Stage 2: {kept} and turn on" in stage
         assert "counted from snug, 1 full turn, then on until" in stage
         assert "390–410° from snug" in stage
         assert not any("START" in step for step in steps[steps.index(stage) :])
-    fresh = words.use_steps(plan.job.spec, "fresh", plan.budgets, None)
+    fresh = words.use_steps(parse_spec(spec, thread), plan.budgets, None, 1)
     assert not any("from snug" in step for step in fresh)
 
 
 def test_the_record_has_no_box_for_a_mark_that_is_not_made() -> None:
-    marked_by: dict[Witness, list[str]] = {"first": ["marked 1"], "fresh": ["marked 1", "marked 2"]}
+    marked_by: dict[str, list[str]] = {"first": ["marked 1"], "fresh": ["marked 1", "marked 2"]}
     for witness, marked in marked_by.items():
         document = job_document(
             plan_job(read_job("110 N·m + 90° ±5 + 180° ±5", 12, "1/2", od="27.8 mm", witness=witness))

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from ...fastening.spec import Thread
-from ...fields import THREAD
+from ...fastening.hand import read_thread
 from ...printers.setup import read_sheet
 from ...sheets.paper import Paper
 
@@ -19,13 +18,12 @@ class ChartRequest(NamedTuple):
 
 
 def read(
-    thread: Thread = "right",
+    thread: str = "right",
     paper: str = "a4",
     margin: str | None = None,
     printer: str | None = None,
     title: str = "",
 ) -> ChartRequest:
     """Return the wall chart described by texts. Raises a MarkingError that says which text is at fault."""
-    THREAD.check(thread)
     sheet, _ = read_sheet(paper, margin, printer)
-    return ChartRequest(sheet, thread == "right", title)
+    return ChartRequest(sheet, read_thread(thread) == "right", title)

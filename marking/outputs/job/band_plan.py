@@ -91,7 +91,7 @@ def _band(
         return None
     budgets = [_budget(job, number, seam) for number in range(1, len(job.spec.stages) + 1)]
     shared = [marks for marks in stage_marks(job.spec, budgets) if marks.stage in stages]
-    spec_line = job.spec.printed if job.spec.clockwise else f"{job.spec.printed} · left-hand"
+    spec_line = job.spec.read_as if job.spec.clockwise else f"{job.spec.read_as} · left-hand"
     plan = BandLayout(
         job.length_mm, job.band_height_mm, seam, job.spec.clockwise, points, tuple(shared), spec_line,
         job.socket.printed(), job.socket.unit,

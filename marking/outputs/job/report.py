@@ -10,7 +10,7 @@ from ...quantities.angles import arc_mm
 from ...quantities.shown import rounded, shown_degrees, shown_length, trimmed
 from ...readouts import READOUTS
 from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
-from ...reports import COLUMNS, budget_data, budget_lines, mark_data, pair, spec_data
+from ...reports import COLUMNS, budget_data, budget_lines, mark_data, pair, spec_data, spec_lines
 from ...sheets.words import direction
 from .band_plan import JobPlan
 from .trim_plan import TrimJobPlan
@@ -42,6 +42,7 @@ def _band_data(plan: JobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
             "mm_per_degree": job.length_mm / 360.0,
             "seam_deg": band.seam,
             "pieces": len(cuts) + 1,
+            "closure_mm": band.misfit_mm,
         }
         for band, cuts in zip(plan.bands, plan.cuts, strict=True)
     ]
@@ -61,7 +62,7 @@ def _band_data(plan: JobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
             {"kind": f.kind, "index": f.index, "deg": f.deg, "mm": arc_mm(job.length_mm, f.deg)} for f in plan.features
         ],
         "marks": [mark_data(mark, arc_mm(job.length_mm, mark.deg), plan.where(mark)) for mark in plan.marks],
-        "budgets": [budget_data(budget) for budget in plan.budgets],
+        "budgets": [budget_data(budget, "band") for budget in plan.budgets],
         "warnings": [*map(str, plan.warnings)],
         "files": list(files),
     }
@@ -72,7 +73,7 @@ def _band_text(plan: JobPlan) -> str:
     job = plan.job
     play = job.socket.play()
     lines = [
-        *pair("spec", job.spec.printed),
+        *spec_lines(job.spec),
         *pair(
             "snug torque",
             job.spec.snug.both if job.spec.snug else "hand tight" if job.spec.hand_tight else "-",
@@ -130,7 +131,7 @@ def _trim_text(trim: TrimJobPlan) -> str:
     """Return the numbers of a job without a diameter as lines of at most 80 columns."""
     job = trim.job
     lines = [
-        f"{'spec':<13}{job.spec.printed}",
+        *spec_lines(job.spec),
         f"{'tighten':<13}{direction(job.spec)}",
         f"{'socket':<13}{job.socket.points}-point · {job.socket.drive.inch} in drive",
         "",
@@ -166,7 +167,7 @@ def _trim_data(trim: TrimJobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
             "stock_mm": band.stock_mm,
             "seam_deg": band.seam,
             "stages": [n for stage in band.stages for n in stage.numbers],
-            "budgets": [budget_data(budget) for budget in part.plan.budgets],
+            "budgets": [budget_data(budget, "band") for budget in part.plan.budgets],
         }
         for part in trim.parts
         for band in part.bands

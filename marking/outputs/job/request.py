@@ -20,12 +20,11 @@ from ...fastening.socket import (
     parse_socket,
     parse_stock,
 )
-from ...fastening.spec import Thread, TighteningSpec
+from ...fastening.spec import TighteningSpec
 from ...fastening.spec_grammar import parse_spec
 from ...fields import COPIES
 from ...marks.places import Start
 from ...marks.reading_error import ErrorModel, read_error_model
-from ...marks.stage_marks import Witness, check_witness
 from ...printers.setup import named_profile
 from ...quantities.angles import closed_length_mm
 from ...quantities.parse import Length, computed_length, parse_length
@@ -78,10 +77,10 @@ def read_job(
     around: Given | None = None,
     opening: Given | None = None,
     drive_end: Given | Length | None = None,
-    thread: Thread = "right",
+    thread: str = "right",
     stock: Given | None = None,
     start: Start = "corner",
-    witness: Witness = "fresh",
+    witness: str | None = None,
     height: Given | None = None,
     paper: str | Paper | LabelStock = "a4",
     margin: Given | None = None,
@@ -110,10 +109,12 @@ def read_job(
     if isinstance(paper, str):
         paper = parse_paper(paper, margin)
         paper = paper.corrected(profile.x_scale, profile.y_scale) if profile else paper
+    corners = read_points(points)
+    found = parse_spec(spec, thread, corners, witness)
     return JobRequest(
-        spec=parse_spec(spec, thread),
+        spec=found,
         socket=parse_socket(
-            read_points(points),
+            corners,
             drive,
             od=od,
             around=around,
@@ -124,7 +125,6 @@ def read_job(
         ),
         stock_mm=stock_mm,
         start=start,
-        witness=witness,
         model=read_error_model(errors, profile is not None),
         height_mm=_optional_mm(height, "height"),
         paper=paper,
@@ -133,7 +133,7 @@ def read_job(
         ring_width_mm=_optional_mm(ring_width, "ring_width") or DEFAULT_RING_WIDTH_MM,
         ring_bore_mm=_optional_mm(ring_bore, "ring_bore"),
         sector=ring == "sector",
-        title=title,
+        title=title or found.title,
         extras=tuple(extras),
     )
 
@@ -186,15 +186,13 @@ def read_trim_job(
 class JobRequest:
     """What is asked for: spec, socket, how to mark it, and what to print it on.
 
-    `witness` "fresh" starts every turn from a witness mark of its own; "first" is for manuals that state each turn as
-    a total from snug. `height_mm` None takes the drive's usual height, `ring_bore_mm` None the OD + 1 mm.
+    `height_mm` None takes the drive's usual height, `ring_bore_mm` None the OD + 1 mm.
     """
 
     spec: TighteningSpec
     socket: Socket
     stock_mm: float = DEFAULT_STOCK_MM
     start: Start = "corner"
-    witness: Witness = "fresh"
     model: ErrorModel = field(default_factory=ErrorModel)
     height_mm: float | None = None
     paper: Paper | LabelStock = field(default_factory=lambda: Paper(*SIZES["a4"]))
@@ -225,7 +223,6 @@ class JobRequest:
                 value=self.bore_mm,
                 field="ring_bore",
             )
-        check_witness(self.spec, self.witness)
         for kind in self.extras:
             extra_of(kind)
 

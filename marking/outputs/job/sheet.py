@@ -115,9 +115,9 @@ def put_use(sheet: Sheet, plan: JobPlan) -> None:
     _pointers(sheet, job.fasteners)
     sheet.new_row()
     width = min(STEPS_WIDTH_MM, sheet.room_mm()[0])
-    steps = use_steps(job.spec, job.witness, plan.budgets, play.deg if play else None)
+    steps = use_steps(job.spec, plan.budgets, play.deg if play else None, job.fasteners)
     sheet.put(listed("Tighten", steps, width, numbered=True))
-    put_small_record(sheet, len(job.spec.stages), job.witness, job.fasteners)
+    put_small_record(sheet, job.spec, job.fasteners)
     sheet.new_row()
     sheet.put(listed("Cautions", CAUTIONS, min(sheet.room_mm()[0], WIDEST_MM), numbered=False))
 

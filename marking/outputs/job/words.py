@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import partial
 
 from ...fastening.socket import OdSource
-from ...fastening.spec import TighteningSpec
+from ...fastening.spec import TighteningSpec, TurnStep
 from ...marks.places import Start
 from ...marks.reading_error import Budget, ErrorModel
-from ...marks.stage_marks import Witness
 from ...quantities.shown import shown_degrees, shown_length, trimmed
 from ...readouts.part_ring.layout import RingLayout
 from ...remarks import Template
-from ...sheets.words import OVERSHOT, Turning, direction, error_lines, snug_step, stage_steps
+from ...sheets.words import OVERSHOT, VOID_MARK, Turning, direction, error_lines, stage_steps, steps_of
 
 BAND_A_STAGE = Template("band-a-stage", "the windows of the stages do not fit on one band: one band a stage is printed")
 BANDS_ONLY = Template(
@@ -77,20 +75,32 @@ def trimming_steps(clockwise: bool, start: Start) -> list[str]:
     ]
 
 
-def use_steps(spec: TighteningSpec, witness: Witness, budgets: Sequence[Budget], play_deg: float | None) -> list[str]:
-    """How to tighten one fastener, step by step; `play_deg` is its play in the opening each way, where known."""
-    slack = f"Pull lightly {direction(spec)}, to take up the slack between socket and fastener, and hold it."
+def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], play_deg: float | None, fasteners: int) -> list[str]:
+    """How to tighten, step by step; `play_deg` is the play of a fastener in the opening each way, where known."""
+    others = sum(not isinstance(step, TurnStep) for step in spec.steps)
+    every = " all" if fasteners > 1 and others > 1 else ""
+    pull = "At one fastener after the other, pull" if every else "Pull"
+    slack = f"{pull} lightly {direction(spec)}, to take up the slack between socket and fastener, and hold it."
+    costs = ""
     if play_deg is not None:
-        slack += (
+        costs = (
             f" The slack is up to {shown_degrees(play_deg, 1)} each way here; left in, it costs up to "
             f"{shown_degrees(2 * play_deg, 1)}."
         )
+
+    def turn(number: int) -> list[str]:
+        taken_up = [slack + (costs if number == 1 else "")] if spec.begins_run(number) else []
+        turning = Turning(
+            "keep the same witness mark",
+            "the stop line stands at the witness mark",
+            f"the witness mark stands in {f'the window STOP {number}' if len(spec.stages) > 1 else 'the stop window'}",
+        )
+        return stage_steps(spec, number, budgets[number - 1].aim_deg, [*taken_up, _set_mark(number)], turning)
+
     return [
         "Read the manual: it says which order, which lubricant, and whether the fastener may be used again.",
         "Clean and oil threads and seats as the manual says, or leave them dry.",
-        snug_step(spec),
-        slack,
-        *stage_steps(spec, witness, budgets, _set_mark, partial(_turning, len(spec.stages) > 1)),
+        *steps_of(spec, turn, VOID_MARK, every),
         "If the socket has to come off before the stop, put it back on the same corner.",
         "Look square on the mark, then fill in the record.",
         OVERSHOT,
@@ -101,14 +111,6 @@ def _set_mark(number: int) -> str:
     return (
         f"put {'the' if number == 1 else 'a fresh'} witness mark on the part beside START, or lay the part ring with "
         "its zero at START, or stick the pointer on so that its hairline meets START."
-    )
-
-
-def _turning(several: bool, number: int) -> Turning:
-    return Turning(
-        "keep the first witness mark",
-        "the stop line stands at the witness mark",
-        f"the witness mark stands in {f'the window STOP {number}' if several else 'the stop window'}",
     )
 
 

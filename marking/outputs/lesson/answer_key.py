@@ -44,7 +44,7 @@ def _key(plan: LessonPlan, exercise: Exercise, answers: Answers, width: float) -
     figure = draw_key(view, (("sheet", str(exercise.number)),))
     left = figure.width_mm + GAP_MM
     about = (
-        f"{exercise.spec.printed} · {exercise.socket.points}-point · {exercise.thread.name}, {hand_of(exercise.spec)}"
+        f"{exercise.spec.read_as} · {exercise.socket.points}-point · {exercise.thread.name}, {hand_of(exercise.spec)}"
     )
     words = _results(sheet_number(plan, exercise), about, key_lines(exercise, answers), width - left)
     height = max(figure.height_mm, words.height_mm) + 2.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from ...fastening.opening import opening_of, read_points
-from ...fastening.spec import Thread, TighteningSpec
+from ...fastening.spec import TighteningSpec
 from ...fastening.spec_grammar import parse_spec
 from ...printers.setup import read_sheet
 from ...quantities.units import Given
@@ -37,7 +37,7 @@ def read(
     spec: str,
     *,
     points: int | str = 12,
-    thread: Thread = "right",
+    thread: str = "right",
     trainees: int = 12,
     seed: int = 1,
     paper: str = "a4",
@@ -47,4 +47,6 @@ def read(
 ) -> LessonRequest:
     """Return the lesson described by texts as a user writes them. Raises a MarkingError for the text at fault."""
     sheet, _ = read_sheet(paper, margin, printer)
-    return LessonRequest(parse_spec(spec, thread), read_points(points), trainees, seed, sheet, title)
+    corners = read_points(points)
+    found = parse_spec(spec, thread, corners)
+    return LessonRequest(found, corners, trainees, seed, sheet, title or found.title)

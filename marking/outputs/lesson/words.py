@@ -9,7 +9,7 @@ from ...fastening.spec import Stage, TighteningSpec
 from ...fastening.thread import Thread
 from ...quantities.shown import rounded, shown_degrees, shown_length, trimmed
 from ...quantities.units import NM_PER_LBF_FT
-from ...sheets.words import direction, snug_step
+from ...sheets.words import VOID_MARK, direction, led, steps_of
 from .demo import DEMO_FRICTION, EXAMPLE, preload_gain, torque_shares
 from .exercise import Exercise
 from .plan import Answers, LessonPlan, Place
@@ -73,12 +73,16 @@ def hand_of(spec: TighteningSpec) -> str:
 def example_steps(plan: LessonPlan) -> list[str]:
     """How the worked example's window comes about, stage by stage."""
     spec = plan.lesson.spec
-    lines = [snug_step(spec)]
-    for number, stage in enumerate(spec.stages, 1):
-        text = _edges(stage)
-        lines.append(f"Stage {number}: {text}" if len(spec.stages) > 1 else text[0].upper() + text[1:])
-    if len(spec.stages) > 1:
-        lines.append("Each stage begins anew: put a fresh witness mark beside START before its turn.")
+    several = len(spec.stages) > 1
+
+    def turn(number: int) -> list[str]:
+        return [led(f"Stage {number}: " if several else "", _edges(spec.stages[number - 1]))]
+
+    lines = [*steps_of(spec, turn, VOID_MARK)]
+    if all(map(spec.marked_anew, range(2, len(spec.stages) + 1))):
+        lines += ["Each stage begins anew: put a fresh witness mark beside START before its turn."] if several else []
+    else:
+        lines.append("The turns of stages that follow one another count from snug in all: keep the same witness mark.")
     return [*lines, f"Turn {direction(spec)}."]
 
 

@@ -54,7 +54,7 @@ def _given(exercise: Exercise, width: float) -> Drawing:
     socket, thread = exercise.socket, exercise.thread
     opening = f" · opening {socket.opening.text}" if socket.opening else ""
     rows = [
-        ("spec", exercise.spec.printed),
+        ("spec", exercise.spec.read_as),
         ("socket", f"{socket.points}-point · {socket.drive.inch} in drive{opening}"),
         ("thread", f"{thread.name}, {hand_of(exercise.spec)}, {pitch_in_words(thread)}"),
         ("slack", f"{shown_degrees(exercise.slack_deg)} each way between socket and fastener"),

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from ...errors import RangeError
-from ...fastening.spec import Thread, TighteningSpec
+from ...fastening.opening import read_points
+from ...fastening.spec import TighteningSpec
 from ...fastening.spec_grammar import parse_spec
-from ...marks.stage_marks import Witness, check_witness
 from ...printers.setup import read_sheet
 from ...quantities.units import Given
 from ...sheets.paper import SIZES, Paper
@@ -25,7 +25,6 @@ class RecordRequest:
     spec: TighteningSpec
     fasteners: int
     rows: int | None = None
-    witness: Witness = "fresh"
     paper: Paper = field(default_factory=lambda: Paper(*SIZES["a4"]))
     title: str = ""
 
@@ -33,7 +32,6 @@ class RecordRequest:
         FASTENERS.check(self.fasteners)
         if self.rows is not None:
             ROWS.check(self.rows)
-        check_witness(self.spec, self.witness)
 
     @property
     def pattern(self) -> str:
@@ -50,8 +48,9 @@ def read(
     *,
     pattern: str = "circle",
     rows: int | None = None,
-    thread: Thread = "right",
-    witness: Witness = "fresh",
+    thread: str = "right",
+    witness: str | None = None,
+    points: int | str | None = None,
     paper: str = "a4",
     margin: Given | None = None,
     printer: str | None = None,
@@ -68,4 +67,5 @@ def read(
     if pattern == "rows" and rows is None:
         rows = DEFAULT_ROWS
     sheet, _ = read_sheet(paper, margin, printer)
-    return RecordRequest(parse_spec(spec, thread), fasteners, rows, witness, sheet, title)
+    found = parse_spec(spec, thread, read_points(points) if points else None, witness)
+    return RecordRequest(found, fasteners, rows, sheet, title or found.title)

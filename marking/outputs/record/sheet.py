@@ -41,7 +41,7 @@ def draw(plan: RecordPlan) -> Document:
         sheet.new_row()
     _put_plan(sheet, plan)
     _put_words(sheet, job)
-    put_record(sheet, job.spec, job.witness, job.fasteners)
+    put_record(sheet, job.spec, job.fasteners)
     return Document(sheet.pages(), header[0], " · ".join(header[1:]))
 
 
@@ -111,9 +111,7 @@ def _put_words(sheet: Sheet, job: RecordRequest) -> None:
 
 
 def _work(job: RecordRequest, width: float) -> Drawing:
-    return listed(
-        "Work in this order", steps(job.spec, job.witness, job.fasteners), min(width, WIDEST_WORDS_MM), numbered=True
-    )
+    return listed("Work in this order", steps(job.spec, job.fasteners), min(width, WIDEST_WORDS_MM), numbered=True)
 
 
 def _cautions(width: float) -> Drawing:

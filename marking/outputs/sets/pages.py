@@ -18,7 +18,7 @@ from ...sheets.blocks import captioned, paragraph
 from ...sheets.furniture import finished_page
 from ...sheets.paper import Paper
 from .index import IndexRow, PlacedId, draw_index_page, page_map, plan_index
-from .pieces import SetPart, outlines_of
+from .pieces import SetPart, outlines_of, spec_of
 from .plan import (
     CAPTION_GAP_MM,
     SetPlan,
@@ -194,5 +194,5 @@ def _index_rows(plan: SetPlan) -> list[IndexRow]:
     for (number, page), places in sorted(found.items()):
         part = plan.parts[number]
         place = places[0] if len(places) == 1 else f"{places[0]} and {len(places) - 1} more"
-        rows.append(IndexRow(part.name, part.item.spec, part.socket_line, page + 1, place))
+        rows.append(IndexRow(part.name, spec_of(part.item).read_as, part.socket_line, page + 1, place))
     return rows

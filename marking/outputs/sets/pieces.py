@@ -7,6 +7,8 @@ from typing import Any, NamedTuple
 
 from ...errors import LayoutError
 from ...fastening.opening import ANY_POINTS
+from ...fastening.spec import TighteningSpec
+from ...fastening.spec_grammar import parse_spec
 from ...lists.items import Item
 from ...readouts import READOUTS, Outline
 from ...remarks import Remark
@@ -40,6 +42,11 @@ class SetPart(NamedTuple):
     def box_mm(self) -> tuple[float, float]:
         """Width and height with the words below the drawing."""
         return self.width_mm, self.height_mm + self.words_mm
+
+
+def spec_of(item: Item) -> TighteningSpec:
+    """Return the spec of an item."""
+    return parse_spec(item.spec, item.thread, item.points)
 
 
 def outlines_of(item: Item, options: SetOptions, remarks: list[tuple[str, Remark]]) -> Iterator[Outline]:

@@ -24,7 +24,7 @@ from ...sheets.paper import Paper
 from ...sheets.parts import MAX_TITLE
 from .index import draw_tag
 from .packing import Piece, pack
-from .pieces import SetPart, outlines_of
+from .pieces import SetPart, outlines_of, spec_of
 from .request import DEFAULT_TITLE, SetOptions, SetRequest
 from .split import split
 
@@ -182,7 +182,7 @@ def caption_of(part: SetPart, outline: Outline) -> str:
 
 def tag_of(item: Item, socket_line: str) -> Drawing:
     """The bag label of an item."""
-    return draw_tag(item.id, (item.spec, *([item.title] if item.title else []), socket_line))
+    return draw_tag(item.id, (spec_of(item).read_as, *([item.title] if item.title else []), socket_line))
 
 
 @lru_cache(maxsize=64)

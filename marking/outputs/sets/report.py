@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from .pages import set_document
+from .pieces import spec_of
 from .plan import SetPlan, SetsPlan, lying_mm
 
 
@@ -29,6 +30,7 @@ def set_data(plan: SetPlan, files: Sequence[str] = ()) -> dict[str, Any]:
                 "name": part.name,
                 "kind": part.item.kind if part.number else "tag",
                 "spec": part.item.spec,
+                "read_as": spec_of(part.item).read_as,
                 "socket": part.socket_line,
                 "page": front_pages + spot.page + 1,
                 "place": spot.place,
@@ -40,6 +42,7 @@ def set_data(plan: SetPlan, files: Sequence[str] = ()) -> dict[str, Any]:
             }
         )
     return {
+        "format": 2,
         "pieces": pieces,
         "pages": front_pages + len(plan.papers),
         "area_use": plan.area_use,

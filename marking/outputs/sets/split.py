@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 
 from ...errors import OutputError
-from ...fastening.spec_grammar import parse_spec
 from ...lists.items import Item
+from .pieces import spec_of
 
 MAX_FILES = 2000
 
@@ -30,7 +30,7 @@ def _key(item: Item, by: str) -> str:
         return item.id
     if by == "socket":
         return item.socket or f"{item.points or ''}-{item.drive}-{item.od or item.around or 'trim'}"
-    return " then ".join(stage.text for stage in parse_spec(item.spec).stages)
+    return " then ".join(stage.read_as for stage in spec_of(item).stages)
 
 
 def _file_parts(keys: Sequence[str]) -> list[str]:

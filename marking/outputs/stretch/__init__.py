@@ -1,6 +1,6 @@
 """What a turn does to the fastener."""
 
-from ...fields import PAGES, SPEC, THREAD, TITLE, WITNESS, Field
+from ...fields import FLATS, PAGES, SPEC, THREAD, TITLE, WITNESS, Field
 from .. import Output
 
 OUTPUT = Output(
@@ -32,6 +32,7 @@ These are teaching numbers, not tightening instructions: the manufacturer's manu
         ),
         Field("bearing", "length", "Outside diameter of the face that turns.", usual="1.5 d"),
         Field("hole", "length", "Diameter of the hole below it.", usual="1.1 d"),
+        FLATS,
         THREAD,
         WITNESS,
         *PAGES,

@@ -126,7 +126,7 @@ def draw_torque(plan: StretchPlan, width: float, height: float) -> Drawing:
     low, _, high = fastening.arms_mm
     plot = plot_in(width, height, x_max, HEADROOM * proof * high / 1000.0, torque)
     levels = [("alone", comparison.torque_nm)]
-    levels += [("snug", plan.job.spec.snug.nm)] if plan.job.spec.snug else []
+    levels += [("snug", plan.job.run.snug.nm)] if plan.job.run.snug else []
     lines = [("low-friction", low), ("high-friction", high)]
     items: list[Primitive] = [
         plot.area([(proof, 0), (x_max, 0), (x_max, plot.y_max), (proof, plot.y_max)], "beyond-proof", BEYOND_GREY)
@@ -233,7 +233,7 @@ def _key_entries(plan: StretchPlan) -> list[tuple[str, str]]:
         *lines,
         window,
         *([("stage-end", "end of an earlier stage")] if len(plan.stages) > 1 else []),
-        *([("torque-snug", "snug torque")] if plan.job.spec.snug else []),
+        *([("torque-snug", "snug torque")] if plan.job.run.snug else []),
         ("torque-alone", "torque alone"),
         ("tension-range", "range of tension"),
         ("beyond-proof", "beyond proof: not elastic"),

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from ...errors import RangeError
 from ...fastening.elastic import Fastening
-from ...fastening.spec import Window
+from ...fastening.spec import FROM_SNUG, TurnStep, Window
 from ...quantities.shown import rounded
 from ...remarks import Remark, Template
 from ...sheets.words import left_open
@@ -27,6 +27,8 @@ NO_STAGE_TOLERANCE = Template(
     "no-tolerance",
     "stage {stage}, {turn:deg}, has no tolerance: look it up in the manual; without it there is no window",
 )
+LAST_RUN = Template("last-run", "the figures are those of {run} alone: what comes before it counts no more")
+AFTER_TURN = Template("after-turn", "what follows the last turn, {step}, is not in the figures")
 SNUG_PASSES_PROOF = Template("snug-passes-proof", "at low friction the snug torque alone passes the proof load")
 
 
@@ -108,7 +110,7 @@ def plan(job: StretchRequest) -> StretchPlan:
     """
     fastening = job.fastening
     snug = _snug_tensions(job)
-    stages = tuple(_reached(job, snug, number) for number in range(1, len(job.spec.stages) + 1))
+    stages = tuple(_reached(job, snug, number) for number in range(1, len(job.run.stages) + 1))
     at_high, at_mid, at_low = (max(0.0, fastening.proof_n - tension) / fastening.n_per_deg for tension in snug)
     return StretchPlan(
         job,
@@ -122,9 +124,9 @@ def plan(job: StretchRequest) -> StretchPlan:
 
 def _snug_tensions(job: StretchRequest) -> tuple[float, float, float]:
     """Tension from the snug torque at high, mid and low friction: lowest first."""
-    if job.spec.snug is None:
+    if job.run.snug is None:
         return 0.0, 0.0, 0.0
-    torque, fastening = job.spec.snug, job.fastening
+    torque, fastening = job.run.snug, job.fastening
     low, mid, high = (torque.nm * 1000.0 / arm for arm in reversed(fastening.arms_mm))
     if mid >= fastening.proof_n:
         limit = torque.value * fastening.proof_n / mid
@@ -139,11 +141,26 @@ def _snug_tensions(job: StretchRequest) -> tuple[float, float, float]:
 
 def _warnings(job: StretchRequest) -> Iterator[Remark]:
     """What the spec leaves open, and a snug torque that is too much for some screws."""
-    if job.spec.hand_tight:
+    yield from _beside_the_run(job)
+    if job.run.hand_tight:
         yield HAND_TIGHT()
-    yield from left_open(job.spec, NO_SNUG, NO_TOLERANCE, NO_STAGE_TOLERANCE)
+    yield from left_open(job.run, NO_SNUG, NO_TOLERANCE, NO_STAGE_TOLERANCE, _earlier(job))
     if _snug_tensions(job)[2] > job.fastening.proof_n:
         yield SNUG_PASSES_PROOF()
+
+
+def _earlier(job: StretchRequest) -> int:
+    """How many stages come before the last run."""
+    return len(job.spec.stages) - len(job.run.stages)
+
+
+def _beside_the_run(job: StretchRequest) -> Iterator[Remark]:
+    """Turns and loosenings before the last run, and a torque behind it: they are not in the figures."""
+    if _earlier(job):
+        yield LAST_RUN(run=job.run.read_as)
+    last = job.spec.steps[-1]
+    if not isinstance(last, TurnStep):
+        yield AFTER_TURN(step=last.read_as)
 
 
 def total_turns(job: StretchRequest) -> list[tuple[float, Window | None]]:
@@ -151,8 +168,8 @@ def total_turns(job: StretchRequest) -> list[tuple[float, Window | None]]:
 
     Turns that begin anew add, and so do their windows; turns that state totals from snug stand as they are.
     """
-    stages = job.spec.stages
-    if job.witness == "first":
+    stages = job.run.stages
+    if job.spec.counted_from == FROM_SNUG:
         return [(stage.turn_deg, stage.window) for stage in stages]
     turns = accumulate(stage.turn_deg for stage in stages)
     windows: list[Window | None] = []
@@ -186,12 +203,12 @@ def _reached(job: StretchRequest, snug: tuple[float, float, float], number: int)
     advance = fastening.thread.advance_mm(turn_deg)
     stretch = None if tensions.mid_n is None else advance * fastening.stretch_share
     squeeze = None if stretch is None else advance - stretch
-    return Reached(number, turn_deg, window, advance, tensions, stretch, squeeze)
+    return Reached(_earlier(job) + number, turn_deg, window, advance, tensions, stretch, squeeze)
 
 
 def _comparison(job: StretchRequest, snug: tuple[float, float, float]) -> Comparison:
     fastening = job.fastening
-    low, mid, high = _elastic(job, snug, len(job.spec.stages))
+    low, mid, high = _elastic(job, snug, len(job.run.stages))
     elastic = _clipped(fastening, low, mid, high)
     aim = fastening.proof_n if elastic.mid_n is None else mid
     arms = fastening.arms_mm
@@ -203,13 +220,13 @@ def _comparison(job: StretchRequest, snug: tuple[float, float, float]) -> Compar
         return Comparison(aim, torque / 1000.0, torque_only, None, snug[1] / aim, None, None)
     percent = 100.0 / (low + high)
     window = total_turns(job)[-1][1]
-    known = job.spec.snug is not None or window is not None
+    known = job.run.snug is not None or window is not None
     return Comparison(
         aim,
         torque / 1000.0,
         torque_only,
         Scatter(elastic.low_n, elastic.high_n, (high - low) * percent if known else None, elastic.high_n is None),
         snug[1] / aim,
-        (snug[2] - snug[0]) * percent if job.spec.snug else None,
+        (snug[2] - snug[0]) * percent if job.run.snug else None,
         fastening.n_per_deg * (window.high_deg - window.low_deg) * percent if window else None,
     )

@@ -13,11 +13,11 @@ from ...fastening.elastic import (
     Fastening,
     Friction,
 )
-from ...fastening.spec import Thread, TighteningSpec
+from ...fastening.opening import read_points
+from ...fastening.spec import TighteningSpec
 from ...fastening.spec_grammar import parse_spec
 from ...fastening.strength import parse_strength
 from ...fastening.thread import parse_thread
-from ...marks.stage_marks import Witness, check_witness
 from ...printers.setup import read_sheet
 from ...quantities.parse import parse_length
 from ...quantities.scanner import ANY_CASE, Scanner
@@ -49,8 +49,9 @@ def read(
     head_friction: str | None = None,
     bearing: Given | None = None,
     hole: Given | None = None,
-    thread: Thread = "right",
-    witness: Witness = "fresh",
+    thread: str = "right",
+    witness: str | None = None,
+    points: int | str | None = None,
     paper: str = "a4",
     margin: Given | None = None,
     printer: str | None = None,
@@ -76,7 +77,8 @@ def read(
         thread_friction=both if thread_friction is None else parse_friction(thread_friction, "thread_friction"),
         head_friction=both if head_friction is None else parse_friction(head_friction, "head_friction"),
     )
-    return StretchRequest(parse_spec(spec, thread), fastening, witness, grip_length.unit, sheet, title)
+    spec_read = parse_spec(spec, thread, read_points(points) if points else None, witness)
+    return StretchRequest(spec_read, fastening, grip_length.unit, sheet, title or spec_read.title)
 
 
 def _mm_or(text: Given | None, field: str, usual_mm: float) -> float:
@@ -118,17 +120,15 @@ def parse_modulus(text: Given, field: str = "joint_modulus") -> float:
 
 @dataclass(frozen=True)
 class StretchRequest:
-    """A spec, the fastening that it is for, and the sheet. Lengths are shown in `unit`, "mm" or "in".
-
-    Raises RangeError for turns that contradict `witness`.
-    """
+    """A spec, the fastening that it is for, and the sheet. Lengths are shown in `unit`, "mm" or "in"."""
 
     spec: TighteningSpec
     fastening: Fastening
-    witness: Witness = "fresh"
     unit: str = "mm"
     paper: Paper = field(default_factory=lambda: Paper(*SIZES["a4"]))
     title: str = ""
 
-    def __post_init__(self) -> None:
-        check_witness(self.spec, self.witness)
+    @property
+    def run(self) -> TighteningSpec:
+        """What the tension comes from: the last run of turns and its snug; whatever lies before is undone or passed."""
+        return self.spec.last_run()

@@ -44,11 +44,11 @@ def tension_range(scatter: Scatter, units: Units) -> str:
 def facts(plan: StretchPlan) -> list[tuple[str, str]]:
     """What went in and what follows from it alone, as (name, words)."""
     fastening, units = plan.job.fastening, units_of(plan)
-    thread, strength, snug = fastening.thread, fastening.strength, plan.job.spec.snug
+    thread, strength, snug = fastening.thread, fastening.strength, plan.job.run.snug
     area = "" if thread.area_source == "table" else " (by formula: not in the tables)"
     return [
-        ("spec", plan.job.spec.printed),
-        ("snug torque", snug.both if snug else "hand tight" if plan.job.spec.hand_tight else "none"),
+        ("spec", plan.job.spec.read_as),
+        ("snug torque", snug.both if snug else "hand tight" if plan.job.run.hand_tight else "none"),
         ("screw", f"{thread.name}, {strength.name}, stress area {units.area(thread.area_mm2)}{area}"),
         ("joint", f"grip {units.given(fastening.grip_mm)}, {_shank(fastening, units)}; {_parts(fastening, units)}"),
         ("friction", _friction(fastening)),
@@ -116,7 +116,7 @@ def way_to_proof(plan: StretchPlan) -> list[str]:
     share = fastening.stretch_share
     at_low, at_mid, at_high = (shown_degrees(deg, 1) for deg in plan.proof_turns_deg)
     reach = f"The proof load is reached {at_mid} after snug"
-    if plan.job.spec.snug and at_low != at_high:
+    if plan.job.run.snug and at_low != at_high:
         reach += f" at mid friction ({at_low} at low, {at_high} at high friction)"
     return [
         f"While everything is elastic, a degree of turn adds {units.both(fastening.n_per_deg)}: {percent(share)} of "
@@ -176,7 +176,7 @@ def _gain(plan: StretchPlan, then_turn: float, torque_only: float, at_most: bool
     if torque_only == 0:
         return "With one value of friction torque alone has no scatter: give limits, such as 0.10..0.16."
     if then_turn <= LITTLE_GAIN * torque_only:
-        part = f"only the {share} of the tension that the snug torque makes" if plan.job.spec.snug else "nothing here"
+        part = f"only the {share} of the tension that the snug torque makes" if plan.job.run.snug else "nothing here"
         cut = f"from ±{trimmed(torque_only, 1)} % to {'at most ' if at_most else ''}±{trimmed(then_turn, 1)} %"
         return f"The turn cuts the scatter {cut}. It is counted, not felt: friction scatters {part}."
     why = f"the snug torque makes {share} of the tension, and friction scatters that part as it would by torque alone"

@@ -28,7 +28,7 @@ def pieces(plan: DiscPlan) -> Iterator[Outline]:
     job = plan.job
     for disc in plan.discs:
         size = draw_disc(disc)[:2]
-        yield Outline(job.spec.printed, f"{job.drive.inch} in drive disc", *size, partial(draw_disc, disc))
+        yield Outline(job.spec.read_as, f"{job.drive.inch} in drive disc", *size, partial(draw_disc, disc))
 
 
 def remedy(unproved: Unproved) -> Remark | None:
@@ -49,7 +49,7 @@ def plan_for(job: Any) -> DiscPlan:
     socket = job.socket
     return plan(
         DiscRequest(
-            job.spec, socket.drive, points=socket.points, witness=job.witness, model=job.model, paper=job.paper,
+            job.spec, socket.drive, points=socket.points, model=job.model, paper=job.paper,
             title=job.title, unit=socket.unit,
         )
     )  # fmt: skip

@@ -23,7 +23,7 @@ def data(plan: DiscPlan, files: Sequence[str] = ()) -> dict[str, Any]:
         },
         "discs": [{"stages": [n for stage in disc.stages for n in stage.numbers]} for disc in plan.discs],
         "marks": [mark_data(mark, plan.along_mm(mark), plan.where(mark)) for mark in plan.marks],
-        "budgets": [budget_data(budget) for budget in plan.budgets],
+        "budgets": [budget_data(budget, "disc") for budget in plan.budgets],
         "warnings": [*map(str, plan.warnings)],
         "files": list(files),
     }  # fmt: skip

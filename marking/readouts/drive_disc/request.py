@@ -6,11 +6,10 @@ from dataclasses import dataclass, field
 
 from ...fastening.opening import opening_of, read_points
 from ...fastening.socket import Drive, parse_drive
-from ...fastening.spec import Thread, TighteningSpec
+from ...fastening.spec import TighteningSpec
 from ...fastening.spec_grammar import parse_spec
 from ...fields import COPIES
 from ...marks.reading_error import DiscErrorModel, ErrorModel, read_error_model
-from ...marks.stage_marks import Witness, check_witness
 from ...printers.setup import read_sheet
 from ...quantities.parse import parse_length, parse_percent
 from ...quantities.units import Given
@@ -29,7 +28,6 @@ class DiscRequest:
     drive: Drive
     diameter_mm: float | None = None
     points: int | None = None
-    witness: Witness = "fresh"
     model: ErrorModel = field(default_factory=ErrorModel)
     disc_model: DiscErrorModel = field(default_factory=DiscErrorModel)
     paper: Paper = field(default_factory=lambda: Paper(*SIZES["a4"]))
@@ -38,7 +36,6 @@ class DiscRequest:
     unit: str = "mm"
 
     def __post_init__(self) -> None:
-        check_witness(self.spec, self.witness)
         if self.points is not None:
             opening_of(self.points)
         COPIES.check(self.copies)
@@ -55,8 +52,8 @@ def read(
     *,
     points: int | str | None = None,
     diameter: Given | None = None,
-    thread: Thread = "right",
-    witness: Witness = "fresh",
+    thread: str = "right",
+    witness: str | None = None,
     copies: int = 1,
     paper: str | Paper = "a4",
     margin: Given | None = None,
@@ -73,17 +70,18 @@ def read(
     """
     size = None if diameter is None else parse_length(diameter, "diameter")
     sheet, _ = read_sheet(paper, margin, printer)
+    corners = None if points is None else read_points(points)
+    found = parse_spec(spec, thread, corners, witness)
     return DiscRequest(
-        spec=parse_spec(spec, thread),
+        spec=found,
         drive=parse_drive(drive),
         diameter_mm=size.mm if size else None,
-        points=None if points is None else read_points(points),
-        witness=witness,
+        points=corners,
         model=read_error_model(errors),
         disc_model=read_disc_model(disc_gap, unequal_scale),
         paper=sheet,
         copies=copies,
-        title=title,
+        title=title or found.title,
         unit=size.unit if size else "mm",
     )
 

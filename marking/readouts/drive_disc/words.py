@@ -7,10 +7,9 @@ from collections.abc import Sequence
 from ...fastening.socket import Drive
 from ...fastening.spec import TighteningSpec
 from ...marks.reading_error import Budget, DiscErrorModel, ErrorModel
-from ...marks.stage_marks import Witness
 from ...quantities.shown import shown_degrees, trimmed
 from ...remarks import Template
-from ...sheets.words import OVERSHOT, Turning, direction, error_lines, snug_step, stage_steps
+from ...sheets.words import OVERSHOT, Turning, direction, error_lines, stage_steps, steps_of
 from .error import disc_play_mm, disc_slip_deg
 
 DISC_A_STAGE = Template("disc-a-stage", "the windows of the stages do not fit on one disc: one disc a stage is printed")
@@ -38,26 +37,23 @@ def making_steps(drive: Drive) -> list[str]:
     ]
 
 
-def use_steps(
-    spec: TighteningSpec, witness: Witness, budgets: Sequence[Budget], names: Sequence[str], gap_mm: float
-) -> list[str]:
+def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], names: Sequence[str], gap_mm: float) -> list[str]:
     """How to tighten one fastener, step by step; `names` are those of the stages' stop marks."""
+    slack = f"Pull lightly {direction(spec)}, to take up the slack between fastener, socket and square, and hold it."
 
-    def set_pointer(number: int) -> str:
-        return (
-            f"{'set' if number == 1 else 'take up the slack and set'} the pointer's tip at START, at the disc's edge, "
+    def turn(number: int) -> list[str]:
+        begins, at, name = spec.begins_run(number), "the pointer stands", names[number - 1]
+        pointer = (
+            f"{'set' if begins else 'take up the slack and set'} the pointer's tip at START, at the disc's edge, "
             f"at most {trimmed(gap_mm, 1)} mm above it; nothing may move it from here on."
         )
-
-    def turning(number: int) -> Turning:
-        at, name = "the pointer stands", names[number - 1]
-        return Turning("leave the pointer as it is", f"{at} at the line {name}", f"{at} in the window {name}")
+        turning = Turning("leave the pointer as it is", f"{at} at the line {name}", f"{at} in the window {name}")
+        set_mark = [slack, pointer] if begins else [pointer]
+        return stage_steps(spec, number, budgets[number - 1].aim_deg, set_mark, turning)
 
     return [
         "Read the manual, and clean and oil threads and seats, or leave them dry, as it says.",
-        snug_step(spec),
-        f"Pull lightly {direction(spec)}, to take up the slack between fastener, socket and square, and hold it.",
-        *stage_steps(spec, witness, budgets, set_pointer, turning),
+        *steps_of(spec, turn, "The pointer's place no longer counts."),
         "Look square down on the pointer's tip when you read it.",
         OVERSHOT,
     ]

@@ -24,7 +24,7 @@ def pieces(plan: Any) -> Iterator[Outline]:
     for ring in rings:
         left, bottom, right, top = ring.box
         size = right - left, top - bottom
-        yield Outline(plan.job.spec.printed, plan.job.socket.printed(), *size, partial(draw_ring, ring))
+        yield Outline(plan.job.spec.read_as, plan.job.socket.printed(), *size, partial(draw_ring, ring))
 
 
 def remedy(unproved: Unproved) -> Remark | None:
