@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
+    from marking.errors import Namer
     from marking.fields import Field
     from marking.remarks import Remark
 
@@ -47,9 +48,9 @@ def refusals() -> Iterator[None]:
             raise Refusal(error.message(option_of)) from error
 
 
-def warn(remarks: Iterable[Remark]) -> None:
-    """Print remarks on stderr as warnings, each sentence once."""
-    for sentence in dict.fromkeys(remark.said(option_of) for remark in remarks):
+def warn(remarks: Iterable[Remark], name: Namer | None = None) -> None:
+    """Print remarks on stderr as warnings, each sentence once; `name` calls fields otherwise than by options."""
+    for sentence in dict.fromkeys(remark.said(name or option_of) for remark in remarks):
         _warn(sentence)
 
 
@@ -117,7 +118,11 @@ def _note_length(ctx: click.Context, _: click.Parameter, value: str | None) -> s
 
 def first_unit() -> dict[str, str]:
     """Return the unit of the first length on the command line as the argument `unit`; nothing without one."""
+    from marking.errors import MarkingError
     from marking.quantities.parse import parse_length
 
     text = click.get_current_context().meta.get(FIRST_LENGTH)
-    return {"unit": parse_length(text).unit} if text else {}
+    try:
+        return {"unit": parse_length(text).unit} if text else {}
+    except MarkingError:  # a thread size, or what the field itself will refuse in its own words
+        return {}

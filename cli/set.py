@@ -12,7 +12,7 @@ import click
 
 from .command import help_of, output_help
 from .delivery import STDOUT, check_output, deliver, echo_json, say_written
-from .options import json_option, parameter, refusals, warn
+from .options import json_option, option_of, parameter, refusals, warn
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -50,7 +50,8 @@ def _run(made: Output, list_file: str | None, output: str | None, as_json: bool,
             check_output(output)
         given = {name: value for name, value in values.items() if name not in ("jobs", "skip_bad")}
         sets = made.plan(made.read(list_file, **given))
-        warn(sets.warnings)
+        listed = list_file is not None or values["sockets"] is not None
+        warn(sets.warnings, _column_or_option if listed else None)
         _report_faults(sets, values["skip_bad"])
         if dry_run or output is None:
             return _say_use(sets.plans)
@@ -63,6 +64,13 @@ def _run(made: Output, list_file: str | None, output: str | None, as_json: bool,
         echo_json(made.data(sets, written))
     else:
         say_written([name for names in written.values() for name in names])
+
+
+def _column_or_option(field: str) -> str:
+    """Return what a list or register calls a field: its column, if it has one."""
+    from marking.lists.headings import COLUMNS
+
+    return field if field in COLUMNS else option_of(field)
 
 
 def _report_faults(sets: SetsPlan, skip: bool) -> None:

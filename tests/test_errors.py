@@ -14,7 +14,7 @@ from kit.commands import Run
 from marking.errors import MarkingError, RangeError, TextInputError, within
 from marking.lists.cells import message_of
 from marking.outputs.job.band_plan import plan_job
-from marking.outputs.job.request import read_job
+from marking.outputs.job.request import read_job, read_trim_job
 from marking.outputs.stretch.request import read as read_stretch
 from marking.remarks import Template
 
@@ -29,11 +29,11 @@ def refused(read: Callable[[], object]) -> MarkingError:
 
 
 def test_an_error_names_its_field_and_each_reader_its_own_word_for_it() -> None:
-    error = refused(lambda: read_job(SPEC, 12, "1/2", od="27.8 mm", drive_end="10 mm"))
-    assert error.field == "drive"
-    assert str(error).endswith("check drive and drive end")
-    assert error.message(lambda field: f"<{field}>").endswith("check <drive> and <drive_end>")
-    assert message_of(error, "drive end").endswith("check drive and drive end")
+    error = refused(lambda: read_trim_job(SPEC, 12, "1/2", od_range="20..30 mm", opening="19 mm"))
+    assert error.field == "od_range"
+    assert str(error).endswith("check OD range (outside) and opening (across flats)")
+    assert error.message(lambda field: f"<{field}>").endswith("check <od_range> (outside) and <opening> (across flats)")
+    assert message_of(error, "od_range").endswith("check od range (outside) and opening (across flats)")
 
 
 @pytest.mark.parametrize(("more", "field"), [
@@ -62,7 +62,7 @@ def test_a_text_that_cannot_be_read_is_called_by_what_it_says() -> None:
     (("tape", "--from", "5 mm", "-o", "x.pdf"), "an OD of 5 mm (--from); expected 8 mm to 300 mm; a tape's own"),
     (("tape", "--from", "60 mm", "--to", "30 mm", "-o", "x.pdf"), "exchange --from and --to, or choose a wider range"),
     (("stretch", SPEC, "--screw", "M12", "--class", "5", "--grip", "60 mm"), "check --class and --screw"),
-    (("job", SPEC, "--points", "12", "--drive", "1/2", "--od", "1 m", "-o", "x.pdf"), "check --od or --around"),
+    (("job", SPEC, "--points", "12", "--drive", "1/2", "--od", "1 m", "-o", "x.pdf"), "check --od (outside)"),
     (("tape", "--paper", "b4", "-o", "x.pdf"), "check --paper"),
     (("tape", "-o", "x.doc"), "check --output"),
 ])  # fmt: skip

@@ -15,12 +15,13 @@ from ..quantities.scanner import Scanner
 from ..quantities.shown import shown_length
 from ..quantities.units import MM_PER_IN, Given
 from ..tables import rows
+from .hexagons import parse_opening
 from .opening import Opening, opening_of
 
 UNITS = ("mm", "in")
 OdSource = Literal["measured", "around"]
 
-MIN_OD_MM, MAX_OD_MM = 8.0, 300.0
+MIN_OD_MM, MAX_OD_MM = 6.0, 300.0
 """Limits of our own choosing: below, no window is legible; above, a strip is no longer the tool for the job."""
 
 DEFAULT_STOCK_MM = 0.1
@@ -46,9 +47,20 @@ class Drive(NamedTuple):
         return float(_inches(self.inch))
 
     @property
-    def diagonal_mm(self) -> float:
-        """The diagonal of the largest male square."""
-        return self.male_max_mm * math.sqrt(2)
+    def usual_ods_mm(self) -> tuple[float, float]:
+        """The range of ODs that sockets of the drive usually have."""
+        return USUAL_ODS_MM[self.inch]
+
+    @property
+    def usual_torque_nm(self) -> float:
+        """The largest torque of hand tools with this square, as far as known: endless otherwise."""
+        found = (float(row["tool_max_nm"]) for row in rows("drive_torques") if row["inch"] == self.inch)
+        return next(found, math.inf)
+
+    def usual_od(self, mm: float) -> bool:
+        """Tell whether sockets of the drive usually have such an OD."""
+        low, high = self.usual_ods_mm
+        return low <= mm <= high
 
 
 def _inches(text: str) -> Fraction:
@@ -56,12 +68,24 @@ def _inches(text: str) -> Fraction:
     return Fraction(whole or 0) + Fraction(part)
 
 
+USUAL_ODS_MM = {
+    "1/4": (6.5, 21.0), "3/8": (9.0, 33.0), "1/2": (12.5, 48.0), "3/4": (24.0, 76.0), "1": (36.0, 110.0),
+    "1-1/2": (54.0, 150.0),
+}  # fmt: skip
+"""ODs that sockets of a drive usually have (our choice, from memory: from the slimmest to what workshops have)."""
+
+_MM_NAMES = {
+    "1/4": (6.3, 6.35), "3/8": (9.5, 9.525, 10.0), "1/2": (12.5, 12.7), "3/4": (19.0, 19.05, 20.0),
+    "1": (25.0, 25.4), "1-1/2": (38.0, 38.1, 40.0),
+}  # fmt: skip
+"""What drives are called in mm: their nominal size (ISO 1174-1), and the inch size exactly or rounded."""
+
 DRIVES = tuple(Drive(row["inch"], float(row["nominal_mm"]), float(row["male_max_mm"])) for row in rows("drive_squares"))
 
 
 @lru_cache(maxsize=256)
 def parse_drive(text: str) -> Drive:
-    """Read a drive by its inch name or its nominal in mm: `1/2`, `1/2 in`, `½"`, `12.5`, `12.5 mm`.
+    """Read a drive by its inch name, or its nominal or true size in mm: `1/2`, `1/2 in`, `½"`, `12.5`, `12.7 mm`.
 
     Raises TextInputError for what cannot be read, SocketError for a size that no drive has.
     """
@@ -77,7 +101,7 @@ def parse_drive(text: str) -> Drive:
     for drive in DRIVES:
         if "in" in units and math.isclose(wanted, drive.size_in, rel_tol=1e-6):
             return drive
-        if "mm" in units and math.isclose(wanted, drive.nominal_mm, rel_tol=1e-6):
+        if "mm" in units and any(math.isclose(wanted, mm, rel_tol=1e-6) for mm in _MM_NAMES[drive.inch]):
             return drive
     raise SocketError(f"no drive has the size {tidy}", expected, value=text, field="drive")
 
@@ -93,51 +117,61 @@ class Play(NamedTuple):
 
 @dataclass(frozen=True)
 class Socket:
-    """A socket. `od_mm` is its outside diameter where the band sits; `drive_end_mm` that of its drive end.
+    """A socket. `od_mm` is its outside diameter where the band sits, `around` the length round it where that was given.
 
-    `od_source` is "measured" or "around" (from a strip of the same stock). Raises SocketError or RangeError for a
-    socket that cannot exist.
+    `hexagon` names the fastener from whose thread size the opening was looked up. Raises SocketError or RangeError for
+    a socket that cannot exist. What only looks odd is for `sanity`: a socket may be slimmer at its mouth than its
+    drive's square.
     """
 
     points: int
     drive: Drive
     od_mm: float
-    od_source: OdSource = "measured"
+    around: Length | None = None
     opening: Length | None = None
-    drive_end_mm: float | None = None
+    hexagon: str = ""
     unit: str = "mm"
 
     def __post_init__(self) -> None:
         opening_of(self.points)
         if self.unit not in UNITS:
             raise RangeError(f"the unit is {shown(self.unit)}", " or ".join(UNITS), value=self.unit, field="unit")
-        field = "od" if self.od_source == "measured" else "around"
-        within(
-            "the outside diameter is {}", self.od_mm, MIN_OD_MM, MAX_OD_MM, field, self._shown,
-            advice="check {@od} or {@around}",
-        )  # fmt: skip
-        corners_mm = self.shape.across_corners_mm(self.opening.mm) if self.opening else 0.0
-        if self.opening and self.od_mm <= corners_mm:
+        given = "an" if self.around is None else f"{self.around.text} round the socket make an"
+        check = "{@od} (outside)" if self.around is None else "{@around} (round the socket)"
+        advice = f"check {check} and {{@opening}} (across flats)" if self.opening else f"check {check}"
+        if self.like_a_diameter and self.around:
+            advice = f"{self.around.text} looks like a diameter: then give it with {{@od}}"
+        od = f"{given} outside diameter of {self._shown(self.od_mm)}"
+        within(od, self.od_mm, MIN_OD_MM, MAX_OD_MM, self.od_field, self._shown, advice=advice)
+        if self.opening and self.wall_mm is not None and self.wall_mm <= 0:
             raise SocketError(
-                f"an outside diameter of {self._shown(self.od_mm)} cannot hold an opening of {self.opening.text}",
-                f"more than {self._shown(corners_mm)}, the opening across its corners",
-                "check {@od} (outside) and {@opening} (across flats)",
-                self.od_mm,
-                "opening",
-            )
-        end_mm = self.od_mm if self.drive_end_mm is None else self.drive_end_mm
-        if end_mm <= self.drive.diagonal_mm:
-            given = self.drive_end_mm is not None
-            raise SocketError(
-                f"a {'drive end' if given else 'socket'} of {self._shown(end_mm)} cannot hold a "
-                f"{self.drive.inch} in drive square",
-                f"more than {self._shown(self.drive.diagonal_mm)}, the diagonal of the square",
-                "check {@drive} and {@drive_end}"
-                if given
-                else "check {@drive} and {@od}; if the socket is thicker at its drive end, give that with {@drive_end}",
-                end_mm,
-                "drive",
-            )
+                f"{od}{'' if self.around is None else ', which'} cannot hold an opening of {self.opening.text}",
+                f"more than {self._shown(self.od_mm - 2 * self.wall_mm)}, the opening across its corners",
+                advice, self.od_mm, "opening",
+            )  # fmt: skip
+
+    @property
+    def od_source(self) -> OdSource:
+        """How the outside diameter was found."""
+        return "measured" if self.around is None else "around"
+
+    @property
+    def od_field(self) -> str:
+        """The field that the outside diameter came from."""
+        return "od" if self.around is None else "around"
+
+    @property
+    def wall_mm(self) -> float | None:
+        """The wall between the opening's corners and the outside, each side; None without an opening."""
+        if self.opening is None:
+            return None
+        return (self.od_mm - self.shape.across_corners_mm(self.opening.mm)) / 2
+
+    @property
+    def like_a_diameter(self) -> bool:
+        """Whether the length round it would be a usual OD, and the OD that it makes is none."""
+        usual = self.drive.usual_od
+        return self.around is not None and usual(self.around.mm) and not usual(self.od_mm)
 
     @property
     def shape(self) -> Opening:
@@ -185,7 +219,6 @@ def parse_socket(
     od: Given | Length | None = None,
     around: Given | None = None,
     opening: Given | None = None,
-    drive_end: Given | Length | None = None,
     stock_mm: float = DEFAULT_STOCK_MM,
     unit: str | None = None,
 ) -> Socket:
@@ -205,14 +238,19 @@ def parse_socket(
             field="od",
         )
     size = parse_length(*given[0])
-    od_mm = size.mm if od is not None else od_from_around_mm(size.mm, stock_mm)
+    across, hexagon = parse_opening(opening) if opening is not None else (None, "")
+    if hexagon and opening_of(points).sides != 6:
+        raise SocketError(
+            f"a socket with {points} points does not hold the hexagon of {hexagon}", "6 or 12 points",
+            "check {@points}, or give the width across flats with {@opening}", points, "opening",
+        )  # fmt: skip
     return Socket(
         points=points,
         drive=parse_drive(drive),
-        od_mm=od_mm,
-        od_source="measured" if od is not None else "around",
-        opening=parse_length(opening, "opening") if opening is not None else None,
-        drive_end_mm=parse_length(drive_end, "drive_end").mm if drive_end is not None else None,
+        od_mm=size.mm if around is None else od_from_around_mm(size.mm, stock_mm),
+        around=size if around is not None else None,
+        opening=across,
+        hexagon=hexagon,
         unit=unit or size.unit,
     )
 

@@ -23,7 +23,7 @@ MAX_ID = 60
 MAX_COPIES = 1000
 """Limits of our own choosing, far above any real list."""
 
-LENGTHS = ("opening", "od", "around", "drive end")
+LENGTHS = ("opening", "od", "around")
 
 
 @lru_cache(maxsize=16_384)
@@ -107,5 +107,5 @@ def message_of(error: MarkingError, column: str, text: str = "") -> str:
 
 
 def column_of(field: str) -> str:
-    """Return the column that holds a field: "drive end"."""
+    """Return the column that holds a field: "od"."""
     return field.replace("_", " ")

@@ -6,11 +6,11 @@ import difflib
 import re
 
 COLUMNS = (
-    "id", "spec", "points", "drive", "opening", "od", "around", "drive end", "thread", "stock", "copies", "title",
+    "id", "spec", "points", "drive", "opening", "od", "around", "thread", "stock", "copies", "title",
     "kind", "socket",
 )  # fmt: skip
 
-REGISTER_COLUMNS = ("id", "points", "drive", "opening", "od", "around", "drive end")
+REGISTER_COLUMNS = ("id", "points", "drive", "opening", "od", "around")
 
 SYNONYMS = {
     "specification": "spec", "tightening spec": "spec",
@@ -32,7 +32,6 @@ _LOOK_ALIKES = {
         "socket od", "socket diameter", "socket dia", "external diameter", "external dia", "o/d",
     ),
     "around": ("circumference", "girth", "perimeter", "length round", "length around", "wrap"),
-    "drive end": ("drive-end", "drive end diameter", "drive end dia", "drive end od", "drive end ø", "end diameter"),
     "drive": ("square", "sq", "sq drive", "dr", "driver", "drive square"),
     "opening": ("size", "socket size", "hex", "hex size", "across-flats", "flats", "jaw", "sw"),
     "points": ("pt", "pts", "no of points", "no. of points", "number of points", "corners"),
@@ -49,7 +48,7 @@ _MEANT = {word: column for column, words in _LOOK_ALIKES.items() for word in wor
 _LENGTH = "the unit in every cell, as 27.8 mm"
 
 CELLS = {
-    "thread": "right or left in the cells", "od": _LENGTH, "around": _LENGTH, "drive end": _LENGTH, "opening": _LENGTH,
+    "thread": "right or left in the cells", "od": _LENGTH, "around": _LENGTH, "opening": _LENGTH,
     "stock": "the unit in every cell, as 0.1 mm",
 }  # fmt: skip
 """What the cells below a header hold, where a unit or a mark in the header does not do."""

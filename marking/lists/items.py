@@ -43,7 +43,6 @@ class Item:
     opening: str | None
     od: str | None
     around: str | None
-    drive_end: str | None = None
     thread: str = "right"
     stock: str | None = None
     copies: int = 1
@@ -63,10 +62,7 @@ class Listing(NamedTuple):
 
 
 class ListedSocket(NamedTuple):
-    """A socket of the register, checked: of `od` and `around`, one is given or, for trim bands, none.
-
-    `drive_end` is the diameter of a stepped socket's drive end.
-    """
+    """A socket of the register, checked: of `od` and `around`, one is given or, for trim bands, none."""
 
     id: str
     points: int
@@ -74,7 +70,6 @@ class ListedSocket(NamedTuple):
     opening: str | None
     od: str | None
     around: str | None
-    drive_end: str | None
     file: str
     row: int
 

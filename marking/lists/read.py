@@ -37,7 +37,7 @@ def read_list(path: str | os.PathLike[str], register: Register | None = None) ->
 
 
 def read_register(path: str | os.PathLike[str]) -> Register:
-    """Read a register of sockets, columns id, points, drive, opening, od or around, and drive end, from CSV or .xlsx.
+    """Read a register of sockets, columns id, points, drive, opening, od or around, from CSV or .xlsx.
 
     A socket without od and around is for trim bands. Two sockets with one id are a fault. Raises ListError as
     `read_list` does.
@@ -77,7 +77,7 @@ def turn_items(
     else:
         corners = _each(points or "", "points", read_points, faults)
         squares = _each(drives or "", "drives", read_drive, faults)
-        sockets = [ListedSocket("", n, inch, None, None, None, None, "", 0) for _, n in corners for _, inch in squares]
+        sockets = [ListedSocket("", n, inch, None, None, None, "", 0) for _, n in corners for _, inch in squares]
     if len(stages) * len(sockets) > MAX_ROWS:
         raise RangeError(f"{len(stages) * len(sockets):,} pieces", f"at most {MAX_ROWS:,}", "give fewer turns")
     items, doubles = numbered(_turn_item(text, stage, socket) for socket in sockets for text, stage in stages)
@@ -91,8 +91,8 @@ def _turn_item(text: str, stage: Stage, socket: ListedSocket) -> Item:
     name = socket.id or f"{socket.points}pt-{socket.drive.replace('/', '_')}in"
     return Item(
         id=f"{name[: MAX_ID - len(turn) - 1]}-{turn}", spec=text, points=socket.points, drive=socket.drive,
-        opening=socket.opening, od=socket.od, around=socket.around, drive_end=socket.drive_end, socket=socket.id,
-        file=socket.file, row=socket.row, kind=usual_kind(bool(socket.od or socket.around)),
+        opening=socket.opening, od=socket.od, around=socket.around, socket=socket.id, file=socket.file,
+        row=socket.row, kind=usual_kind(bool(socket.od or socket.around)),
     )  # fmt: skip
 
 

@@ -7,15 +7,14 @@ import unicodedata
 from typing import Any
 
 from ..drawing.fonts import printable
-from ..errors import RangeError
 from ..fastening.hand import read_thread
+from ..fastening.hexagons import parse_opening
 from ..fastening.opening import ANY_POINTS, POINTS
 from ..fastening.socket import parse_socket, parse_stock
 from ..fastening.spec_grammar import parse_spec
 from ..quantities.parse import parse_length
 from ..readouts import READOUTS, usual_kind
 from .cells import (
-    LENGTHS,
     MAX_ID,
     read_copies,
     read_drive,
@@ -55,7 +54,7 @@ def item_of_row(row: Row, sockets: Lookup) -> Item | None:
     return Item(
         id=name, spec=cells["spec"], points=points, drive=drive, opening=cells.get("opening"),
         title=title or spec.title, od=cells.get("od") if plain else None, around=cells.get("around") if plain else None,
-        drive_end=cells.get("drive end"), thread=thread, stock=cells.get("stock"), copies=copies,
+        thread=thread, stock=cells.get("stock"), copies=copies,
         kind=kind, socket=socket.id if socket else "", file=row.sheet.file, row=row.number,
     )  # fmt: skip
 
@@ -64,7 +63,7 @@ def _take_over(row: Row, socket: ListedSocket) -> None:
     """Fill the row's empty cells from the register; a diameter of its own replaces the register's, however measured."""
     taken = {"points": str(socket.points), "drive": socket.drive, "opening": socket.opening}
     if "od" not in row.cells and "around" not in row.cells:
-        taken |= {"od": socket.od, "around": socket.around, "drive end": socket.drive_end}
+        taken |= {"od": socket.od, "around": socket.around}
     row.cells = {column: text for column, text in taken.items() if text} | row.cells
 
 
@@ -93,7 +92,7 @@ def listed_socket(row: Row, known: dict[str, ListedSocket]) -> ListedSocket | No
     if not row.good or not row.sheet.good:
         return None
     get = row.cells.get
-    sizes = get("opening"), get("od"), get("around"), get("drive end")
+    sizes = get("opening"), get("od"), get("around")
     return ListedSocket(name, points, drive, *sizes, row.sheet.file, row.number)
 
 
@@ -106,11 +105,12 @@ def _check_socket(row: Row, own: dict[str, str], optional_points: bool = False) 
         row.need("points", ANY_POINTS, "or name a socket of the register" if row.sheet.of_items else "")
     row.need("drive", "a drive such as 1/2", "or name a socket of the register" if row.sheet.of_items else "")
     points, drive = row.read("points", read_points), row.read("drive", read_drive)
-    lengths = {column: row.read(column, parse_length, column.replace(" ", "_")) for column in LENGTHS}
+    lengths = {column: row.read(column, parse_length, column) for column in ("od", "around")}
+    opening = row.read("opening", parse_opening)
     if "od" in row.cells and "around" in row.cells:
         row.fault("around", ListError("od is given too", "one of the two", "empty one of the cells"))
     elif drive and (lengths["od"] or lengths["around"]):
-        _check_combination(row, own, points or POINTS[0], drive, lengths["opening"] is not None and points)
+        _check_combination(row, own, points or POINTS[0], drive, opening and points)
     return points, drive
 
 
@@ -118,21 +118,18 @@ def _check_combination(row: Row, own: dict[str, str], points: int, drive: str, w
     stock_mm = tried(parse_stock, row.cells.get("stock"))[0]
     if stock_mm is None:  # a fault of its own
         return
-    given = row.cells.get("od"), row.cells.get("around"), row.cells.get("drive end")
+    given = row.cells.get("od"), row.cells.get("around")
     _, error = tried(_socket, points, drive, *given, None, stock_mm)
-    sizes = ["drive end", "od", "around"]
-    suspects = sizes if isinstance(error, RangeError) else ["drive", *sizes]
+    suspects = ["od", "around"]
     if error is None and with_opening:
         _, error = tried(_socket, points, drive, *given, row.cells["opening"], stock_mm)
-        suspects = ["opening", *sizes[1:]]
+        suspects = ["opening", *suspects]
     if error:
         row.fault(next((column for column in suspects if column in own), "socket"), error)
 
 
-def _socket(
-    points: int, drive: str, od: str | None, around: str | None, end: str | None, opening: str | None, stock: float
-) -> None:
-    parse_socket(points, drive, od=od, around=around, opening=opening, drive_end=end, stock_mm=stock)
+def _socket(points: int, drive: str, od: str | None, around: str | None, opening: str | None, stock: float) -> None:
+    parse_socket(points, drive, od=od, around=around, opening=opening, stock_mm=stock)
 
 
 class Lookup:

@@ -34,19 +34,30 @@ def computed_length(mm: float, unit: str) -> Length:
     return Length(mm, unit, shown_length(mm, unit))
 
 
-_LENGTH_UNITS = {unit: unit for unit in ("mm", "cm", "m")} | dict.fromkeys(
-    ("in", "inch", "inches", "in.", '"', "″", "”", "''", "′′"), "in"
+_LENGTH_UNIT = re.compile(
+    r"(?P<mm>mm|millimet(?:re|er)s?)(?![^\W\d_])|(?P<cm>cm|centimet(?:re|er)s?)(?![^\W\d_])"
+    r"|(?P<m>m|met(?:re|er)s?)(?![^\W\d_])|(?P<in>in(?:ch(?:es)?)?\.?(?![^\W\d_])|\"|″|”|''|′′)",
+    ANY_CASE,
 )
 
-_LENGTH_UNIT = re.compile("|".join(re.escape(u) for u in sorted(_LENGTH_UNITS, key=len, reverse=True)), ANY_CASE)
+_DIAMETER = r"[Øø⌀∅]|(?:diameter|dia\.?|o\.?d\.?)(?![^\W\d_])"
+
+_BEFORE = re.compile(f"(?P<diameter>{_DIAMETER})", ANY_CASE)
+
+_BEHIND = re.compile(f"(?P<diameter>{_DIAMETER})|(?P<flats>(?:a/?f|across[ -]flats)(?![^\\W\\d_]))", ANY_CASE)
+"""What people write before and behind a length to say what it measures."""
+
+_MEASURED = {"opening": ("flats",), "around": (), "length": ("diameter", "flats")}
+"""What a field's length can measure, where that is more or less than a diameter."""
 
 
 def parse_length(text: Given | Length, field: str = "length", zero: bool = False, subject: str = "") -> Length:
-    """Read a length: `27.8 mm`, `27,8 mm`, `1-3/32 in`, `1 3/32"`, `¾ in`; or take a pint quantity.
+    """Read a length: `27.8 mm`, `Ø27,8 mm`, `19 mm AF`, `1-3/32 in`, `1 3/32"`, `¾ inch`; or take a pint quantity.
 
     A length is returned as it is. Errors name `field`, and call the text `subject` where that is more than the field's
-    usual name. Raises TextInputError for what cannot be read, RangeError for zero unless `zero` allows it, and what
-    `measured` raises.
+    usual name. `zero` allows a length of nothing, as a text also without a unit: `0`. Raises TextInputError for what
+    cannot be read or says that it measures something else than the field, RangeError for zero where it is not allowed,
+    and what `measured` raises.
     """
     if isinstance(text, Length):
         return text
@@ -59,13 +70,28 @@ def parse_length(text: Given | Length, field: str = "length", zero: bool = False
 @lru_cache(maxsize=4096)
 def _read_length(text: str, field: str, zero: bool, subject: str) -> Length:
     scan = Scanner(text, field, subject)
+    _take_words(scan, _BEFORE)
     value, tidy = scan.number("a length such as 27.8 mm or 3/4 in")
     found = scan.take(_LENGTH_UNIT)
-    if not found:
-        what = "has no unit" if scan.at_end() else "has an unknown unit"
-        raise scan.failure(what, "mm, cm, m or in", f"write {tidy} mm or {tidy} in")
-    scan.expect_end()
-    return _length(float(value), tidy, _LENGTH_UNITS[found[0].lower()], text, field, subject, zero)
+    if found:
+        _take_words(scan, _BEHIND)
+        scan.expect_end()
+        return _length(float(value), tidy, found.lastgroup or "", text, field, subject, zero)
+    if zero and value == 0 and scan.at_end():
+        return _length(0.0, tidy, "mm", text, field, subject, zero)
+    what = "has no unit" if scan.at_end() else "has an unknown unit"
+    raise scan.failure(what, "mm, cm, m or in", f"write {tidy} mm or {tidy} in")
+
+
+def _take_words(scan: Scanner, pattern: re.Pattern[str]) -> None:
+    """Move past words that say what a length measures, and refuse those that contradict the field."""
+    scan.skip_spaces()
+    begin = scan.position
+    found = scan.take(pattern)
+    if found and found.lastgroup not in _MEASURED.get(scan.field, ("diameter",)):
+        diameter = found.lastgroup == "diameter"
+        advice = f"give a diameter with {{@od}}, or leave {found[0]} out" if diameter else f"leave {found[0]} out"
+        raise scan.failure(f"is {'a diameter' if diameter else 'a width across flats'}", "a length", advice, begin)
 
 
 def _length(value: float, tidy: str, unit: str, given: object, field: str, subject: str, zero: bool) -> Length:

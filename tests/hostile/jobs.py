@@ -34,12 +34,11 @@ SOCKET: Values = SHEET | {
     "paper": (*SHEET["paper"], "62mm x roll", "12mm x roll", "62x100"),
 }  # fmt: skip
 BAND: Values = SOCKET | {
-    "od": ("27.8 mm", "1-3/32 in", "24 mm", "38,5 mm", "60 mm", "120 mm"), "drive_end": (None, None, "30 mm"),
+    "od": ("27.8 mm", "1-3/32 in", "24 mm", "38,5 mm", "60 mm", "120 mm"),
     "ring_bore": (None, None, "30 mm"), "unit": (None, "mm", "in"),
 }  # fmt: skip
 TRIM: Values = SOCKET | {
     "od_range": (None, "24 mm..32 mm", "1 in..1-1/4 in"), "trim_error": (None, "0.5 mm"),
-    "drive_end": (None,) * 20 + ("30 mm",),
 }  # fmt: skip
 DISC: Values = SHEET | {
     "drive": SOCKET["drive"], "points": (None, 6, 12), "diameter": (None, "80 mm", "4 in"), "copies": (1, 2),

@@ -17,7 +17,7 @@ from marking.lists.read import read_list, read_register
 
 GOOD = {
     "id": "B1", "spec": "110 N·m + 90° +10/-0", "points": "12", "drive": "1/2", "opening": "19 mm", "od": "27,8 mm",
-    "around": "", "drive end": "", "thread": "LH", "stock": "0,1 mm", "copies": "2", "title": "Größe Ж", "kind": "ring",
+    "around": "", "thread": "LH", "stock": "0,1 mm", "copies": "2", "title": "Größe Ж", "kind": "ring",
     "socket": "S1",
 }  # fmt: skip
 HEADERS = (

@@ -121,7 +121,6 @@ sockets = st.fixed_dictionaries(
         "points": st.sampled_from([4, 6, 8, 12]),
         "drive": st.sampled_from(["1/4", "3/8", "1/2", "3/4", "1"]),
         "od": st.floats(9.5, 130).map("{:.2f} mm".format) | st.sampled_from(["11 mm", "28 mm", "96 mm", "1-1/8 in"]),
-        "drive_end": st.just("60 mm"),
         "thread": st.sampled_from(["right", "left"]),
         "start": st.sampled_from(["corner", "flat"]),
         "ring": st.sampled_from(["full", "sector"]),

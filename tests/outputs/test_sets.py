@@ -263,9 +263,7 @@ def test_a_row_that_cannot_be_drawn_is_a_fault_of_its_row() -> None:
     assert fault.text.startswith("list.csv:9: spec: the marks leave only")
     with pytest.raises(LayoutError):
         a_set([an_item(spec="60 N·m + 180° ±175")])
-    crowded = an_item(
-        id="TIGHT", spec="8 N·m + 94° +1/-0 then 222°", points=4, drive="1/4", od=None, thread="left", row=7
-    )
+    crowded = an_item(id="TIGHT", spec="8 N·m + 120° ±15", drive="1/4", od="6 mm", row=7)
     (fault,) = a_set([an_item(), crowded]).faults
     assert fault.text.startswith("list.csv:7: spec: there is no room for the label START")
 
@@ -313,8 +311,8 @@ def test_a_register_of_300_sockets_times_8_turns_is_found_again(tmp_path: Path) 
 @pytest.mark.parametrize(("more", "codes"), [
     ({"spec": "60 N·m + 170° ±1", "drive": "1-1/2", "od": "150 mm"}, ["unproved"]),
     ({"spec": "60 N·m + 90° +3/-0", "kind": "disc"}, ["unproved"]),
-    ({"drive": "1", "od": "190 mm", "kind": "ring"}, ["ring-sector"]),
-    ({"drive": "1", "od": "190 mm"}, []),
+    ({"drive": "1", "od": "190 mm", "kind": "ring"}, ["od-like-around", "ring-sector"]),
+    ({"drive": "1", "od": "190 mm"}, ["od-like-around"]),
 ])  # fmt: skip
 def test_a_set_warns_of_what_its_pieces_warn_of(more: dict[str, str], codes: list[str]) -> None:
     assert [remark.code for remark in a_set([an_item(**more)]).warnings] == codes

@@ -18,10 +18,11 @@ from kit.measure import Stroke, a_job, groups, of_role, only, strokes, svg_root
 from kit.turning import tightened
 from marking.drawing.primitives import Document
 from marking.errors import LayoutError, MarkingError, RangeError, TextInputError
+from marking.fastening.socket import USUAL_ODS_MM
 from marking.files.svg import svg_bytes
 from marking.outputs import OUTPUTS
 from marking.outputs.job.band_plan import plan_job
-from marking.outputs.job.request import TRIMMING_ERROR_MM, USUAL_ODS_MM, parse_od_range, read_trim_job
+from marking.outputs.job.request import TRIMMING_ERROR_MM, parse_od_range, read_trim_job
 from marking.outputs.job.trim_plan import WIDEST_RANGE_MM, TrimJobPlan, plan_trim
 from marking.readouts.trim_band.layout import MM_PER_MM_OF_OD, ranges
 
@@ -136,9 +137,9 @@ def test_without_a_range_the_drives_usual_one_is_covered(drive: str) -> None:
     assert trim.parts[-1].high_od_mm == high or any("do not fit the paper" in str(w) for w in trim.warnings)
 
 
-def test_a_usual_range_begins_above_the_openings_corners() -> None:
+def test_a_usual_range_begins_where_the_wall_is_thick_enough() -> None:
     trim = trim_of("60 N·m + 90° ±20", 6, "1/2", opening="19 mm")
-    assert trim.parts[0].low_od_mm == 22.0  # 19 / cos 30° = 21.94
+    assert trim.parts[0].low_od_mm == 24.0  # 19 / cos 30° = 21.94, and a wall of 1 mm each side
 
 
 @given(st.floats(8, 200), st.floats(0.5, 100))
@@ -165,7 +166,7 @@ def test_od_ranges_are_read(text: str, ends: tuple[float, float, str]) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "24 mm", "32 mm..24 mm", "24 mm..24 mm", "7 mm..9 mm", "a..b", "..", "24..32", "x" * 99]
+    "text", ["", "24 mm", "32 mm..24 mm", "24 mm..24 mm", "5 mm..9 mm", "a..b", "..", "24..32", "x" * 99]
 )
 def test_other_od_ranges_are_refused(text: str) -> None:
     with pytest.raises((TextInputError, RangeError)):

@@ -70,7 +70,7 @@ def test_a_roll_is_as_long_as_it_needs_to_be() -> None:
 
 
 def test_words_that_find_no_room_on_a_low_band_stand_beside_it() -> None:
-    (page,) = a_document(od="14 mm", paper="12mm x roll", drive_end="22 mm").pages
+    (page,) = a_document(od="14 mm", paper="12mm x roll").pages
     words = " ".join(text.text for text in placed_texts(page))
     assert "110 N·m, then 90° +10/−0" in words
     assert "12-point" in words

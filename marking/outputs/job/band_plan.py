@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import Any, NamedTuple
 
 from ...errors import LayoutError
+from ...fastening.sanity import socket_remarks, torque_remarks
 from ...fastening.spec import Stage
 from ...marks.places import Feature, features
 from ...marks.reading_error import Budget
@@ -54,7 +55,7 @@ def plan_job(job: JobRequest) -> JobPlan:
     outside their limits.
     """
     points = features(job.socket.points, job.start)
-    warnings = [*left_open(job.spec)]
+    warnings = [*left_open(job.spec), *torque_remarks(job.spec, job.socket.drive), *socket_remarks(job.socket)]
     together = _band(job, points, range(len(job.spec.stages)), ignore_room=False)
     bands: tuple[BandLayout, ...]
     if together is not None:

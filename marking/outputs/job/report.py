@@ -87,6 +87,8 @@ def _band_text(plan: JobPlan) -> str:
         ),
         *pair("seam", ", ".join(shown_degrees(band.seam, 1) for band in plan.bands) + " from START"),
     ]
+    if job.socket.opening and job.socket.hexagon:
+        lines += pair("opening", f"{job.socket.opening.text}, the hexagon of {job.socket.hexagon}")
     if play:
         lines += pair(
             "slack",

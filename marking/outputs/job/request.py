@@ -9,12 +9,13 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from ...errors import RangeError, SocketError, TextInputError, shown, within
+from ...fastening.hexagons import parse_opening
 from ...fastening.opening import opening_of, read_points
+from ...fastening.sanity import LEAST_WALL_MM
 from ...fastening.socket import (
     DEFAULT_STOCK_MM,
     MAX_OD_MM,
     MIN_OD_MM,
-    Drive,
     Socket,
     parse_drive,
     parse_socket,
@@ -54,11 +55,6 @@ def read(
 ) -> JobRequest | TrimRequest:
     """Return the job described by texts; without `od` and `around` that of trim bands. See `read_job`."""
     if od is None and around is None:
-        if more.pop("drive_end", None) is not None:
-            raise RangeError(
-                "a drive end is for jobs with a diameter", "one or the other",
-                "leave out {@drive_end}, or give {@od} or {@around}", field="drive_end",
-            )  # fmt: skip
         return read_trim_job(spec, points, drive, od_range=od_range, trim_error=trim_error, copies=copies or 1, **more)
     if od_range is not None or trim_error is not None:
         raise RangeError(
@@ -76,7 +72,6 @@ def read_job(
     od: Given | Length | None = None,
     around: Given | None = None,
     opening: Given | None = None,
-    drive_end: Given | Length | None = None,
     thread: str = "right",
     stock: Given | None = None,
     start: Start = "corner",
@@ -119,7 +114,6 @@ def read_job(
             od=od,
             around=around,
             opening=opening,
-            drive_end=drive_end,
             stock_mm=stock_mm,
             unit=unit,
         ),
@@ -150,33 +144,35 @@ def read_trim_job(
     od_range: str | None = None,
     trim_error: Given | None = None,
     opening: Given | None = None,
-    drive_end: Given | None = None,
     unit: str | None = None,
     copies: int = 1,
     **more: Any,
 ) -> TrimRequest:
     """Return what is asked for without a diameter: trim bands for an OD range or the drive's usual one.
 
-    Takes what `read_job` takes but `od` and `around`; a drive end is refused. A usual range begins above the opening's
-    corners. Raises a MarkingError that says which text is at fault.
+    Takes what `read_job` takes but `od` and `around`. A usual range begins where the wall round the opening's corners
+    is thick enough. Raises a MarkingError that says which text is at fault.
     """
-    if drive_end is not None:
-        raise SocketError(
-            f"the drive end of {shown(drive_end)} says nothing of a socket without a diameter", "the diameter too",
-            "give {@od} or {@around} with {@drive_end}, or leave it out for trim bands", drive_end, "drive_end",
-        )  # fmt: skip
+    corners = 0.0
+    if opening is not None:
+        across = parse_opening(opening)[0]
+        corners = opening_of(points).across_corners_mm(across.mm)
     if od_range is not None:
         low, high, range_unit = parse_od_range(od_range)
     else:
-        (low, high), range_unit = usual_ods_mm(parse_drive(drive)), "mm"
+        (low, high), range_unit = parse_drive(drive).usual_ods_mm, "mm"
         if opening is not None:
-            corners = opening_of(points).across_corners_mm(parse_length(opening, "opening").mm)
-            low = max(low, math.floor(corners) + 1.0)
+            low = max(low, math.ceil((corners + 2 * LEAST_WALL_MM) * 10) / 10)
             high = max(high, low + 1.0)
+    if od_range is not None and low <= corners:
+        raise SocketError(
+            f"a socket at the beginning of the OD range {shown(od_range)} cannot hold an opening of {across.text}",
+            f"a range from above {shown_length(corners, range_unit)}, the opening across its corners",
+            "check {@od_range} (outside) and {@opening} (across flats)", od_range, "od_range",
+        )  # fmt: skip
     first = computed_length(low, "mm")
     job = read_job(
-        spec, points, drive, od=first, drive_end=computed_length(MAX_OD_MM, "mm"), opening=opening, copies=copies,
-        unit=unit or range_unit, **more,
+        spec, points, drive, od=first, opening=opening, copies=copies, unit=unit or range_unit, **more,
     )  # fmt: skip
     error = TRIMMING_ERROR_MM if trim_error is None else parse_length(trim_error, "trim_error", zero=True).mm
     return TrimRequest(job, low, high, error)
@@ -262,19 +258,13 @@ class TrimRequest:
     trimming_error_mm: float = TRIMMING_ERROR_MM
 
 
-USUAL_ODS_MM = {
-    "1/4": (9.0, 21.0), "3/8": (14.0, 31.0), "1/2": (18.0, 46.0), "3/4": (28.0, 76.0), "1": (38.0, 108.0),
-    "1-1/2": (56.0, 150.0),
-}  # fmt: skip
-"""ODs that sockets of a drive usually have (our choice: from the square's diagonal up to what workshops have)."""
-
 _RANGE = re.compile(r"\s*(?P<low>[^.]*(?:\.[0-9][^.]*)?)\s*(?:\.\.|…|–)\s*(?P<high>.*)")
 
 
 def parse_od_range(text: str) -> tuple[float, float, str]:
     """Read "24 mm..32 mm" or "24..32 mm" and return both ends in mm and the unit of the first, "mm" or "in".
 
-    Raises TextInputError for what cannot be read and RangeError for ends out of order or outside 8 .. 300 mm.
+    Raises TextInputError for what cannot be read and RangeError for ends out of order or outside 6 .. 300 mm.
     """
     found = _RANGE.fullmatch(text) if len(text) <= 60 else None
     if not found:
@@ -291,8 +281,3 @@ def parse_od_range(text: str) -> tuple[float, float, str]:
             value=text, field="od_range",
         )  # fmt: skip
     return low.mm, high.mm, low.unit
-
-
-def usual_ods_mm(drive: Drive) -> tuple[float, float]:
-    """Return the range of ODs that sockets of a drive usually have, in mm."""
-    return USUAL_ODS_MM[drive.inch]

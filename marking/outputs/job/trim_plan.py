@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
 
 from ...errors import LayoutError
-from ...fastening.socket import MAX_OD_MM
+from ...fastening.sanity import SOCKET_CODES, range_remarks
 from ...figures.strip import filled
 from ...marks.stage_marks import StageMarks
 from ...quantities.shown import shown_lengths
@@ -19,7 +20,7 @@ from ...remarks import Remark
 from ...sheets.paper import LabelStock, Paper
 from .band_plan import JobPlan, band_of, plan_job
 from .request import JobRequest, TrimRequest
-from .words import OD_RANGE, ODS_LEFT_OUT, UNPROVED, UNPROVED_ANYWHERE, UNPROVED_BELOW
+from .words import OD_RANGE, ODS_LEFT_OUT, ODS_TOO_SLIM, UNPROVED, UNPROVED_ANYWHERE, UNPROVED_BELOW
 
 WIDEST_RANGE_MM = 12.0
 """Most mm of OD on one trim band (our choice: 30 mm of rows)."""
@@ -56,31 +57,46 @@ def plan_trim(request: TrimRequest) -> TrimJobPlan:
     """Return the numbers of trim bands for a range of ODs, as many bands as that takes.
 
     Of the request's job, everything but the socket's OD counts. The OD's half-width grows by the trimming error over k.
-    Parts that are wider than the paper are left out with a warning. Raises LayoutError when nothing fits,
-    and whatever `plan_job` raises.
+    ODs whose labels find no room, and parts that are wider than the paper, are left out with a warning. Raises
+    LayoutError when nothing fits, and whatever `plan_job` raises.
     """
-    job = request.job
+    job, unit = request.job, request.job.socket.unit
     if isinstance(job.paper, LabelStock):
         raise LayoutError("trim bands do not go on label stock", "a sheet", "choose another {@paper}", field="paper")
     model = replace(job.model, od_measured_mm=job.model.od_measured_mm + request.trimming_error_mm / MM_PER_MM_OF_OD)
-    parts, left_out = [], []
+    parts: list[TrimPart] = []
+    too_slim, too_wide = [], []
     for low, high in ranges(request.low_od_mm, request.high_od_mm, WIDEST_RANGE_MM):
-        socket = replace(job.socket, od_mm=low, od_source="measured", drive_end_mm=MAX_OD_MM)
-        plan = plan_job(replace(job, socket=socket, model=model))
-        bands = tuple(_trim_plans(plan, low, high))
-        if max(map(trim_width_mm, bands)) > job.paper.widest_mm:
-            left_out.append((low, high))
+        part = _roomy_part(replace(job, model=model), low, high)
+        if part.low_od_mm > low:
+            too_slim.append(OD_RANGE(low=(low, unit), high=(part.low_od_mm, unit)))
+        if max(map(trim_width_mm, part.bands)) > job.paper.widest_mm:
+            too_wide.append(OD_RANGE(low=(part.low_od_mm, unit), high=(high, unit)))
         else:
-            parts.append(TrimPart(low, high, plan, bands, _ring(plan, bands[0], high)))
-    unit = job.socket.unit
-    outside = [OD_RANGE(low=(low, unit), high=(high, unit)) for low, high in left_out]
+            parts.append(part)
     if not parts:
         raise LayoutError(
-            f"trim bands for ODs of {outside[0]} are wider than the paper", "wider paper",
+            f"trim bands for ODs of {too_wide[0]} are wider than the paper", "wider paper",
             "choose a larger {@paper}, or measure the socket and give {@od}", field="paper",
         )  # fmt: skip
-    warnings = [*_warnings(parts, unit), *([ODS_LEFT_OUT(ranges=outside)] if outside else [])]
+    warnings = [*range_remarks(job.socket, replace(job.socket, od_mm=request.high_od_mm)), *_warnings(parts, unit)]
+    warnings += [
+        template(ranges=ranges) for template, ranges in ((ODS_TOO_SLIM, too_slim), (ODS_LEFT_OUT, too_wide)) if ranges
+    ]
     return TrimJobPlan(tuple(parts), unit, tuple(warnings))
+
+
+def _roomy_part(job: JobRequest, low: float, high: float) -> TrimPart:
+    """Return the part from the smallest OD on whose labels find room. Raises LayoutError when none has any."""
+    try:
+        plan = plan_job(replace(job, socket=replace(job.socket, od_mm=low)))
+        bands = tuple(_trim_plans(plan, low, high))
+    except LayoutError:
+        next_low = math.floor(low) + 1.0
+        if next_low >= high:
+            raise
+        return _roomy_part(job, next_low, high)
+    return TrimPart(low, high, plan, bands, _ring(plan, bands[0], high))
 
 
 def _trim_plans(plan: JobPlan, low: float, high: float) -> Iterator[TrimBandLayout]:
@@ -121,7 +137,11 @@ def _ring(plan: JobPlan, band: TrimBandLayout, high: float) -> RingLayout | None
 def _warnings(parts: Sequence[TrimPart], unit: str) -> Iterator[Remark]:
     """What the plans say of the spec, and from which OD on the windows can be proved."""
     plan = parts[0].plan
-    yield from (remark for remark in plan.warnings if remark.code not in (UNPROVED.code, *READOUTS["ring"].remarks))
+    yield from (
+        remark
+        for remark in plan.warnings
+        if remark.code not in (UNPROVED.code, *SOCKET_CODES, *READOUTS["ring"].remarks)
+    )
     for number, stage in enumerate(plan.job.spec.stages, 1):
         if stage.window is None or plan.budgets[number - 1].provable:
             continue

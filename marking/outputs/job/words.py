@@ -35,6 +35,9 @@ UNPROVED_ANYWHERE = Template(
     "unproved", "on any socket a trim band cannot prove the window {window}: such a band carries no aim line"
 )
 OD_RANGE = Template("od-range", "{low:length} to {high:length}")
+ODS_TOO_SLIM = Template(
+    "ods-too-slim", "for ODs of {ranges:list} the labels find no room on a trim band: give {@od}, or print a drive disc"
+)
 ODS_LEFT_OUT = Template(
     "ods-left-out", "ODs of {ranges:list} do not fit the paper: choose a larger {@paper}, or give {@od} for those"
 )

@@ -11,8 +11,8 @@ OUTPUT = Output(
 
 \b
 Columns of LIST (any order; a band needs od or around, else it becomes a trim band):
-  id, spec, points, drive, opening, od, around, drive end (of stepped sockets), thread,
-  stock, copies, title, kind ({", ".join(READOUTS)}), socket (an id of --sockets)""",
+  id, spec, points, drive, opening, od, around, thread, stock,
+  copies, title, kind ({", ".join(READOUTS)}), socket (an id of --sockets)""",
     (
         Field("list_file", "file", "The list.", metavar="[LIST]"),
         Field("sockets", "file", "Register of sockets: id, points, drive, opening, od, …", metavar="FILE"),

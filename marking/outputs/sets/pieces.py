@@ -61,7 +61,7 @@ def outlines_of(item: Item, options: SetOptions, remarks: list[tuple[str, Remark
     if "stock" in own:
         given["stock"] = item.stock or options.stock
     if readout.sized is False:
-        given |= {"od": None, "around": None, "drive_end": None}
+        given |= {"od": None, "around": None}
     plan = output.plan(output.read(**given, paper=options.paper))
     others = {code for other in READOUTS.values() if other is not readout for code in other.remarks}
     remarks += [(item.id, remark) for remark in plan.warnings if remark.code not in others]

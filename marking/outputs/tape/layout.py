@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 from ...drawing.fonts import SEMIBOLD, text_width_mm
 from ...errors import LayoutError, RangeError, within
-from ...fastening.socket import MAX_OD_MM, MAX_STOCK_MM, MIN_OD_MM
+from ...fastening.socket import MAX_OD_MM, MAX_STOCK_MM
 from ...quantities.angles import closed_length_mm
 from ...quantities.shown import shown_length
 
@@ -106,6 +106,9 @@ SCALES = {
     "in": TapeScale("in", "inches", MM_PER_INCH, Fraction(1, 50), 4, (5, 10, 25), 5, "1/1000 in", 5, 3),
 }
 """Metric: lines every 0.5 mm of OD, read to 0.1 mm. Inch: every 0.02 in, read to 0.005 in (our choices)."""
+
+LEAST_OD_MM = 8.0
+"""On a smaller OD no tongue is left to hold (bands go on smaller ones)."""
 
 
 class TapeLayout(NamedTuple):
@@ -232,8 +235,8 @@ def _check_range(low_mm: float, high_mm: float, unit: str) -> None:
     for field, od_mm in (("low", low_mm), ("high", high_mm)):
         small = f"a tape's own tongue would reach round it: use callipers, or a larger {{@{field}}}"
         within(
-            f"the tape is to read an OD of {{}} ({{{{@{field}}}}})", od_mm, MIN_OD_MM, MAX_OD_MM, field,
-            lambda mm: shown_length(mm, unit), advice=small if od_mm < MIN_OD_MM else "",
+            f"the tape is to read an OD of {{}} ({{{{@{field}}}}})", od_mm, LEAST_OD_MM, MAX_OD_MM, field,
+            lambda mm: shown_length(mm, unit), advice=small if od_mm < LEAST_OD_MM else "",
         )  # fmt: skip
     if not low_mm < high_mm:
         raise RangeError(

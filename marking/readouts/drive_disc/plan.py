@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from ...fastening.sanity import torque_remarks
 from ...marks.reading_error import Budget
 from ...marks.stage_marks import Mark, StageMarks, all_marks, place_in_words, stage_marks
 from ...quantities.angles import arc_mm
@@ -53,7 +54,7 @@ def plan(job: DiscRequest) -> DiscPlan:
         disc_budget(number, stage.turn_deg, stage.window, job.size_mm, job.drive, job.model, job.disc_model)
         for number, stage in enumerate(spec.stages, 1)
     )
-    warnings = [*left_open(spec)]
+    warnings = [*left_open(spec), *torque_remarks(spec, job.drive)]
     marks = stage_marks(spec, budgets)
     together = _disc(job, marks)
     discs: tuple[DiscLayout, ...] = (together,)
