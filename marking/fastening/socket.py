@@ -74,7 +74,7 @@ USUAL_ODS_MM = {
 }  # fmt: skip
 """ODs that sockets of a drive usually have (our choice, from memory: from the slimmest to what workshops have)."""
 
-_MM_NAMES = {
+MM_NAMES = {
     "1/4": (6.3, 6.35), "3/8": (9.5, 9.525, 10.0), "1/2": (12.5, 12.7), "3/4": (19.0, 19.05, 20.0),
     "1": (25.0, 25.4), "1-1/2": (38.0, 38.1, 40.0),
 }  # fmt: skip
@@ -101,7 +101,7 @@ def parse_drive(text: str) -> Drive:
     for drive in DRIVES:
         if "in" in units and math.isclose(wanted, drive.size_in, rel_tol=1e-6):
             return drive
-        if "mm" in units and any(math.isclose(wanted, mm, rel_tol=1e-6) for mm in _MM_NAMES[drive.inch]):
+        if "mm" in units and any(math.isclose(wanted, mm, rel_tol=1e-6) for mm in MM_NAMES[drive.inch]):
             return drive
     raise SocketError(f"no drive has the size {tidy}", expected, value=text, field="drive")
 

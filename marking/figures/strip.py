@@ -47,7 +47,7 @@ def _no_room(name: str) -> LayoutError:
     return LayoutError(
         f"there is no room for the label {name} beside its mark",
         "a longer or higher band",
-        "use a larger {@height}",
+        "use a larger {@height}, or print a drive disc for a socket as slim",
         field="height",
     )
 

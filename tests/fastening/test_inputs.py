@@ -16,6 +16,9 @@ LENGTHS = {
     "27.8 mm": 27.8, "27.8mm": 27.8, "27,8 mm": 27.8, "27,85 mm": 27.85, ".5 in": 12.7, "2.78 cm": 27.8,
     "0.0278 m": 27.8, "1-3/32 in": 27.78125, '1 3/32"': 27.78125, "1 3/32 inches": 27.78125, "¾ in": 19.05,
     "1¾″": 44.45, "3/4 in.": 19.05, "7/16''": 11.1125, "\u00a019\u202fmm ": 19.0, "19 MM": 19.0, "1 ½ in": 38.1,
+    "Ø27.8 mm": 27.8, "Ø 27,8 mm": 27.8, "⌀27.8mm": 27.8, "27.8 mm dia.": 27.8, "OD 27.8 mm": 27.8, "27.8 mm OD": 27.8,
+    "27.8 millimeters": 27.8, "1 millimetre": 1, "19 mm AF": 19, "19 mm A/F": 19, "19 mm across flats": 19,
+    "3/4 in AF": 19.05, "2 inches": 50.8, "1.234 mm": 1.234,
 }  # fmt: skip
 
 
@@ -29,6 +32,7 @@ BAD_LENGTHS = {
     "3/0 in": 0, "1e5 mm": 1, "27.8 mm x": 8, "27..8 mm": 2, "1.2.3 mm": 3, "1-3/2 in": 1, "٣ mm": 0, "½½ in": 1,
     "__import__('os')": 0, "1 mm\n": 4, "9" * 40 + " mm": 0, "nan mm": 0, "inf mm": 0, "⅟ in": 0, "x" * 500: MAX_TEXT,
     "27.8 İN": 5, "27.8 ın": 5, "27.8 İnch": 5, "0 3/4 in": 2,
+    "Ø": 1, "27.8 mmm": 5, "19 mm AFX": 6, "0": 1,
 }  # fmt: skip
 
 
@@ -44,9 +48,24 @@ def test_unreadable_lengths_are_refused_with_a_caret_under_the_fault(text: str, 
         assert shown[caret.index("^")] == text[position]
 
 
-def test_a_length_of_zero_is_refused() -> None:
+def test_a_length_of_zero_is_refused_unless_it_is_meant_and_needs_no_unit_then() -> None:
     with pytest.raises(RangeError, match="more than zero"):
         parse_length("0 mm")
+    assert parse_length("0", zero=True) == parse_length("0 mm", zero=True) == (0.0, "mm", "0 mm")
+    with pytest.raises(TextInputError):
+        parse_length("0 x", zero=True)
+    with pytest.raises(TextInputError):
+        parse_length("1", zero=True)
+
+
+@pytest.mark.parametrize(("text", "field", "words"), [
+    ("Ø27.8 mm", "around", "is a diameter"), ("27.8 mm dia", "around", "give a diameter with OD"),
+    ("19 mm AF", "od", "is a width across flats"), ("Ø19 mm", "opening", "is a diameter"),
+    ("19 mm AF", "around", "leave AF out"),
+])  # fmt: skip
+def test_a_length_that_says_it_measures_something_else_is_refused(text: str, field: str, words: str) -> None:
+    with pytest.raises(TextInputError, match=words):
+        parse_length(text, field)
 
 
 TORQUES = {

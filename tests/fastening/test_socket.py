@@ -10,7 +10,7 @@ import pytest
 from kit.measure import a_job
 from marking import MarkingError
 from marking.errors import RangeError, SocketError, TextInputError
-from marking.fastening.socket import DRIVES, parse_drive, parse_socket, parse_stock
+from marking.fastening.socket import DRIVES, MM_NAMES, parse_drive, parse_socket, parse_stock
 from marking.outputs.job.band_plan import plan_job
 
 
@@ -19,10 +19,13 @@ def test_every_drive_is_known_by_its_inches_and_its_millimetres(drive: object) -
     assert isinstance(drive, type(DRIVES[0]))
     for text in (drive.inch, f"{drive.inch} in", f'{drive.inch}"', f"{drive.nominal_mm:g}", f"{drive.nominal_mm:g} mm"):
         assert parse_drive(text) == drive
+    assert drive.nominal_mm in MM_NAMES[drive.inch]
+    for mm in MM_NAMES[drive.inch]:
+        assert parse_drive(f"{mm:g}") == parse_drive(f"{mm:g} mm") == drive
     assert parse_drive("½") == parse_drive("0.5 in") == parse_drive("1/2")
 
 
-@pytest.mark.parametrize("text", ["5/8", "2", "12.5 in", "1/2 mm", "0.4", "13 mm"])
+@pytest.mark.parametrize("text", ["5/8", "2", "12.5 in", "1/2 mm", "0.4", "13 mm", "12.6 mm", "1 mm", "12.7 cm", "7"])
 def test_other_drives_are_refused_with_the_list(text: str) -> None:
     with pytest.raises(SocketError, match=r"1/4 in \(6.3\)"):
         parse_drive(text)

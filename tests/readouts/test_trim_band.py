@@ -17,14 +17,14 @@ from kit.collisions import check
 from kit.measure import Stroke, a_job, groups, of_role, only, strokes, svg_root
 from kit.turning import tightened
 from marking.drawing.primitives import Document
-from marking.errors import LayoutError, MarkingError, RangeError, TextInputError
+from marking.errors import LayoutError, MarkingError, RangeError, SocketError, TextInputError
 from marking.fastening.socket import USUAL_ODS_MM
 from marking.files.svg import svg_bytes
 from marking.outputs import OUTPUTS
 from marking.outputs.job.band_plan import plan_job
 from marking.outputs.job.request import TRIMMING_ERROR_MM, parse_od_range, read_trim_job
 from marking.outputs.job.trim_plan import WIDEST_RANGE_MM, TrimJobPlan, plan_trim
-from marking.readouts.trim_band.layout import MM_PER_MM_OF_OD, ranges
+from marking.readouts.trim_band.layout import LEAST_OD_MM, MM_PER_MM_OF_OD, ranges
 
 SPECS = ["60 N·m + 90° +10/-0", "60 N·m + 240° ±20", "60 N·m + 450° ±10", "60 N·m + 60°", "50° ±8 + 150° ±8"]
 
@@ -131,7 +131,8 @@ def test_rows_are_numbered_every_millimetre_and_inch_rows_for_inch_users() -> No
 def test_without_a_range_the_drives_usual_one_is_covered(drive: str) -> None:
     trim = trim_of("60 N·m + 90° ±20", 6, drive, paper="a3")
     low, high = USUAL_ODS_MM[drive]
-    assert trim.parts[0].low_od_mm == low
+    assert trim.parts[0].low_od_mm == max(low, LEAST_OD_MM)
+    assert (low < LEAST_OD_MM) is any("6.5 mm to 8 mm are too slim" in str(w) for w in trim.warnings)
     for a, b in zip(trim.parts, trim.parts[1:], strict=False):
         assert a.high_od_mm == b.low_od_mm
     assert trim.parts[-1].high_od_mm == high or any("do not fit the paper" in str(w) for w in trim.warnings)
@@ -140,6 +141,34 @@ def test_without_a_range_the_drives_usual_one_is_covered(drive: str) -> None:
 def test_a_usual_range_begins_where_the_wall_is_thick_enough() -> None:
     trim = trim_of("60 N·m + 90° ±20", 6, "1/2", opening="19 mm")
     assert trim.parts[0].low_od_mm == 24.0  # 19 / cos 30° = 21.94, and a wall of 1 mm each side
+
+
+def test_ods_without_room_for_labels_are_left_out_with_a_word() -> None:
+    trim = trim_of("20 N·m + 180° ±30", 6, "1/4")
+    assert trim.parts[0].low_od_mm == 9.0
+    assert [str(w) for w in trim.warnings if w.code == "ods-too-slim"] == [
+        "ODs of 6.5 mm to 9 mm are too slim for a trim band and its labels: give OD for those, or print a drive disc"
+    ]
+    with pytest.raises(LayoutError, match="too slim for trim bands; expected more than 8 mm"):
+        trim_of("20 N·m + 90° ±5", 6, "1/4", od_range="6 mm..7.5 mm")
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+def test_above_the_last_row_no_mark_runs_into_start(thread: str) -> None:
+    for part in trim_of("20 N·m + 90° ±20", 6, "1/4", thread=thread).parts:
+        for band in part.bands:
+            ways = [band.x_of(70, y) - band.start_x for y in (0.0, band.height_mm)]
+            assert min(map(abs, ways)) > 0.5
+            assert ways[0] * ways[1] > 0
+
+
+def test_a_range_below_the_opening_is_refused_and_odd_ends_are_remarked() -> None:
+    with pytest.raises(SocketError, match=r"cannot hold an opening of 24 mm.*check OD range"):
+        trim_of("60 N·m + 90° ±20", 6, "1/2", opening="24 mm", od_range="24..32 mm")
+    odd = trim_of("60 N·m + 90° ±20", 6, "1/2", opening="24 mm", od_range="28..52 mm").warnings
+    assert [w.code for w in odd] == ["thin-wall", "unusual-od"]
+    assert "an OD of 52 mm" in str(odd[1])
+    assert trim_of("60 N·m + 90° ±20", 6, "1/2", opening="24 mm").warnings == ()
 
 
 @given(st.floats(8, 200), st.floats(0.5, 100))

@@ -11,11 +11,11 @@ from ...errors import LayoutError
 from ...fastening.sanity import SOCKET_CODES, range_remarks
 from ...figures.strip import filled
 from ...marks.stage_marks import StageMarks
-from ...quantities.shown import shown_lengths
+from ...quantities.shown import shown_length, shown_lengths
 from ...readouts import READOUTS
 from ...readouts.band.error import sufficient_od_mm
 from ...readouts.part_ring.layout import RING_CLEARANCE_MM, RingLayout
-from ...readouts.trim_band.layout import MM_PER_MM_OF_OD, TrimBandLayout, ranges, trim_width_mm
+from ...readouts.trim_band.layout import LEAST_OD_MM, MM_PER_MM_OF_OD, TrimBandLayout, ranges, trim_width_mm
 from ...remarks import Remark
 from ...sheets.paper import LabelStock, Paper
 from .band_plan import JobPlan, band_of, plan_job
@@ -66,10 +66,17 @@ def plan_trim(request: TrimRequest) -> TrimJobPlan:
     model = replace(job.model, od_measured_mm=job.model.od_measured_mm + request.trimming_error_mm / MM_PER_MM_OF_OD)
     parts: list[TrimPart] = []
     too_slim, too_wide = [], []
-    for low, high in ranges(request.low_od_mm, request.high_od_mm, WIDEST_RANGE_MM):
+    least = max(request.low_od_mm, LEAST_OD_MM)
+    if least >= request.high_od_mm:
+        raise LayoutError(
+            f"ODs up to {shown_length(request.high_od_mm, unit)} are too slim for trim bands",
+            f"more than {shown_length(LEAST_OD_MM, unit)}", "give {@od}, or print a drive disc", field="od_range",
+        )  # fmt: skip
+    for low, high in ranges(least, request.high_od_mm, WIDEST_RANGE_MM):
         part = _roomy_part(replace(job, model=model), low, high)
-        if part.low_od_mm > low:
-            too_slim.append(OD_RANGE(low=(low, unit), high=(part.low_od_mm, unit)))
+        begin = low if low > least else request.low_od_mm
+        if part.low_od_mm > begin:
+            too_slim.append(OD_RANGE(low=(begin, unit), high=(part.low_od_mm, unit)))
         if max(map(trim_width_mm, part.bands)) > job.paper.widest_mm:
             too_wide.append(OD_RANGE(low=(part.low_od_mm, unit), high=(high, unit)))
         else:

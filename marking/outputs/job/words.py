@@ -36,7 +36,8 @@ UNPROVED_ANYWHERE = Template(
 )
 OD_RANGE = Template("od-range", "{low:length} to {high:length}")
 ODS_TOO_SLIM = Template(
-    "ods-too-slim", "for ODs of {ranges:list} the labels find no room on a trim band: give {@od}, or print a drive disc"
+    "ods-too-slim",
+    "ODs of {ranges:list} are too slim for a trim band and its labels: give {@od} for those, or print a drive disc",
 )
 ODS_LEFT_OUT = Template(
     "ods-left-out", "ODs of {ranges:list} do not fit the paper: choose a larger {@paper}, or give {@od} for those"

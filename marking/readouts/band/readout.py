@@ -18,10 +18,15 @@ from .layout import BandLayout
 
 LARGER_OD = Template("larger-od", "a band on a diameter of at least {od:length}")
 
+SHORT_MM = 25.0
+"""On shorter bands the labels may find no room (found by trying turns from 15° to 345° on ODs from 6 mm)."""
+
 
 def pieces(plan: Any) -> Iterator[Outline]:
     """Yield every piece of the bands of a job."""
     for band, cuts in zip(plan.bands, plan.cuts, strict=True):
+        if band.length_mm < SHORT_MM:
+            draw_band(band, cuts)  # refuses one whose labels find no room, before anything is drawn
         for number, (begin, end) in enumerate(pairwise([0.0, *cuts, band.length_mm])):
             size = end - begin + TAB_MM, band.height_mm
             yield Outline(band.spec_line, band.socket_line, *size, partial(_draw_piece, band, cuts, number))

@@ -18,6 +18,9 @@ MM_PER_MM_OF_OD = 2.5
 HEAD_MM, SMALL_HEAD_MM, SMALL_OD_MM = 12.0, 17.0, 16.0
 """Height above the last row: numbers and words, and what is left to glue (at least 8 mm); more for small sockets."""
 
+LEAST_OD_MM = 8.0
+"""On smaller sockets the slanted marks would run into START above the last row: k · 8 mm is just more than the head."""
+
 LABEL_MM = 7.0
 """Space beside the strip for the rows' numbers."""
 
