@@ -66,7 +66,7 @@ def run(
         if output is not None:
             check_output(output)
         given = {key: value for key, value in values.items() if value is not None}
-        plan = made.plan(made.read(**given, **first_unit()))
+        plan = made.plan(made.read(**{**first_unit(), **given}))
         files = deliver(made.draw(plan), output) if output is not None else []
     warn(plan.warnings)
     if as_json:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, Literal, NamedTuple
 
-from .errors import KindError, RangeError, shown
+from .errors import KindError, RangeError, plain_name, shown
 from .fastening.hand import THREADS, read_thread
 from .fastening.opening import OPENINGS
 
@@ -36,6 +36,7 @@ class Field(NamedTuple):
     option: str = ""
     variable: str = ""
     group: str = ""
+    example: str = ""
     reader: Callable[[Any], Any] | None = None
 
     @property
@@ -44,27 +45,60 @@ class Field(NamedTuple):
         return self.option or f"--{self.name.replace('_', '-')}"
 
     def check(self, value: Any) -> None:
-        """Raise RangeError for a count out of its limits or a word that is no choice, KindError for no whole number."""
-        if self.choices and value not in self.choices:
-            raise RangeError(
-                f"the {self.name} is {shown(value)}", " or ".join(self.choices), value=value, field=self.name
-            )
-        if self.kind == "count" and not hasattr(value, "__index__"):
-            raise KindError(f"{self.name} is {value!r}", "a whole number, such as 6", value=value, field=self.name)
+        """Raise KindError for what is not of the field's kind, RangeError for a count or choice out of its limits.
+
+        Lengths, angles and shares may be texts, quantities (whatever has a `magnitude`) or lengths that were read; a
+        choice of digits may be a number.
+        """
+        expected = self._kind_in_words(value)
+        if expected:
+            what = f"{plain_name(self.name)} is {shown(value)}"
+            raise KindError(what, expected, value=value, field=self.name)
+        if self.kind == "several":
+            for one in value:
+                self._replace(kind="choice").check(one)
+        elif self.choices and self.reader is None and str(value) not in self.choices:
+            what = f"the {plain_name(self.name)} is {shown(value)}"
+            raise RangeError(what, " or ".join(self.choices), value=value, field=self.name)
         if self.kind == "count" and not (self.low or 0) <= value <= (self.high or value):
             words = self.name.replace("_", " ")
             raise RangeError(f"{value} {words}", f"{self.low} to {self.high}", value=value, field=self.name)
+
+    def _kind_in_words(self, value: Any) -> str:
+        """What is expected instead of a value of the wrong kind; "" when its kind is right."""
+        match self.kind:
+            case "count":
+                return "" if isinstance(value, int) and not isinstance(value, bool) else "a whole number, such as 6"
+            case "flag":
+                return "" if isinstance(value, bool) else "True or False"
+            case "several":
+                return "" if isinstance(value, (tuple, list)) else f"some of: {', '.join(self.choices)}"
+            case "length" | "angle" | "percent":
+                right = isinstance(value, str) or hasattr(value, "magnitude") or hasattr(value, "mm")
+                return "" if right else "a text with a unit, such as '27.8 mm', or a pint quantity"
+            case "choice":
+                right = isinstance(value, (str, int)) and not isinstance(value, bool)
+                return "" if right else " or ".join(self.choices)
+        if self.name == "paper" and hasattr(value, "corrected"):
+            return ""
+        return "" if isinstance(value, str) else f"a text{f' such as {self.example!r}' if self.example else ''}"
 
 
 SOCKET, PAGE, SHEET, ERRORS = "Socket", "Page", "Sheet", "Reading error"
 """Headings of fields."""
 
-SPEC = Field("spec", "spec", "The tightening spec, as the manual writes it.", required=True)
+SPEC = Field("spec", "spec", "The tightening spec, as the manual writes it.", required=True, example="110 N·m + 90°")
 POINTS = Field(
     "points", "choice", "Corners of the opening.", choices=tuple(map(str, OPENINGS)), required=True, group=SOCKET
 )
 DRIVE = Field(
-    "drive", "text", "Driving square: 1/4, 3/8, 1/2, 3/4, 1, 1-1/2 (in).", required=True, metavar="SIZE", group=SOCKET
+    "drive",
+    "text",
+    "Driving square: 1/4, 3/8, 1/2, 3/4, 1, 1-1/2 (in).",
+    required=True,
+    metavar="SIZE",
+    group=SOCKET,
+    example="1/2",
 )
 THREAD = Field(
     "thread", "choice", "Thread; RH, LH, left hand … are read too.", "right", choices=THREADS, group=SOCKET,

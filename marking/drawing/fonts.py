@@ -109,7 +109,9 @@ def printable(text: str, subject: str, longest: int = 200) -> str:
     """
     check_text(text, subject, "bracket")
     if len(text) > longest:
-        raise CharacterError(f"the {subject} has {len(text)} characters", f"at most {longest}", "shorten it", text)
+        raise CharacterError(
+            f"the {subject} has {len(text)} characters", f"at most {longest}", "shorten it", text, subject
+        )
     composed = unicodedata.normalize("NFC", text)
     for char in composed:
         if char != " " and (unicodedata.category(char)[0] in "CZM" or char not in face(REGULAR)):
@@ -124,6 +126,7 @@ def _unprintable(char: str, subject: str = "text") -> CharacterError:
         "letters, digits and signs of Latin, Greek or Cyrillic script",
         "leave the character out or write it another way",
         char,
+        subject,
     )
 
 

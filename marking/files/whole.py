@@ -14,6 +14,7 @@ folder goes.
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import re
 import shutil
@@ -70,9 +71,9 @@ def write_whole(files: Mapping[Path, Writer]) -> None:
             _remove(stages)
         if isinstance(error, OSError) and not isinstance(error, OutputError):
             reason = (error.strerror or str(error)).lower()
-            raise OutputError(
-                f"cannot write {str(path)!r}: {reason}", "a folder that exists and may be written to", field="output"
-            ) from error
+            full = error.errno in (errno.ENOSPC, errno.EDQUOT)
+            expected = "room on the disk" if full else "a folder that exists and may be written to"
+            raise OutputError(f"cannot write {str(path)!r}: {reason}", expected, field="output") from error
         raise
 
 

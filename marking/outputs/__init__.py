@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterator, Mapping, Sequence
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
+from ..errors import KindError, plain_name, shown
 from ..fields import Field
 
 if TYPE_CHECKING:
@@ -35,7 +37,26 @@ class Output(NamedTuple):
 
         Raises a MarkingError that names the field at fault.
         """
-        return self._function("request", "read")(*first, **texts)
+        return self._function("request", "read")(**self._given(first, texts))
+
+    def _given(self, first: Sequence[Any], texts: Mapping[str, Any]) -> dict[str, Any]:
+        """The fields that are given, each checked; None stands for a field that is not."""
+        fields = {field.name: field for field in self.fields}
+        if len(first) > len(fields):
+            raise KindError(f"{self.name} is given {len(first)} values", f"at most {len(fields)}")
+        given = dict(zip(fields, first, strict=False)) | dict(texts)
+        given = {name: value for name, value in given.items() if value is not None}
+        for name, value in given.items():
+            if name not in fields:
+                known = difflib.get_close_matches(name.lower(), fields, 3, 0.5) or list(fields)
+                raise KindError(f"{self.name} has no field {shown(name)}", ", ".join(known), "check the name", name)
+            fields[name].check(value)
+        for name in fields:
+            if fields[name].required and name not in given:
+                raise KindError(
+                    f"the {plain_name(name)} is missing", fields[name].help, f"give {{@{name}}}", field=name
+                )
+        return given
 
     def plan(self, request: Any) -> Any:
         """Return all numbers of a request, with what is to be said about them as `warnings`. Raises a MarkingError."""
@@ -51,7 +72,7 @@ class Output(NamedTuple):
         return {"format": 2, **self._function("report", "data")(plan, files)}
 
     def text(self, plan: Any) -> str:
-        """Return a plan as lines of at most 80 columns."""
+        """Return a plan as lines of at most 80 columns; for outputs that print, whose `writes` is not "always"."""
         text: str = self._function("report", "text")(plan)
         return text
 

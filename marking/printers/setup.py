@@ -34,4 +34,4 @@ def named_profile(printer: str | None) -> Profile | None:
         return None
     from .store import profile  # loaded only when asked for: most jobs have no profile
 
-    return profile(printer)
+    return profile(printer, "printer")

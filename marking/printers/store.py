@@ -112,19 +112,19 @@ def _reason(error: OSError) -> str:
     return (error.strerror or str(error)).lower()
 
 
-def profile(name: str) -> Profile:
+def profile(name: str, field: str = "name") -> Profile:
     """Return the profile called `name`. Raises ProfileError, listing the known names, if there is none."""
-    return _known(load_profiles(), name)
+    return _known(load_profiles(), name, field)
 
 
-def _known(profiles: dict[str, Profile], name: str) -> Profile:
+def _known(profiles: dict[str, Profile], name: str, field: str = "name") -> Profile:
     found = profiles.get(composed(name))
     if found is None:
         names = ", ".join(sorted(profiles))
         raise ProfileError(
             f"no printer is called {shown(name)}", f"one of: {names}" if names else "",
             "check the name" if names else "add a printer first: print `turnband proof`, then `turnband printer add`",
-            name,
+            name, field,
         )  # fmt: skip
     return found
 

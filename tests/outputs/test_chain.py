@@ -54,3 +54,42 @@ def test_a_field_of_an_output_that_cannot_be_read_is_named(name: str) -> None:
         with pytest.raises(MarkingError) as refusal:
             made.plan(made.read(*first, **{**more, "paper": "b17"}))
         assert refusal.value.field == "paper"
+
+
+ANYTHING: tuple[Any, ...] = (12, 0.5, True, b"x", [], {}, ["a"], "", "x", object())
+"""What somebody may give by mistake."""
+
+
+@pytest.mark.parametrize("name", GIVEN)
+def test_whatever_is_given_is_taken_or_refused_with_the_field_at_fault(name: str) -> None:
+    made, (first, more) = OUTPUTS[name], GIVEN[name]
+    usual = dict(zip([field.name for field in made.fields], first, strict=False)) | more
+    nameless = []
+    for field in made.fields:
+        for value in ANYTHING:
+            try:
+                made.plan(made.read(**{**usual, field.name: value}))
+            except MarkingError as error:
+                nameless += [] if error.field or name == "set" else [f"{field.name}={value!r}: {error}"]
+    assert nameless == []
+
+
+def test_a_choice_or_count_out_of_its_limits_is_refused() -> None:
+    for more in (
+        {"ring": "x"},
+        {"copies": 0},
+        {"copies": True},
+        {"unit": "ft"},
+        {"extras": ("mat?",)},
+        {"start": "left"},
+    ):
+        with pytest.raises(MarkingError) as refusal:
+            OUTPUTS["job"].read("90° ±5", 12, "1/2", od="27.8 mm", **more)
+        assert refusal.value.field in more
+
+
+def test_a_field_that_is_missing_or_misspelt_is_named() -> None:
+    with pytest.raises(MarkingError, match="the drive is missing"):
+        OUTPUTS["job"].read("90° ±5", 12)
+    with pytest.raises(MarkingError, match=r"job has no field 'OD'; expected od"):
+        OUTPUTS["job"].read("90° ±5", 12, "1/2", OD="27.8 mm")

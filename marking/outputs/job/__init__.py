@@ -44,6 +44,8 @@ NUMBERS = (
     ),
     Field("od_range", "text", 'Trim bands for a range of ODs: "24 mm..32 mm".', metavar="RANGE", group=SOCKET),
     Field("opening", "length", "Width across flats, or thread size (M14); adds the slack to the steps.", group=SOCKET),
+    Field("unit", "choice", "Unit of computed lengths.", usual="that of the first length", choices=("mm", "in"),
+          group=SOCKET),
     THREAD,
     STOCK,
     Field("height", "length", "Height of the band.", usual="by drive, 14 to 30 mm", group=SHEET),

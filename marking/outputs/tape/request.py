@@ -31,6 +31,6 @@ def read(
     printer: str | None = None,
 ) -> TapeRequest:
     """Return the tape described by texts; its unit is by default that of `low`. Raises a MarkingError."""
-    first, last = parse_length(low, "smallest OD"), parse_length(high, "largest OD")
+    first, last = parse_length(low, "low", subject="smallest OD"), parse_length(high, "high", subject="largest OD")
     sheet, stock_mm = read_sheet(paper, margin, printer, stock)
     return TapeRequest(first.mm, last.mm, unit or first.unit, sheet, stock_mm)
