@@ -93,10 +93,11 @@ TOTAL_BEHIND = _words(
 _ORDER = r"in (?:the )?(?:right |given |stated )?(?:sequence|order)"
 TURN_NOUN = _words(rf"(?:of )?(?:rotation|turn|angle){_END}")
 TORQUE_NOUN = _words(rf"(?:(?:snug )?torque|{_ORDER}){_END}")
+_PARTS_NAMES = "bolts?|nuts?|screws?|studs?|fasteners?|heads?"
 FILLER = _words(
     rf"(?:{_ORDER}|(?:re-?)?tighten(?:ing)?|(?:re-?)?torque(?: of|:)?|turn(?:ing|:)?|rotat(?:e|ing|ion:)|pull|bring|add"
     r"|angle(?: of|:)?|snug(?: up| down)?(?= to )|snug torque(?: of|:)?|first|now|again|until|by|through|on|of|an?|the"
-    rf"|all|each|every|bolts?|nuts?|screws?|studs?|fasteners?|heads?){_END},?"
+    rf"|all|each|every|{_PARTS_NAMES}){_END},?"
 )
 LOOSEN = _words(
     rf"(?:loosen|slacken|back(?:ed)?(?: it| them)? off|turn back|undo|release|unscrew){_END}"
@@ -142,7 +143,9 @@ _NO_TITLE = re.compile(
     r"|\b(?:loosen|slacken|back off|undo|release|unscrew)|\b(?:turns?|flats?) ?$",
     re.IGNORECASE,  # letters of all alphabets: a word behind a number may be a unit
 )
-_ONLY_FILLERS = _words(rf"(?>(?:{FILLER.pattern}|{TO.pattern}|{JOIN_WORD.pattern}|{FURTHER.pattern})\s*)*+:?\Z")
+_ONLY_FILLERS = _words(
+    rf"(?>(?:(?!{_PARTS_NAMES}){FILLER.pattern}|{TO.pattern}|{JOIN_WORD.pattern}|{FURTHER.pattern})\s*)*+:?\Z"
+)
 _MOST_COLONS = 8
 
 

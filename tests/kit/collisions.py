@@ -99,17 +99,10 @@ def turn_texts() -> st.SearchStrategy[str]:
     return with_tolerance | st.builds("{}°".format, turn) | st.builds("{}° ±4".format, turn)
 
 
-snug_texts = st.sampled_from(
-    [
-        "110 N·m + ",
-        "1234.5 lbf·ft + ",
-        "hand tight + ",
-        "",
-        "12,5 kgf·m then ",
-        "20 N·m, 60 N·m, ",
-        "9 N·m, loosen, 9 N·m, ",
-    ]
-)
+snug_texts = st.sampled_from([
+    "110 N·m + ", "1234.5 lbf·ft + ", "hand tight + ", "", "12,5 kgf·m then ", "20 N·m, 60 N·m, ",
+    "9 N·m, loosen, 9 N·m, ",
+])  # fmt: skip
 specs = st.builds(
     lambda snug, stages, last: snug + " then ".join(stages) + last,
     snug_texts,

@@ -87,7 +87,9 @@ OUTPUT = Output(
     __name__,
     """Print the band and the part sheet for SPEC.
 
-SPEC is the snug torque, then one or more turns, as the manual writes them. An SVG of several pages goes to NAME-1.svg,
+SPEC holds the manual's steps as it writes them: "110 N·m + 90° +10/-0", "20 N·m, 60 N·m, then 1/4 turn", "1. 30 N·m 2.
+loosen 3. 20 N·m 4. 90° ±5", "snug tight, then 1/3 turn", "40 N·m + 90°, then to 180° in all", "40 N·m + 90°, then 60
+N·m". Type Nm and deg if you have no · or °. An SVG of several pages goes to NAME-1.svg,
 NAME-2.svg, …
 
 Without --od and --around it prints trim bands: each serves a range of ODs and is cut along the row of the socket's

@@ -1,0 +1,207 @@
+"""What becomes of a spec's passes, loosenings and torques after a turn, read on the finished page."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pypdfium2
+import pytest
+
+from kit.commands import Run
+from kit.measure import assert_refused
+
+JOB = ("--points", "12", "--drive", "1/2", "--od", "27.8 mm")
+LONG = "20 N·m, 40 N·m, 90° ±5, 120° ±5, loosen 180°, 30 N·m, 60° ±5, then 50 N·m"
+HANDS = [("right", "clockwise", "counterclockwise"), ("left", "counterclockwise", "clockwise")]
+
+
+def words_of(path: Path) -> str:
+    with pypdfium2.PdfDocument(path) as document:
+        return " ".join(" ".join(page.get_textpage().get_text_bounded().split()) for page in document)
+
+
+def steps_of(words: str, heading: str, end: str) -> list[str]:
+    """The numbered steps of a list, without their numbers."""
+    part = words[words.index(heading) + len(heading) : words.index(end, words.index(heading))]
+    marks = [f" {number} " for number in range(1, 31)]
+    found = []
+    for number, mark in enumerate(marks):
+        if mark not in part:
+            break
+        part = part.split(mark, 1)[1]
+        found.append(part.split(marks[number + 1], 1)[0].strip())
+    return found
+
+
+def pdf(run: Run, folder: Path, *arguments: str) -> str:
+    done = run(*arguments, "-o", "x.pdf")
+    assert done.returncode == 0, done.stderr
+    return words_of(folder / "x.pdf")
+
+
+def those_that_turn(steps: list[str]) -> list[str]:
+    """What each step that moves or marks something does, in short, and which way."""
+    kinds = {
+        r"^Tighten all to the snug torque, (\S+) N·m": "snug", r"^Tighten all to (\S+) N·m": "torque",
+        r"^Loosen all by (\S+):": "loosen", r"take up the slack": "slack", r"put the witness mark": "the mark",
+        r"put a fresh witness mark": "fresh mark", r"keep the same witness mark and turn on": "kept",
+        r"^Turn in one smooth pull": "turn",
+    }  # fmt: skip
+    found = []
+    for step in steps:
+        for pattern, kind in kinds.items():
+            if hit := re.search(pattern, step):
+                ways = re.findall(r"(?:counter)?clockwise", step)
+                value = hit[1] if hit.groups() else ""
+                found.append(" ".join(part for part in (kind, value, *ways[:1]) if part))
+                break
+    return found
+
+
+@pytest.mark.parametrize(("thread", "on", "back"), HANDS)
+def test_a_job_says_every_step_in_order_and_which_way(
+    run: Run, tmp_path: Path, thread: str, on: str, back: str
+) -> None:
+    words = pdf(run, tmp_path, "job", LONG, *JOB, "--thread", thread)
+    steps = steps_of(words, "Tighten", "Record")
+    assert those_that_turn(steps) == [
+        f"torque 20 {on}", f"snug 40 {on}", f"slack {on}", "the mark", f"turn {on}", "fresh mark", f"turn {on}",
+        f"loosen 180° {back}", f"snug 30 {on}", f"slack {on}", "fresh mark", f"turn {on}", f"torque 50 {on}",
+    ]  # fmt: skip
+    void = [step for step in steps if "no longer counts" in step]
+    assert [step.split(":")[0].split(" with")[0] for step in void] == [
+        "Loosen all by 180°",
+        "Tighten all to 50 N·m (36.9 lbf·ft)",
+    ]
+
+
+@pytest.mark.parametrize(("thread", "on", "back"), HANDS)
+def test_no_mark_is_kept_across_a_loosening_or_a_torque(
+    run: Run, tmp_path: Path, thread: str, on: str, back: str
+) -> None:
+    words = pdf(run, tmp_path, "job", LONG, *JOB, "--thread", thread, "--witness", "first")
+    assert those_that_turn(steps_of(words, "Tighten", "Record")) == [
+        f"torque 20 {on}", f"snug 40 {on}", f"slack {on}", "the mark", f"turn {on}", f"kept {on}",
+        f"loosen 180° {back}", f"snug 30 {on}", f"slack {on}", "fresh mark", f"turn {on}", f"torque 50 {on}",
+    ]  # fmt: skip
+    assert "115–125° from snug" in words
+    assert "55–65° from snug" not in words, "the first turn of a run counts from its own mark"
+
+
+@pytest.mark.parametrize(("thread", "on", "back"), HANDS)
+def test_a_disc_sets_its_pointer_anew_behind_a_loosening(
+    run: Run, tmp_path: Path, thread: str, on: str, back: str
+) -> None:
+    words = pdf(run, tmp_path, "disc", LONG, "--drive", "1/2", "--thread", thread, "--witness", "first")
+    steps = steps_of(words, "Tighten", "Overshot")
+    told = [step for step in steps if "pointer" in step and "Look" not in step]
+    assert ["set the pointer" in step for step in told].count(True) == 2
+    assert sum("leave the pointer as it is" in step for step in told) == 1
+    (loosen,) = (step for step in steps if step.startswith("Loosen by 180°"))
+    assert f"turn {back}, seen" in loosen
+    assert "The pointer's place no longer counts" in loosen
+    assert f"Tighten to 50 N·m (36.9 lbf·ft) with a torque wrench, {on}" in words
+
+
+@pytest.mark.parametrize(("thread", "on", "back"), HANDS)
+def test_the_record_has_a_column_for_every_step_in_order(
+    run: Run, tmp_path: Path, thread: str, on: str, back: str
+) -> None:
+    words = pdf(run, tmp_path, "record", "20 N·m, 40 N·m, loosen, 30 N·m, 90° ±5, then 50 N·m", "--fasteners", "8",
+                "--thread", thread)  # fmt: skip
+    titles = "no. manual's no. torque 1 torque 2 loosened snug marked turned in window torque 3 initials"
+    assert titles in words
+    row = "20 N·m 40 N·m (14.8 lbf·ft) (29.5 lbf·ft)"
+    assert all(part in words for part in row.split())
+    assert f"Loosen fully: turn {back}, seen from the drive end" in words
+    assert f"Tighten to 50 N·m (36.9 lbf·ft) with a torque wrench, {on}, seen" in words
+
+
+def test_the_small_record_has_a_column_for_every_step_in_order(run: Run, tmp_path: Path) -> None:
+    words = pdf(run, tmp_path, "job", "20 N·m, loosen, 30 N·m, 90° ±5, then 50 N·m", *JOB)
+    assert "fastener 20 N·m loosened snug marked turned in window 50 N·m initials" in words
+
+
+def test_every_header_shows_the_spec_as_read_and_as_typed(run: Run, tmp_path: Path) -> None:
+    typed = "Head bolts: torque to 40 Nm then a further 90 deg ±5"
+    for name, more in {
+        "job": JOB, "disc": ("--drive", "1/2"), "record": ("--fasteners", "4"),
+        "stretch": ("--screw", "M12", "--class", "10.9", "--grip", "60 mm"),
+    }.items():  # fmt: skip
+        words = pdf(run, tmp_path, name, typed, *more)
+        assert "Head bolts 40 N·m, then 90° ±5" in words, "the part's name is the title"
+        assert f"as typed: {typed}" in words
+    told = run("explain", typed, *JOB).stdout
+    assert "spec         40 N·m, then 90° ±5\nas typed     " in told
+    assert "as typed" not in run("explain", "40 N·m, then 90° ±5", *JOB).stdout
+    assert "Wheel 40 N·m" in pdf(run, tmp_path, "job", typed, *JOB, "--title", "Wheel")
+
+
+def test_growing_turns_are_warned_of_once_unless_it_is_said_how_they_count(run: Run) -> None:
+    grown = run("explain", "40 N·m + 90° ±5 + 180° ±5", *JOB)
+    assert grown.stderr.count("270° from snug in all; if the manual's turns are totals, say so") == 1
+    assert "from snug in all: stage 1 90°, stage 2 270°" in " ".join(grown.stdout.split())
+    for said in ("first", "fresh"):
+        done = run("explain", "40 N·m + 90° ±5 + 180° ±5", *JOB, "--witness", said)
+        assert "totals" not in done.stderr
+    total = run("explain", "40 N·m + 90° ±5, then to 180° ±5 in all", *JOB, "--json")
+    spec = json.loads(total.stdout)["spec"]
+    assert spec["counted_from"] == "snug"
+    assert [stage["total_from_snug_deg"] for stage in spec["stages"]] == [90, 180]
+
+
+def test_json_tells_every_step_and_every_verdict(run: Run) -> None:
+    data = json.loads(run("explain", LONG, *JOB, "--json").stdout)
+    assert data["format"] == 2
+    assert [step["kind"] for step in data["spec"]["steps"]] == [
+        "torque", "torque", "turn", "turn", "loosen", "torque", "turn", "torque",
+    ]  # fmt: skip
+    assert data["spec"]["text"] == LONG
+    assert {(budget["readout"], budget["verdict"]) for budget in data["budgets"]} == {("band", "aim")}
+    other = json.loads(run("explain", "90° ±0.1 + 60°", *JOB, "--json").stdout)
+    assert [budget["verdict"] for budget in other["budgets"]] == ["unproved", "no tolerance"]
+
+
+@pytest.mark.parametrize("words", ["LH", "left hand", "Left-Hand", "l"])
+def test_a_hand_is_read_in_its_usual_words(run: Run, words: str) -> None:
+    done = run("explain", "40 N·m + 90° ±5", *JOB, "--thread", words, "--json")
+    assert json.loads(done.stdout)["spec"]["thread"] == "left"
+
+
+def test_an_unknown_hand_is_refused(run: Run) -> None:
+    done = run("explain", "40 N·m + 90° ±5", *JOB, "--thread", "up")
+    assert done.returncode == 2
+    assert "'right', 'left'" in done.stderr
+
+
+@pytest.mark.parametrize("spec", ["1.100 N·m + 90°", "40 N·m + 90° + 90° -5", "50 N·m, loosen, 90°", "110 mN·m + 90°"])
+def test_a_refused_spec_leaves_no_file_and_a_row_says_the_same(run: Run, tmp_path: Path, spec: str) -> None:
+    done = run("job", spec, *JOB, "-o", "x.pdf")
+    assert_refused(done, 1, "the spec", tmp_path)
+    assert "^" in done.stderr
+    what = done.stderr.splitlines()[0].removeprefix("turnband: the spec ").rstrip(":")
+    (tmp_path / "list.csv").write_text(
+        f"id,spec,points,drive,od\nA,{spec!r},12,1/2,27.8 mm\n".replace("'", '"'), "utf-8"
+    )
+    listed = run("set", "list.csv", "-o", "y.pdf")
+    assert listed.returncode == 1
+    assert what in listed.stderr
+    assert "spec" in listed.stderr
+
+
+def test_the_index_of_a_set_shows_the_spec_as_read(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "list.csv").write_text("id,spec,points,drive,od\nA,40 Nm + 2 flats ±5°,4,1/2,27.8 mm\n", "utf-8")
+    assert "40 N·m, then 2 flats (180°) ±5°" in pdf(run, tmp_path, "set", "list.csv")
+
+
+def test_the_stretch_is_that_of_the_last_run(run: Run) -> None:
+    screw = ("--screw", "M12", "--class", "10.9", "--grip", "60 mm", "--json")
+    alone = json.loads(run("stretch", "30 N·m + 20° ±2", *screw).stdout)
+    done = run("stretch", "60 N·m + 15° ±2, loosen, 30 N·m + 20° ±2, then 50 N·m", *screw)
+    last = json.loads(done.stdout)
+    assert last["snug"] == alone["snug"]
+    assert last["stages"] == [alone["stages"][0] | {"stage": 2}]
+    assert "what comes before it counts no more" in done.stderr
+    assert "50 N·m, is not in the figures" in done.stderr
