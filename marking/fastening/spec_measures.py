@@ -165,7 +165,10 @@ class MeasureScanner(SpecScanner):
 
     def _flats_of_what(self, at: int) -> TextInputError:
         return self.failure(
-            "counts in flats", "the number of points (a flat is 60° at 6 and 12, 90° at 4 and 8)", at=at
+            "counts in flats",
+            "the number of points (a flat is 60° at 6 and 12, 90° at 4 and 8)",
+            "give {@points}, or the degrees in brackets behind the flats",
+            at,
         )
 
     def _second_unit(self) -> list[Amount] | None:

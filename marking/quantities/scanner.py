@@ -12,7 +12,7 @@ from fractions import Fraction
 from ..errors import KindError, TextInputError
 
 MAX_TEXT = 200
-"""Longest quantity or spec text read, in characters (our choice: the longest real spec has some 60)."""
+"""Longest quantity read, in characters (our choice)."""
 
 MAX_DIGITS = 30
 """Most digits in one whole number, decimal part, numerator or denominator (our choice; a float needs some 20)."""
