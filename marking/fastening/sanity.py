@@ -41,11 +41,11 @@ AROUND_LIKE_OD = Template(
     "{around} round the socket make an OD of {od:length}, unusual on {drive} in drive ({low:length} to {high:length}): "
     "{around} looks like a diameter: then give it with {@od}",
 )
-OD, AROUND, RANGE = (Template(name, f"{{@{name}}}") for name in ("od", "around", "od_range"))
+OD, AROUND, RANGE, OPENING = (Template(name, f"{{@{name}}}") for name in ("od", "around", "od_range", "opening"))
 SOCKET_CODES = frozenset(template.code for template in (HEXAGON, THIN_WALL, UNUSUAL_OD, OD_LIKE_AROUND, AROUND_LIKE_OD))
 LARGE_TORQUE = Template(
     "large-torque",
-    "a torque of {torque} is far above what {drive} in drive usually takes, some {most:g} N·m (from memory): check the "
+    "a torque of {torque} is above what {drive} in drive usually takes, some {most:g} N·m (from memory): check the "
     "torque and {@drive}",
 )
 SMALL_TORQUE = Template(
@@ -68,13 +68,17 @@ def socket_remarks(socket: Socket) -> Iterator[Remark]:
         yield UNUSUAL_OD(measured=measured, **_unusual(socket))
 
 
-def range_remarks(low: Socket, high: Socket) -> Iterator[Remark]:
-    """Yield what looks odd about the sockets at the ends of a range of ODs, and where their opening was looked up."""
+def range_remarks(low: Socket, high: Socket, usual: bool) -> Iterator[Remark]:
+    """Yield what looks odd about the sockets at the ends of a range of ODs, and where their opening was looked up.
+
+    `usual` tells that the range is not given but the drive's usual one, as far as the opening goes into it.
+    """
     yield from _hexagon(low)
     yield from _wall(low, RANGE())
+    measured = OPENING() if usual else RANGE()
     for end in (low, high):
         if not end.drive.usual_od(end.od_mm):
-            yield UNUSUAL_OD(measured=RANGE(), **_unusual(end))
+            yield UNUSUAL_OD(measured=measured, **_unusual(end))
 
 
 def _hexagon(socket: Socket) -> Iterator[Remark]:

@@ -53,7 +53,7 @@ SLIPS: dict[str, tuple[dict[str, str], str]] = {
     "unusual-od": ({"od": "12 mm"}, "an OD of 12 mm is unusual on 1/2 in drive (12.5 mm to 48 mm)"),
     "od-like-around": ({"od": "87.6 mm"}, "is 87.6 mm the length round the socket? then give it with {around}"),
     "around-like-od": ({"around": "27.8 mm"}, "27.8 mm looks like a diameter: then give it with {od}"),
-    "large-torque": ({"od": "28 mm", "spec": "341 N·m + 90° ±10"}, "341 N·m (252 lbf·ft) is far above"),
+    "large-torque": ({"od": "28 mm", "spec": "341 N·m + 90° ±10"}, "341 N·m (252 lbf·ft) is above"),
     "small-torque": ({"od": "28 mm", "spec": "1.1 N·m + 90° ±10"}, "is it really 1.1 N·m (0.811 lbf·ft)?"),
     "hexagon": ({"od": "28 mm", "opening": "M8"}, "opening 13 mm, the hexagon of M8 (ISO 4014)"),
 }

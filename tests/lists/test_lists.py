@@ -416,6 +416,15 @@ def test_a_socket_that_cannot_exist_is_a_fault_of_the_field_to_look_at(
     assert "--" not in faults[0].message
 
 
+def test_an_opening_is_listed_by_its_thread_size_too(write: Write) -> None:
+    listing = read_list(
+        write(HEADER, ("a", SPEC, "12", "1/2", "M14", "30 mm"), ("b", SPEC, "12", "1/2", "M13", "30 mm"))
+    )
+    assert [item.opening for item in listing.items] == ["M14"]
+    assert places(listing.faults) == [(3, "opening")]
+    assert "M12, M14, M16" in listing.faults[0].message
+
+
 @pytest.mark.parametrize("column", ["spec", "points", "drive"])
 def test_a_piece_without_spec_points_or_drive_is_a_fault(write: Write, column: str) -> None:
     row = ["" if name == column else text for name, text in zip(HEADER, GOOD, strict=True)]

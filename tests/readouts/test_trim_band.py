@@ -169,6 +169,9 @@ def test_a_range_below_the_opening_is_refused_and_odd_ends_are_remarked() -> Non
     assert [w.code for w in odd] == ["thin-wall", "unusual-od"]
     assert "an OD of 52 mm" in str(odd[1])
     assert trim_of("60 N·m + 90° ±20", 6, "1/2", opening="24 mm").warnings == ()
+    large = trim_of("60 N·m + 90° ±20", 6, "1/2", opening="60 mm").warnings
+    assert [w.code for w in large] == ["unusual-od", "unusual-od"]
+    assert all(str(w).endswith("check drive and opening") for w in large), "no range was given"
 
 
 @given(st.floats(8, 200), st.floats(0.5, 100))

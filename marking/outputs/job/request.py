@@ -175,7 +175,7 @@ def read_trim_job(
         spec, points, drive, od=first, opening=opening, copies=copies, unit=unit or range_unit, **more,
     )  # fmt: skip
     error = TRIMMING_ERROR_MM if trim_error is None else parse_length(trim_error, "trim_error", zero=True).mm
-    return TrimRequest(job, low, high, error)
+    return TrimRequest(job, low, high, error, od_range is None)
 
 
 @dataclass(frozen=True)
@@ -250,12 +250,14 @@ class TrimRequest:
     """What is asked for without a diameter: trim bands for ODs from `low_od_mm` to `high_od_mm`.
 
     `job` is the job at the smallest OD. `trimming_error_mm` is the half-width of the error of cutting along a row.
+    `usual` tells that no range was given: it is the drive's usual one.
     """
 
     job: JobRequest
     low_od_mm: float
     high_od_mm: float
     trimming_error_mm: float = TRIMMING_ERROR_MM
+    usual: bool = False
 
 
 _RANGE = re.compile(r"\s*(?P<low>[^.]*(?:\.[0-9][^.]*)?)\s*(?:\.\.|…|–)\s*(?P<high>.*)")

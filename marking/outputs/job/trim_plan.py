@@ -86,7 +86,10 @@ def plan_trim(request: TrimRequest) -> TrimJobPlan:
             f"trim bands for ODs of {too_wide[0]} are wider than the paper", "wider paper",
             "choose a larger {@paper}, or measure the socket and give {@od}", field="paper",
         )  # fmt: skip
-    warnings = [*range_remarks(job.socket, replace(job.socket, od_mm=request.high_od_mm)), *_warnings(parts, unit)]
+    warnings = [
+        *range_remarks(job.socket, replace(job.socket, od_mm=request.high_od_mm), request.usual),
+        *_warnings(parts, unit),
+    ]
     warnings += [
         template(ranges=ranges) for template, ranges in ((ODS_TOO_SLIM, too_slim), (ODS_LEFT_OUT, too_wide)) if ranges
     ]
