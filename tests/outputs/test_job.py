@@ -8,8 +8,8 @@ from shapely.geometry import Point, Polygon
 
 from kit.collisions import check, collisions, placed_items, sockets, specs
 from kit.measure import a_document, placed_texts
-from marking import MarkingError
-from marking.drawing.primitives import Arc, Group, Text
+from marking import OUTPUTS, MarkingError
+from marking.drawing.primitives import Arc, Document, Group, Text
 from marking.errors import LayoutError
 from marking.outputs.job.band_plan import plan_job
 from marking.outputs.job.request import read_job
@@ -68,3 +68,22 @@ def test_rings_texts_stay_on_the_ring() -> None:
         for item in items:
             if isinstance(item, Text) and item.role in ("label", "number", "words") and item.rotation_deg:
                 assert ring.contains(Polygon(item.box)), item
+
+
+@pytest.mark.parametrize(("witness", "words"), [
+    ("fresh", "Take off the band for stage 1 and fit the band for stage 2 in the same way."),
+    ("first", "Mark the place of START on the socket with a pen, take off the band for stage 1,"),
+])  # fmt: skip
+@pytest.mark.parametrize("size", [{"od": "12 mm"}, {"od_range": "12 mm..14 mm"}])
+def test_a_step_says_when_the_band_is_changed(size: dict[str, str], witness: str, words: str) -> None:
+    spec = "60 N·m + 60° ±5 + 70° ±5"
+    job = OUTPUTS["job"]
+    apart = job.draw(job.plan(job.read(spec, 6, "1/4", witness=witness, **size)))
+    together = job.draw(job.plan(job.read("60 N·m + 60° ±5 + 60° ±5", 6, "1/4", **size)))
+    assert words in printed_words(apart)
+    assert "fit the band for stage 2" not in printed_words(together)
+
+
+def printed_words(document: Document) -> str:
+    texts = (item.text for page in document.pages for item in placed_items(page) if isinstance(item, Text))
+    return " ".join(texts)

@@ -622,7 +622,7 @@ def test_totals_from_snug_are_said_to_count_from_snug(thread: str) -> None:
     """After 90° START has left the mark: one more full turn from there would overshoot a total of 400°."""
     spec = "110 N·m + 90° ±5 + 400° ±10"
     plan = plan_job(read_job(spec, 12, "1/2", od="27.8 mm", thread=thread, witness="first"))
-    job = words.use_steps(plan.job.spec, plan.budgets, None, 1)
+    job = words.use_steps(plan.job.spec, plan.budgets, None, 1, [0] * len(plan.budgets))
     disc = steps_of(plan_discs(read_disc(spec, "1/2", thread=thread, witness="first")))
     for steps, kept in ((job, "keep the same witness mark"), (disc, "leave the pointer as it is")):
         (stage,) = (step for step in steps if step.startswith("Stage 2:"))
@@ -630,7 +630,7 @@ def test_totals_from_snug_are_said_to_count_from_snug(thread: str) -> None:
         assert "counted from snug, 1 full turn, then on until" in stage
         assert "390–410° from snug" in stage
         assert not any("START" in step for step in steps[steps.index(stage) :])
-    fresh = words.use_steps(parse_spec(spec, thread), plan.budgets, None, 1)
+    fresh = words.use_steps(parse_spec(spec, thread), plan.budgets, None, 1, [0] * len(plan.budgets))
     assert not any("from snug" in step for step in fresh)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from ...drawing.primitives import Document, Drawing, Group
 from ...drawing.transform import moved
@@ -14,6 +14,7 @@ from ...readouts.band.figure import Band, draw_band
 from ...readouts.band.layout import BandLayout
 from ...readouts.part_ring.figure import draw_ring
 from ...readouts.trim_band.figure import draw_trim_band
+from ...readouts.trim_band.layout import TrimBandLayout
 from ...readouts.witness_pointer import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, draw_pointer
 from ...sheets.blocks import captioned, columns_for, listed, table
 from ...sheets.paper import LabelStock, Paper
@@ -106,16 +107,18 @@ def _part_sheet(sheet: Sheet, plan: JobPlan, paper: Paper) -> None:
     for ring in plan.rings:
         if ring is not None:
             sheet.put(captioned(draw_ring(ring), ring_captions(ring, plan.job.socket.unit), 55.0))
-    put_use(sheet, plan)
+    put_use(sheet, plan, plan.bands)
 
 
-def put_use(sheet: Sheet, plan: JobPlan) -> None:
-    """Put what goes with every job: pointers, the steps, the record, the cautions."""
+def put_use(sheet: Sheet, plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout]) -> None:
+    """Put what goes with every job: pointers, the steps, the record, the cautions. `strips` bear the stages' marks."""
     job, play = plan.job, plan.job.socket.play()
     _pointers(sheet, job.fasteners)
     sheet.new_row()
     width = min(STEPS_WIDTH_MM, sheet.room_mm()[0])
-    steps = use_steps(job.spec, plan.budgets, play.deg if play else None, job.fasteners)
+    held = [{number for marks in strip.stages for number in marks.numbers} for strip in strips]
+    bands = [next(k for k, on in enumerate(held) if budget.stage in on) for budget in plan.budgets]
+    steps = use_steps(job.spec, plan.budgets, play.deg if play else None, job.fasteners, bands)
     sheet.put(listed("Tighten", steps, width, numbered=True))
     put_small_record(sheet, job.spec, job.fasteners)
     sheet.new_row()
@@ -183,7 +186,7 @@ def _trim_document(trim: TrimJobPlan) -> Document:
     for part in trim.parts:
         if part.ring is not None:
             sheet.put(captioned(draw_ring(part.ring), ring_captions(part.ring, trim.unit), 55.0))
-    put_use(sheet, trim.parts[0].plan)
+    put_use(sheet, trim.parts[0].plan, trim.parts[0].bands)
     put_extras(sheet, trim, paper)
     return Document(sheet.pages(), header[0], " · ".join(header[1:]))
 

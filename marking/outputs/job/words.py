@@ -79,8 +79,13 @@ def trimming_steps(clockwise: bool, start: Start) -> list[str]:
     ]
 
 
-def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], play_deg: float | None, fasteners: int) -> list[str]:
-    """How to tighten, step by step; `play_deg` is the play of a fastener in the opening each way, where known."""
+def use_steps(
+    spec: TighteningSpec, budgets: Sequence[Budget], play_deg: float | None, fasteners: int, bands: Sequence[int]
+) -> list[str]:
+    """How to tighten, step by step.
+
+    `play_deg` is the play of a fastener in the opening each way, where known, `bands` the band that each stage is on.
+    """
     others = sum(not isinstance(step, TurnStep) for step in spec.steps)
     every = " all" if fasteners > 1 and others > 1 else ""
     pull = "At one fastener after the other, pull" if every else "Pull"
@@ -99,7 +104,9 @@ def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], play_deg: float |
             "the stop line stands at the witness mark",
             f"the witness mark stands in {f'the window STOP {number}' if len(spec.stages) > 1 else 'the stop window'}",
         )
-        return stage_steps(spec, number, budgets[number - 1].aim_deg, [*taken_up, _set_mark(number)], turning)
+        steps = stage_steps(spec, number, budgets[number - 1].aim_deg, [*taken_up, _set_mark(number)], turning)
+        changed = number > 1 and bands[number - 1] != bands[number - 2]
+        return [*([_change_band(number, spec.marked_anew(number))] if changed else []), *steps]
 
     return [
         "Read the manual: it says which order, which lubricant, and whether the fastener may be used again.",
@@ -109,6 +116,17 @@ def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], play_deg: float |
         "Look square on the mark, then fill in the record.",
         OVERSHOT,
     ]
+
+
+def _change_band(number: int, anew: bool) -> str:
+    """How the band of one stage gives way to that of the next: a turn that counts from snug keeps START's place."""
+    off, fit = f"the band for stage {number - 1}", f"the band for stage {number}"
+    if anew:
+        return f"Take off {off} and fit {fit} in the same way."
+    return (
+        f"Mark the place of START on the socket with a pen, take off {off}, and fit {fit} with its START at that pen "
+        "mark: the turn goes on from the same START."
+    )
 
 
 def _set_mark(number: int) -> str:
