@@ -680,6 +680,8 @@ def test_no_text_that_a_user_types_ends_in_a_traceback(place: int) -> None:
 )
 def test_no_option_that_a_user_types_ends_in_a_traceback(name: str) -> None:
     for text in HOSTILE:
+        if (name, text) == ("shank", "0"):  # no shank at all: a plain 0 needs no unit
+            continue
         with pytest.raises(MarkingError):
             a_plan(**{name: text})
 
