@@ -13,17 +13,17 @@ Item = TypeVar("Item", Line, Polyline, Arc, Text, Group, Primitive, Primitive | 
 
 def moved(item: Item, dx: float, dy: float) -> Item:
     """Return the same primitive or group, moved to the right by `dx` and up by `dy`."""
-    match item:
-        case Group():
-            return item._replace(items=tuple(moved(part, dx, dy) for part in item.items))
-        case Line():
-            return item._replace(x1=item.x1 + dx, y1=item.y1 + dy, x2=item.x2 + dx, y2=item.y2 + dy)
+    match item:  # lines and texts are made anew, which is twice as fast as _replace: they are nearly all there is
+        case Line(x1, y1, x2, y2, role, data):
+            return Line(x1 + dx, y1 + dy, x2 + dx, y2 + dy, role, data)
+        case Text(x, y):
+            return Text(x + dx, y + dy, *item[2:])
+        case Group(name, items, data):
+            return Group(name, tuple([moved(part, dx, dy) for part in items]), data)
         case Polyline():
             return item._replace(points=tuple((x + dx, y + dy) for x, y in item.points))
         case Arc():
             return item._replace(cx=item.cx + dx, cy=item.cy + dy)
-        case Text():
-            return item._replace(x=item.x + dx, y=item.y + dy)
 
 
 def turned(drawing: Drawing) -> Drawing:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import itertools
 import json
 import math
@@ -14,7 +13,7 @@ from typing import Any, NamedTuple
 from xml.etree import ElementTree
 
 import numpy as np
-import pypdf
+import pypdfium2
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -63,8 +62,9 @@ def a_set(spec: str = SPEC, **more: Any) -> Document:
 @cache
 def page_texts(spec: str = SPEC, **more: Any) -> tuple[str, ...]:
     """The text of every page of the finished PDF, each on one line, without the dashes before the entries of lists."""
-    reader = pypdf.PdfReader(io.BytesIO(pdf_bytes(a_set(spec, **more))))
-    return tuple(" ".join(page.extract_text().replace("–\n", " ").split()) for page in reader.pages)
+    with pypdfium2.PdfDocument(pdf_bytes(a_set(spec, **more))) as document:
+        texts = [page.get_textpage().get_text_bounded() for page in document]
+    return tuple(" ".join(text.replace("–\r\n", " ").split()) for text in texts)
 
 
 # -- reading the finished PDF, with no help from the library
