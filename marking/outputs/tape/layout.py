@@ -88,11 +88,15 @@ class TapeScale(NamedTuple):
 
     def od_mm(self, number: int) -> float:
         """Return the OD of graduation `number` in mm: number·step."""
-        return float(number * self.step * self.mm)
+        return self._in_mm(number, self.step)
 
     def offset_mm(self, k: int) -> float:
         """Return where line k of the vernier stands, as a difference of OD in mm."""
-        return float(k * self.division * self.mm)
+        return self._in_mm(k, self.division)
+
+    def _in_mm(self, count: int, size: Fraction) -> float:
+        """Return count · size in mm, rounded once; in whole numbers, as a tape asks for some thousands of them."""
+        return count * size.numerator * self.mm.numerator / (size.denominator * self.mm.denominator)
 
     def text(self, value: Fraction, decimals: int | None = None) -> str:
         """Write a value of the unit without the unit: "27.8", "1.095"."""
