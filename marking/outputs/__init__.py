@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterator, Mapping, Sequence
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
@@ -48,6 +47,8 @@ class Output(NamedTuple):
         given = {name: value for name, value in given.items() if value is not None}
         for name, value in given.items():
             if name not in fields:
+                import difflib  # only a mistake needs it
+
                 known = difflib.get_close_matches(name.lower(), fields, 3, 0.5) or list(fields)
                 raise KindError(f"{self.name} has no field {shown(name)}", ", ".join(known), "check the name", name)
             fields[name].check(value)
