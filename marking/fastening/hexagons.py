@@ -29,7 +29,7 @@ def parse_opening(text: Given | Length) -> tuple[Length, str]:
     if size not in widths:
         raise SocketError(
             f"no hexagon is known for the thread size {shown(size)}", f"one of {', '.join(widths)}",
-            "or give the width across flats: 19 mm", text, "opening",
+            "or give the width across flats, such as 19 mm", text, "opening",
         )  # fmt: skip
     return Length(widths[size], "mm", f"{widths[size]:g} mm"), f"{size} ({_HEXAGONS})"
 

@@ -237,7 +237,8 @@ class TighteningSpec:
 
     `text` keeps the words as typed, `title` the part's name before a colon. `hints` are codes for what is readable
     but worth a warning: ("growing-turns", total of the run in degrees) when turns grow and nothing says whether they
-    are totals; ("falling-torque", step number) for a pass below the one before it; ("left-hand-title", 0) when the
+    are totals; ("falling-torque", step number) for a pass below the one before it; ("second-fastener", step
+    number) for a torque after a turn that tightens no further; ("left-hand-title", 0) when the
     title speaks of left-hand and the thread is right.
     Raises RangeError, with the index of the step at fault as `value`.
     """

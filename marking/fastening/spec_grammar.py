@@ -259,7 +259,8 @@ class _Reader:
     def _refuse_one_sided_tolerance(self, at: int, measure: Measure) -> None:
         """Refuse "90° + 5°", which may mean 90 to 95°."""
         before = self.steps[-1] if self.steps else None
-        if not isinstance(before, TurnStep) or self.joint not in ("+", "plus") or at != measure.first.at:
+        behind_plus = self.joint.endswith(("+", "plus"))  # alone, or behind a comma: "90°, +10°"
+        if not isinstance(before, TurnStep) or not behind_plus or at != measure.first.at:
             return
         if measure.plus is None and measure.value <= min(_LARGEST_TOLERANCE_DEG, before.stage.turn_deg / 4):
             raise self.scan.two_ways(
@@ -333,6 +334,14 @@ class _Reader:
         for index, (before, step) in enumerate(pairwise(self.steps), 1):
             if isinstance(before, TorqueStep) and isinstance(step, TorqueStep) and step.nm < before.nm:
                 found.append(("falling-torque", index + 1))
+        highest = 0.0
+        for index, step in enumerate(self.steps):
+            if isinstance(step, LoosenStep):
+                highest = 0.0
+            elif isinstance(step, TorqueStep):
+                if step.nm <= highest and isinstance(self.steps[index - 1], TurnStep):
+                    found.append(("second-fastener", index + 1))
+                highest = max(highest, step.nm)
         run: list[int] = []
         for index in range(len(self.steps) + 1):
             if index < len(self.steps) and isinstance(self.steps[index], TurnStep):

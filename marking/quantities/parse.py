@@ -79,8 +79,9 @@ def _read_length(text: str, field: str, zero: bool, subject: str) -> Length:
         return _length(float(value), tidy, found.lastgroup or "", text, field, subject, zero)
     if zero and value == 0 and scan.at_end():
         return _length(0.0, tidy, "mm", text, field, subject, zero)
-    what = "has no unit" if scan.at_end() else "has an unknown unit"
-    raise scan.failure(what, "mm, cm, m or in", f"write {tidy} mm or {tidy} in")
+    if scan.at_end():
+        raise scan.failure("has no unit", "mm, cm, m or in", f"write {tidy} mm or {tidy} in")
+    raise scan.failure("has an unknown unit", "mm, cm, m or in")  # the number may be but the beginning of one
 
 
 def _take_words(scan: Scanner, pattern: re.Pattern[str]) -> None:

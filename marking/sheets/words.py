@@ -32,6 +32,11 @@ GROWING_TURNS = Template(
 FALLING_TORQUE = Template(
     "falling-torque", "step {value:.0f} tightens to less than the step before it; if the manual loosens first, say so"
 )
+SECOND_FASTENER = Template(
+    "second-fastener",
+    "step {value:.0f} comes after a turn and tightens to no more than a step before it: if these are two fasteners, "
+    "make a job for each; if the manual loosens first, say so",
+)
 LEFT_HAND_TITLE = Template(
     "left-hand-title", "the title speaks of a left-hand thread, but {@thread} is right: all marks are for right-hand"
 )
@@ -49,7 +54,9 @@ def left_open(
     That is how growing turns count, a torque that falls, a hand that the title contradicts, the snug torque, and the
     tolerance of a turn.
     """
-    hints = {"growing-turns": GROWING_TURNS, "falling-torque": FALLING_TORQUE, "left-hand-title": LEFT_HAND_TITLE}
+    hints = {
+        hint.code: hint for hint in (GROWING_TURNS, FALLING_TORQUE, SECOND_FASTENER, LEFT_HAND_TITLE)
+    }  # fmt: skip
     yield from (hints[code](value=value) for code, value in spec.hints)
     if spec.snugs[0] is None:
         yield no_snug()
@@ -163,7 +170,9 @@ def stage_steps(
     if not anew:
         return [led(lead, text)]
     *first, mark = set_mark
-    return [*first, led(lead, mark), led("", text)]
+    total_deg = spec.totals_from_snug_deg[number - 1]
+    in_all = f" That makes {shown_degrees(total_deg)} from snug in all." if total_deg != stage.turn_deg else ""
+    return [*first, led(lead, mark), led("", text) + in_all]
 
 
 def turn_end(

@@ -180,3 +180,18 @@ def turn(deg: float, number: int = 1) -> TurnStep:
 def test_values_out_of_range_are_refused(make: object) -> None:
     with pytest.raises(MarkingError):
         make()  # type: ignore[operator]
+
+
+@pytest.mark.parametrize("joint", [" + ", ", +", "; +", " plus "])
+def test_a_small_turn_behind_any_plus_may_be_a_tolerance(joint: str) -> None:
+    with pytest.raises(TextInputError, match="can be read in two ways"):
+        parse_spec(f"40 N·m + 90°{joint}10°")
+
+
+@pytest.mark.parametrize(("spec", "steps"), [
+    ("40 N·m + 90°\n20 N·m + 45°", [3]), ("40 N·m + 90°; 40 N·m", [3]),
+    ("20 N·m, 40 N·m, 90°, 30 N·m, 45°, 25 N·m", [4, 6]),
+    ("40 N·m + 90°, loosen, 20 N·m + 45°", []), ("40 N·m + 90°, 60 N·m", []), ("40 N·m, 20 N·m, 90°", []),
+])  # fmt: skip
+def test_a_torque_after_a_turn_that_tightens_no_further_may_be_of_another_fastener(spec: str, steps: list[int]) -> None:
+    assert [value for code, value in parse_spec(spec).hints if code == "second-fastener"] == steps

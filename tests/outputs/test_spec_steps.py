@@ -9,8 +9,11 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
+from kit.collisions import placed_items
 from kit.commands import Run
 from kit.measure import assert_refused
+from marking import OUTPUTS
+from marking.drawing.primitives import Text
 
 JOB = ("--points", "12", "--drive", "1/2", "--od", "27.8 mm")
 LONG = "20 N·m, 40 N·m, 90° ±5, 120° ±5, loosen 180°, 30 N·m, 60° ±5, then 50 N·m"
@@ -205,3 +208,12 @@ def test_the_stretch_is_that_of_the_last_run(run: Run) -> None:
     assert last["stages"] == [alone["stages"][0] | {"stage": 2}]
     assert "what comes before it counts no more" in done.stderr
     assert "50 N·m, is not in the figures" in done.stderr
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+def test_the_turn_since_snug_is_said_where_it_is_more_than_the_stage_s(thread: str) -> None:
+    job = OUTPUTS["job"]
+    for spec, said in (("20 N·m + 90° ±5, 60° ±5", True), ("20 N·m + 90° ±5, loosen, 30 N·m + 60° ±5", False)):
+        document = job.draw(job.plan(job.read(spec, 6, "1/2", od="28 mm", thread=thread)))
+        words = " ".join(item.text for page in document.pages for item in placed_items(page) if isinstance(item, Text))
+        assert ("That makes 150° from snug in all." in words) is said
