@@ -27,7 +27,10 @@ def svg_bytes(page: Page, document: Document) -> bytes:
 
 def _lines(root: Any) -> str:
     """The file with a line for each element, so that two versions can be compared line by line."""
-    return str(root.tostring()).replace("><", ">\n<") + "\n"
+    from xml.etree import ElementTree
+
+    text = ElementTree.tostring(root.get_xml(), encoding="unicode")  # faster than the root's own way over bytes
+    return text.replace("><", ">\n<") + "\n"
 
 
 class _Pen:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import math
 import subprocess
+from collections import OrderedDict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -40,8 +41,20 @@ def document_of(name: str, **texts: Any) -> Document:
     return output.draw(output.plan(output.read(**texts)))
 
 
+ROOTS: OrderedDict[tuple[int, str, str], tuple[Page, ElementTree.Element]] = OrderedDict()
+MOST_ROOTS = 64
+"""Pages kept as read: one test after the other looks at the same ones."""
+
+
 def svg_root(page: Page, document: Document) -> ElementTree.Element:
-    return ElementTree.fromstring(svg_bytes(page, document))
+    """The finished SVG of a page as read back; of the very same page, the same again: nobody may change it."""
+    key = (id(page), document.title, document.subject)  # no other page has this id while the one kept lives
+    if key not in ROOTS:
+        if len(ROOTS) >= MOST_ROOTS:
+            ROOTS.popitem(last=False)
+        ROOTS[key] = (page, ElementTree.fromstring(svg_bytes(page, document)))
+    ROOTS.move_to_end(key)
+    return ROOTS[key][1]
 
 
 @dataclass(frozen=True)

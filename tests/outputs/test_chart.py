@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import re
 from decimal import Decimal
 from fractions import Fraction
@@ -12,13 +11,13 @@ from typing import NamedTuple
 from xml.etree import ElementTree
 
 import numpy as np
-import pdfplumber
 import pytest
 from numpy.typing import NDArray
 
 from kit.collisions import check
 from kit.commands import Run, loaded_by
 from kit.measure import MM_PER_PT, SVG, groups, of_role, only, strokes, svg_root
+from kit.pdf_reading import pdf_pages
 from kit.turning import polygon_middle, tightened
 from marking.drawing.primitives import Document
 from marking.errors import CharacterError, LayoutError
@@ -288,11 +287,10 @@ def test_a_printer_that_is_off_is_met(across: float, along: float) -> None:
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_the_pdf_is_one_upright_page_with_no_small_type(paper: str) -> None:
-    with pdfplumber.open(io.BytesIO(pdf_bytes(a_chart(paper)))) as pdf:
-        (page,) = pdf.pages
-        assert (float(page.width) * MM_PER_PT, float(page.height) * MM_PER_PT) == pytest.approx(SIZES[paper], abs=0.01)
-        assert min(char["size"] for char in page.chars) >= 5.0 - 1e-6
-        text = " ".join(page.extract_text().split())
+    (page,) = pdf_pages(pdf_bytes(a_chart(paper)))
+    assert (page.width_mm, page.height_mm) == pytest.approx(SIZES[paper], abs=0.01)
+    assert min(word.size_pt for word in page.words) >= 5.0 - 1e-6
+    text = " ".join(page.text.split())
     assert "Right-hand thread, seen from above (drive end)" in text
     assert "The chart is to no scale" in text
 
@@ -355,8 +353,7 @@ def test_the_command_writes_pdf_and_svg_of_the_same_page(
         assert (done.returncode, done.stdout, done.stderr) == (0, f"wrote {name}\n", "")
     root = ElementTree.fromstring((tmp_path / "chart.svg").read_bytes())
     assert root.get("width") == "297mm"
-    with pdfplumber.open(tmp_path / "chart.pdf") as pdf:
-        in_pdf = "".join(sorted(pdf.pages[0].extract_text().replace("\n", "").replace(" ", "")))
+    in_pdf = "".join(sorted("".join(pdf_pages(tmp_path / "chart.pdf")[0].text.split())))
     in_svg = "".join(sorted("".join(word.text for word in words(root)).replace(" ", "")))
     assert in_pdf == in_svg
     assert any(word.text == "<b>Bogie bay</b>" for word in words(root))

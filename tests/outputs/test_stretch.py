@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-import io
 import json
 import math
 import re
 from typing import Any
 
 import numpy as np
-import pdfplumber
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.collisions import check
 from kit.commands import Run
-from kit.measure import MM_PER_PT, groups, of_role, only, placed_lines, placed_texts, strokes, svg_root
+from kit.measure import groups, of_role, only, placed_lines, placed_texts, strokes, svg_root
+from kit.pdf_reading import pdf_pages
 from marking import MarkingError
 from marking.drawing.primitives import Document
 from marking.errors import RangeError, TextInputError
@@ -541,17 +540,11 @@ def test_frictions_that_are_one_are_drawn_once() -> None:
 
 
 def test_the_charts_are_in_the_pdf_where_the_drawing_has_them() -> None:
-    """Read back by pdfplumber: the strokes of 0.4 mm are the four lines of friction, and their samples in the key."""
+    """Read back by pdfium: the strokes of 0.4 mm are the four lines of friction, and their samples in the key."""
     document = a_sheet()
-    with pdfplumber.open(io.BytesIO(pdf_bytes(document))) as pdf:
-        (page,) = pdf.pages
-        heavy = [line for line in page.lines if abs(line["linewidth"] * MM_PER_PT - 0.4) < 0.001]
-        height = float(page.height)
-        found = sorted(
-            (x0 * MM_PER_PT, (height - y0) * MM_PER_PT, x1 * MM_PER_PT, (height - y1) * MM_PER_PT)
-            for (x0, y0), (x1, y1) in ((line["pts"][0], line["pts"][-1]) for line in heavy)
-        )
-        words = page.extract_text()
+    (page,) = pdf_pages(pdf_bytes(document))
+    found = sorted(line[:4] for line in page.lines if abs(line.width_mm - 0.4) < 0.001)
+    words = page.text
     drawn = [line for line in placed_lines(document.pages[0]) if line.role in ("low-friction", "high-friction")]
     wanted = sorted((line.x1, line.y1, line.x2, line.y2) for line in drawn)
     assert len(wanted) == 6

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import math
 from pathlib import Path
@@ -10,7 +9,6 @@ from typing import Any
 from xml.etree import ElementTree
 
 import numpy as np
-import pdfplumber
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -18,7 +16,8 @@ from numpy.typing import NDArray
 
 from kit.collisions import check, collisions, placed_items, specs
 from kit.commands import Run
-from kit.measure import MM_PER_PT, SVG, a_job, assert_refused, groups, of_role, only, placed_texts, strokes, svg_root
+from kit.measure import SVG, a_job, assert_refused, groups, of_role, only, placed_texts, strokes, svg_root
+from kit.pdf_reading import pdf_pages
 from kit.turning import SPECS, polygon_middle, tightened
 from marking import MarkingError
 from marking.drawing.primitives import Arc, Document, Line, Text
@@ -171,10 +170,9 @@ def test_the_hole_is_the_largest_driver_and_a_little(drive: str, male_mm: float)
     diagonals = [math.dist(corners[0], corners[2]), math.dist(corners[1], corners[3])]
     assert diagonals == pytest.approx([(male_mm + 0.3) * math.sqrt(2)] * 2, abs=0.0005)
     assert np.mean(corners, axis=0) == pytest.approx(centre_of(disc)[:2], abs=0.0002)
-    with pdfplumber.open(io.BytesIO(pdf_bytes(disc_document(plan)))) as pdf:
-        (square,) = pdf.pages[0].rects
-    assert square["width"] * MM_PER_PT == pytest.approx(male_mm + 0.3, abs=0.001)
-    assert square["height"] * MM_PER_PT == pytest.approx(male_mm + 0.3, abs=0.001)
+    ((left, bottom, right, top),) = pdf_pages(pdf_bytes(disc_document(plan)))[0].rectangles
+    assert right - left == pytest.approx(male_mm + 0.3, abs=0.001)
+    assert top - bottom == pytest.approx(male_mm + 0.3, abs=0.001)
 
 
 SHEETS = [(SPEC, "1/2", "70 mm", "right"), ("20 N·m + 30° ±8", "1/4", "60 mm", "left"),
@@ -215,16 +213,11 @@ def test_marks_in_the_svg_meet_the_edge_where_the_angles_say(spec: str, drive: s
 def test_marks_in_the_pdf_meet_the_edge_where_the_angles_say(spec: str, drive: str, diameter: str, thread: str) -> None:
     """Heavy lines are told by their width; the centre is the middle of the square hole."""
     document = disc_document(a_plan(spec, drive, diameter=diameter, thread=thread))
-    with pdfplumber.open(io.BytesIO(pdf_bytes(document))) as pdf:
-        page = pdf.pages[0]
-        (square,) = page.rects
-        centre = (square["x0"] + square["x1"]) / 2, (square["top"] + square["bottom"]) / 2
-        heavy = [line for line in page.lines if abs(line["linewidth"] * MM_PER_PT - 0.35) < 0.001]
-        ends = [
-            ((x - centre[0]) * MM_PER_PT, (centre[1] - y) * MM_PER_PT)
-            for line in heavy
-            for x, y in (line["pts"][0], line["pts"][-1])
-        ]
+    page = pdf_pages(pdf_bytes(document))[0]
+    ((left, bottom, right, top),) = page.rectangles
+    cx, cy = (left + right) / 2, (bottom + top) / 2
+    heavy = [line for line in page.lines if abs(line.width_mm - 0.35) < 0.001]
+    ends = [(x - cx, y - cy) for line in heavy for x, y in ((line.x1, line.y1), (line.x2, line.y2))]
     expected = expected_ends(spec, diameter, thread)
     assert len(heavy) == len(expected)
     for role, end in expected.items():
