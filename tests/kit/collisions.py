@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import Any
 
 import numpy as np
 import shapely
 from hypothesis import strategies as st
+from numpy.typing import NDArray
 from shapely import STRtree
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from marking.drawing.primitives import Document, Group, Line, Page, Polyline, Primitive, Text
+from marking.drawing.primitives import Document, Line, Page, Polyline, Primitive, Text, primitives
 from marking.drawing.transform import moved
 from marking.sheets.paper import EDGE_MM
+
+Shapes = NDArray[Any]
 
 
 def shape(item: Primitive) -> BaseGeometry:
@@ -33,30 +37,14 @@ def shape(item: Primitive) -> BaseGeometry:
 
 
 def placed_items(page: Page) -> Iterator[Primitive]:
-    def walk(group: Group) -> Iterator[Primitive]:
-        for item in group.items:
-            if isinstance(item, Group):
-                yield from walk(item)
-            else:
-                yield item
+    for item, x, y in _where(page):
+        yield moved(item, x, y)
 
+
+def _where(page: Page) -> Iterator[tuple[Primitive, float, float]]:
     for placed in page.placed:
-        yield from walk(moved(placed.drawing.content, placed.x, placed.y))
-
-
-def shapes_of(items: list[Primitive]) -> list[BaseGeometry]:
-    """The shapes of many items, made in one call a kind."""
-    found: list[BaseGeometry] = [None] * len(items)
-    lines = [(k, item) for k, item in enumerate(items) if isinstance(item, Line)]
-    texts = [(k, item) for k, item in enumerate(items) if isinstance(item, Text)]
-    if lines:
-        ends = np.array([((i.x1, i.y1), (i.x2, i.y2)) for _, i in lines])
-        for (k, _), made in zip(lines, shapely.linestrings(ends), strict=True):
-            found[k] = made
-    if texts:
-        for (k, _), made in zip(texts, shapely.polygons(np.array([i.box for _, i in texts])), strict=True):
-            found[k] = made
-    return [made if made is not None else shape(item) for made, item in zip(found, items, strict=True)]
+        for item in primitives(placed.drawing.content):
+            yield item, placed.x, placed.y
 
 
 def collisions(page: Page) -> list[str]:
@@ -64,17 +52,29 @@ def collisions(page: Page) -> list[str]:
     return _meetings(*_laid(page))
 
 
-def _laid(page: Page) -> tuple[list[Primitive], list[BaseGeometry]]:
-    items = list(placed_items(page))
-    return items, shapes_of(items)
+def _laid(page: Page) -> tuple[list[Primitive], Shapes]:
+    """What is drawn on a page, and its shapes at their places: those of lines and texts made in one call a kind."""
+    where = list(_where(page))
+    items = [item for item, _, _ in where]
+    shifts = np.array([shift for _, *shift in where])
+    found = np.empty(len(items), dtype=object)
+    lines = {k: ((item.x1, item.y1), (item.x2, item.y2)) for k, item in enumerate(items) if isinstance(item, Line)}
+    texts = {k: item.box for k, item in enumerate(items) if isinstance(item, Text)}
+    others = [k for k, item in enumerate(items) if not isinstance(item, Line | Text)]
+    for corners, make in ((lines, shapely.linestrings), (texts, shapely.polygons)):
+        if corners:
+            kind = list(corners)
+            found[kind] = make(np.array(list(corners.values())) + shifts[kind, None])
+    for k in others:
+        found[k] = shape(moved(*where[k]))
+    return items, found
 
 
-def _meetings(items: list[Primitive], shapes: list[BaseGeometry]) -> list[str]:
+def _meetings(items: list[Primitive], shapes: Shapes) -> list[str]:
     inked = [k for k, item in enumerate(items) if not isinstance(item, Text) or item.text]
     texts = [k for k in inked if isinstance(items[k], Text)]
-    tree = STRtree([shapes[k] for k in inked])
     found = []
-    for a, b in tree.query([shapes[k] for k in texts], predicate="intersects").T:
+    for a, b in STRtree(shapes[inked]).query(shapes[texts], predicate="intersects").T:
         one, other = texts[a], inked[b]
         if one != other:
             name = items[other].text if isinstance(items[other], Text) else items[other].role
@@ -86,10 +86,10 @@ def check(document: Document) -> None:
     for page in document.pages:
         items, shapes = _laid(page)
         assert _meetings(items, shapes) == []
-        inside = shapely.box(EDGE_MM, EDGE_MM, page.width_mm - EDGE_MM, page.height_mm - EDGE_MM)
-        shapely.prepare(inside)
-        off = [item for item, kept in zip(items, shapely.covers(inside, shapes), strict=True) if not kept]
-        assert not off, f"{off[0]} is off the printable page"
+        bounds = shapely.bounds(shapes) - EDGE_MM
+        room = page.width_mm - 2 * EDGE_MM, page.height_mm - 2 * EDGE_MM
+        off = np.flatnonzero(~((bounds[:, :2] >= 0) & (bounds[:, 2:] <= room)).all(axis=1))
+        assert not len(off), f"{items[off[0]]} is off the printable page"
 
 
 def turn_texts() -> st.SearchStrategy[str]:

@@ -61,8 +61,7 @@ class PdfPage:
     def lines(self) -> list[PdfLine]:
         """The strokes of two ends."""
         single = [path for path in self.subpaths if len(path.points) == 2 and not path.closed]
-        ends = [(*path.points[0].tolist(), *path.points[1].tolist()) for path in single]
-        return [PdfLine(*at, path.width_mm) for at, path in zip(ends, single, strict=True)]
+        return [PdfLine(*map(float, [*path.points.ravel(), path.width_mm])) for path in single]
 
     @property
     def rectangles(self) -> list[tuple[float, float, float, float]]:
