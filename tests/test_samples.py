@@ -84,10 +84,34 @@ def test_samples_say_that_they_are_demo_data(name: str) -> None:
     assert "demo data, not for real equipment" in (SAMPLES / name).read_text("utf-8")
 
 
-@pytest.mark.parametrize("arguments", commands((ROOT / "README.md").read_text("utf-8")), ids=" ".join)
+SHOWN = commands((ROOT / "README.md").read_text("utf-8"))
+
+
+@pytest.mark.parametrize("arguments", SHOWN, ids=" ".join)
 def test_the_readmes_commands_work_as_printed(run: Run, arguments: list[str]) -> None:
     done = run(*arguments)
     assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize("name", ["bracket.pdf", "hub.svg", "stock.pdf"])
+def test_the_installed_command_writes_and_says_what_it_does_in_this_process(
+    run: Run, tmp_path: Path, name: str
+) -> None:
+    """A job as PDF and as SVG, and a set, by the program that a user starts: so the other tests may do without it."""
+    arguments = next(shown for shown in SHOWN if name in shown)
+    (tmp_path / "own").mkdir()
+    program = Path(sys.executable).with_name("turnband")
+    done = subprocess.run(
+        [program, *arguments], cwd=tmp_path / "own", capture_output=True, encoding="utf-8", check=False
+    )
+    here = run(*arguments)
+    assert (done.returncode, done.stdout, done.stderr) == (here.returncode, here.stdout, here.stderr)
+    written, expected = (
+        {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
+        for folder in (tmp_path / "own", tmp_path)
+    )
+    assert written
+    assert written == expected
 
 
 def test_the_readmes_python_works_as_printed(tmp_path: Path) -> None:

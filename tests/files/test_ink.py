@@ -86,10 +86,12 @@ def is_printable(char: str) -> bool:
         return False
 
 
-CHARACTERS = [char for char in map(chr, range(0x20, 0x10000)) if char != "\u203f" and is_printable(char)]
-"""All that can be printed but the undertie, which by design reaches below its neighbours."""
+def printed_characters() -> st.SearchStrategy[str]:
+    """All that can be printed but the undertie, which by design reaches below its neighbours."""
+    return st.sampled_from([c for c in map(chr, range(0x20, 0x10000)) if c != "\u203f" and is_printable(c)])
 
-characters = st.sampled_from(" ([{%#)]}/<>\\") | st.sampled_from(CHARACTERS)
+
+characters = st.sampled_from(" ([{%#)]}/<>\\") | st.deferred(printed_characters)
 ids = st.text(characters, min_size=1, max_size=12).filter(str.strip)
 pieces = st.lists(st.tuples(ids, st.integers(1, 3), st.sampled_from(["16 mm", "70 mm"])), min_size=1, max_size=2)
 

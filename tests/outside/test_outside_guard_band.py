@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from scipy import stats
+import scipy  # its statistics load slowly, and only when they are asked for
 
 from marking.fastening.spec import Window
 from marking.marks.reading_error import Budget, Contribution
@@ -45,8 +45,8 @@ def test_the_aim_zone_is_the_window_less_two_standard_uncertainties_on_each_side
 @pytest.mark.parametrize(("window", "u_deg"), READINGS)
 def test_aiming_at_the_zones_edge_misses_that_limit_in_at_most_2_28_percent(window: Window, u_deg: float) -> None:
     zone = aim_zone(window, u_deg)
-    below = float(stats.norm.cdf(window.low_deg, loc=zone.low_deg, scale=u_deg))
-    above = float(stats.norm.sf(window.high_deg, loc=zone.high_deg, scale=u_deg))
+    below = float(scipy.stats.norm.cdf(window.low_deg, loc=zone.low_deg, scale=u_deg))
+    above = float(scipy.stats.norm.sf(window.high_deg, loc=zone.high_deg, scale=u_deg))
     assert (below, above) == pytest.approx((0.0228, 0.0228), abs=0.0001)
 
 
@@ -54,7 +54,7 @@ def test_aiming_at_the_zones_edge_misses_that_limit_in_at_most_2_28_percent(wind
 def test_the_guard_band_is_wider_than_the_one_for_95_percent_conformance(window: Window, u_deg: float) -> None:
     zone = aim_zone(window, u_deg)
     five_percent = window.low_deg + 1.645 * u_deg
-    assert float(stats.norm.cdf(window.low_deg, loc=five_percent, scale=u_deg)) == pytest.approx(0.05, abs=0.0001)
+    assert float(scipy.stats.norm.cdf(window.low_deg, loc=five_percent, scale=u_deg)) == pytest.approx(0.05, abs=0.0001)
     assert zone.low_deg > five_percent
     assert zone.high_deg < window.high_deg - 1.645 * u_deg
 
@@ -64,7 +64,7 @@ def test_aiming_at_the_middle_conforms_in_95_percent_whenever_an_aim_is_given(u_
     """Both limits together, for the narrowest windows that still have a zone: 4.55 % at most."""
     aim = budget(Window(90.0, 100.0), u_deg).aim_deg
     assert aim is not None
-    inside = stats.norm.cdf(100.0, loc=aim, scale=u_deg) - stats.norm.cdf(90.0, loc=aim, scale=u_deg)
+    inside = scipy.stats.norm.cdf(100.0, loc=aim, scale=u_deg) - scipy.stats.norm.cdf(90.0, loc=aim, scale=u_deg)
     assert float(inside) >= 0.95
 
 

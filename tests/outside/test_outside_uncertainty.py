@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from scipy import stats
+import scipy  # its statistics load slowly, and only when they are asked for
 
 from marking.marks.reading_error import COVERAGE_FACTOR, Budget, Contribution, combined
 
@@ -31,7 +31,7 @@ def test_the_end_gauge_has_the_published_combined_uncertainty() -> None:
 
 def test_the_end_gauge_has_the_published_expanded_uncertainty() -> None:
     """U₉₉ = t₉₉(16) u_c = 2.92 × 32 nm = 93 nm, with u_c rounded as the annex does."""
-    k = round(float(stats.t.ppf(0.995, 16)), 2)
+    k = round(float(scipy.stats.t.ppf(0.995, 16)), 2)
     assert k == 2.92
     assert round(k * round(combined(PARTS_NM))) == 93
 
@@ -58,14 +58,14 @@ def test_a_rectangular_half_width_gives_the_published_standard_uncertainty(
 @pytest.mark.parametrize("half_width", [0.05, 0.25, 1.0])
 def test_a_contribution_is_the_standard_deviation_of_a_uniform_distribution(half_width: float) -> None:
     """JCGM 100:2008, 4.3.7, against scipy's uniform distribution, with a sensitivity of 3.5 degrees per unit."""
-    deviation = float(stats.uniform(-half_width, 2 * half_width).std())
+    deviation = float(scipy.stats.uniform(-half_width, 2 * half_width).std())
     assert Contribution("", half_width, "mm", 3.5).u_deg == pytest.approx(3.5 * deviation, rel=1e-12)
 
 
 def test_a_budget_adds_its_contributions_as_independent_ones() -> None:
     """Variances of independent quantities add: three uniform distributions, by scipy."""
     halves = [0.2, 0.3, 0.6]
-    variance = sum(float(stats.uniform(-half, 2 * half).var()) for half in halves)
+    variance = sum(float(scipy.stats.uniform(-half, 2 * half).var()) for half in halves)
     budget = Budget(1, tuple(Contribution("", half, "°", 1.0) for half in halves), None)
     assert budget.u_deg == pytest.approx(math.sqrt(variance), rel=1e-12)
     assert budget.expanded_deg == pytest.approx(2 * math.sqrt(variance), rel=1e-12)
@@ -73,4 +73,6 @@ def test_a_budget_adds_its_contributions_as_independent_ones() -> None:
 
 def test_the_coverage_factor_is_the_one_for_about_95_percent() -> None:
     """JCGM 100:2008, 6.2.1 and 6.3.3: k = 2 stands for about 95 % of a normal distribution."""
-    assert float(stats.norm.cdf(COVERAGE_FACTOR) - stats.norm.cdf(-COVERAGE_FACTOR)) == pytest.approx(0.954, abs=0.001)
+    assert float(scipy.stats.norm.cdf(COVERAGE_FACTOR) - scipy.stats.norm.cdf(-COVERAGE_FACTOR)) == pytest.approx(
+        0.954, abs=0.001
+    )
