@@ -33,17 +33,17 @@ def turned(drawing: Drawing) -> Drawing:
 
 def _turned(item: Item, height: float) -> Item:
     """A primitive or group with (x, y) at (height − y, x)."""
-    match item:
-        case Group():
-            return item._replace(items=tuple(_turned(part, height) for part in item.items))
-        case Line():
-            return Line(height - item.y1, item.x1, height - item.y2, item.x2, item.role, item.data)
+    match item:  # as in `moved`
+        case Line(x1, y1, x2, y2, role, data):
+            return Line(height - y1, x1, height - y2, x2, role, data)
+        case Text(x, y, text, size_pt, weight, anchor, rotation_deg, role):
+            return Text(height - y, x, text, size_pt, weight, anchor, rotation_deg + 90.0, role)
+        case Group(name, items, data):
+            return Group(name, tuple([_turned(part, height) for part in items]), data)
         case Polyline():
             return item._replace(points=tuple((height - y, x) for x, y in item.points))
         case Arc():
             return item._replace(cx=height - item.cy, cy=item.cx, start_deg=item.start_deg + 90.0)
-        case Text():
-            return item._replace(x=height - item.y, y=item.x, rotation_deg=item.rotation_deg + 90.0)
 
 
 def scaled(item: Item, sx: float, sy: float) -> Primitive | Group:

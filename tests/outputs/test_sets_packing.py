@@ -179,6 +179,15 @@ def test_parts_of_a_large_group_do_not_wait_for_ever() -> None:
         assert spread(pieces, packing) <= 8, "eight bands of half a page and more"
 
 
+def test_the_last_page_holds_a_whole_socket_and_not_only_what_is_left_of_others() -> None:
+    for seed in range(12):
+        pieces = a_list(seed, 120, sets=True)
+        packing = pack(pieces, WIDTH, 243.0, 2.0)
+        before = {pieces[spot.key].group for spot in packing.spots if spot.page < packing.pages - 1}
+        assert before
+        assert {piece.group for piece in pieces} - before, seed
+
+
 def test_bands_stand_turned_beside_upright_ones_where_that_takes_less_paper() -> None:
     pieces = [Piece(k, 98.0, 25.0, "one socket") for k in range(6)]
     packing = pack(pieces, WIDTH, HEIGHT, GAP)
