@@ -221,7 +221,9 @@ def _path(x: float, y: float, item: Line | Polyline | Arc) -> str:
     Written directly: the canvas formats each number in a slow loop of its own, which dominated the run time.
     """
     if isinstance(item, Line):
-        return f"{_xy(x + item.x1, y + item.y1)} m {_xy(x + item.x2, y + item.y2)} l"
+        x1, y1, x2, y2, *_ = item
+        x1, y1, x2, y2 = (x + x1) * PT_PER_MM, (y + y1) * PT_PER_MM, (x + x2) * PT_PER_MM, (y + y2) * PT_PER_MM
+        return f"{x1:.4f} {y1:.4f} m {x2:.4f} {y2:.4f} l"
     if isinstance(item, Polyline):
         return _polyline(x, y, item)
     return _arc(x + item.cx, y + item.cy, item)

@@ -13,12 +13,11 @@ from ...drawing.fonts import NOTE_PT
 from ...drawing.primitives import Document, Drawing, Group, LazyPages, Page, Placed, Worked
 from ...drawing.transform import turned
 from ...errors import OutputError
-from ...readouts import Outline
 from ...sheets.blocks import captioned, paragraph
 from ...sheets.furniture import finished_page
 from ...sheets.paper import Paper
 from .index import IndexRow, PlacedId, draw_index_page, page_map, plan_index
-from .pieces import SetPart, outlines_of, spec_of
+from .pieces import SetPart, planned, spec_of
 from .plan import (
     CAPTION_GAP_MM,
     SetPlan,
@@ -144,7 +143,6 @@ def draw_page(
     known: dict[str, tuple[Drawing, Drawing]] | None = None,
 ) -> Page:
     """Return one page of pieces; copies of one item share their drawing, on further pages too if given `known`."""
-    outlines: dict[tuple[int, str], list[Outline]] = {}
     known = {} if known is None else known
     placed = []
     for part, spot in zip(parts, spots, strict=True):
@@ -153,9 +151,7 @@ def draw_page(
         if shared in known:
             drawing, words = known[shared]
         else:
-            if (item.row, item.id) not in outlines:
-                outlines[item.row, item.id] = list(outlines_of(item, options, []))
-            drawing, words = _drawn(part, outlines[item.row, item.id], spot.turned)
+            drawing, words = _drawn(part, options, spot.turned)
         if shared:
             known[shared] = drawing, words
         below, beside = (0.0, part.height_mm + CAPTION_GAP_MM) if spot.turned else (part.words_mm, 0.0)
@@ -164,10 +160,10 @@ def draw_page(
     return finished_page(paper, placed, header, number, count)
 
 
-def _drawn(part: SetPart, outlines: Sequence[Outline], lies_turned: bool) -> tuple[Drawing, Drawing]:
+def _drawn(part: SetPart, options: SetOptions, lies_turned: bool) -> tuple[Drawing, Drawing]:
     """A part's drawing, its group marked with the item's id, and the words below it."""
     if part.number:
-        outline = outlines[part.number - 1]
+        outline = planned(part.item, options)[0][part.number - 1]
         drawing, words = outline.draw(), paragraph(caption_of(part, outline), part.width_mm, NOTE_PT)
         content = drawing.content._replace(data=(*drawing.content.data, ("id", part.item.id)))
         drawing = drawing._replace(content=content)

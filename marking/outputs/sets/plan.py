@@ -24,7 +24,7 @@ from ...sheets.paper import Paper
 from ...sheets.parts import MAX_TITLE
 from .index import draw_tag
 from .packing import Piece, pack
-from .pieces import SetPart, outlines_of, spec_of
+from .pieces import SetPart, planned, spec_of
 from .request import DEFAULT_TITLE, SetOptions, SetRequest
 from .split import split
 
@@ -160,7 +160,8 @@ def plan_good(items: Sequence[Item], options: SetOptions) -> SetPlan:
 
 def _parts(item: Item, options: SetOptions, remarks: list[tuple[str, Remark]]) -> list[SetPart]:
     """Every part that an item consists of, its tag behind the others."""
-    outlines = list(outlines_of(item, options, remarks))
+    outlines, said = planned(item, options)
+    remarks += [(item.id, remark) for remark in said]
     parts = []
     for number, outline in enumerate(outlines, 1):
         _, socket_line, width, height, _ = outline
