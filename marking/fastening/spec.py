@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
+from itertools import accumulate, chain
 from typing import NamedTuple
 
 from ..errors import RangeError, shown
@@ -227,8 +228,27 @@ class TurnStep:
         return self.stage.read_as
 
 
+Snug = TorqueStep | HandTightStep | None
 Step = TorqueStep | LoosenStep | HandTightStep | TurnStep
 Hint = tuple[str, float]
+
+
+class Run(NamedTuple):
+    """Turns that follow one another, and the step that they start from, None where nothing is stated."""
+
+    snug: Snug
+    turns: list[TurnStep]
+
+
+def runs_of(steps: Iterable[Step]) -> list[Run]:
+    """Return the runs of turns among the steps of a spec, in order."""
+    runs = [Run(None, [])]
+    for step in steps:
+        if isinstance(step, TurnStep):
+            runs[-1].turns.append(step)
+        else:
+            runs.append(Run(None if isinstance(step, LoosenStep) else step, []))
+    return [run for run in runs if run.turns]
 
 
 @dataclass(frozen=True)
@@ -278,18 +298,15 @@ class TighteningSpec:
                     raise RangeError(
                         "a turn follows a loosening", "a torque or “hand tight” to count the turn from", "", index
                     )
-                if isinstance(before, TurnStep) and self.counted_from == FROM_SNUG:
-                    self._check_growth(index, before.stage, step.stage)
+                grows = not isinstance(before, TurnStep) or step.stage.turn_deg > before.stage.turn_deg
+                if self.counted_from == FROM_SNUG and before and not grows:
+                    raise RangeError(
+                        f"{step.read_as} from snug comes after {before.read_as} from snug",
+                        "turns that grow, as each is counted from snug in all",
+                        "",
+                        index,
+                    )
             before = step
-
-    def _check_growth(self, index: int, before: Stage, after: Stage) -> None:
-        if after.turn_deg <= before.turn_deg:
-            raise RangeError(
-                f"{after.read_as} from snug comes after {before.read_as} from snug",
-                "turns that grow, as each is counted from snug in all",
-                "",
-                index,
-            )
 
     @property
     def stages(self) -> tuple[Stage, ...]:
@@ -302,34 +319,17 @@ class TighteningSpec:
 
         Without a stated snug it counts from where the fastener stands at the start.
         """
-        totals: list[float] = []
-        total = 0.0
-        for step in self.steps:
-            if isinstance(step, TurnStep):
-                total = step.stage.turn_deg + (total if self.counted_from == NEW_MARK else 0.0)
-                totals.append(total)
-            else:
-                total = 0.0
-        return tuple(totals)
+        runs = ([turn.stage.turn_deg for turn in run.turns] for run in runs_of(self.steps))
+        return tuple(chain.from_iterable(map(accumulate, runs) if self.counted_from == NEW_MARK else runs))
 
     @property
-    def snugs(self) -> tuple[TorqueStep | HandTightStep | None, ...]:
+    def snugs(self) -> tuple[Snug, ...]:
         """For every stage, the step its run starts from: a torque, hand tight, or None where nothing is stated."""
-        found: list[TorqueStep | HandTightStep | None] = []
-        snug: TorqueStep | HandTightStep | None = None
-        for step in self.steps:
-            if isinstance(step, TurnStep):
-                found.append(snug)
-            else:
-                snug = None if isinstance(step, LoosenStep) else step
-        return tuple(found)
+        return tuple(run.snug for run in runs_of(self.steps) for _ in run.turns)
 
     def begins_run(self, number: int) -> bool:
         """Tell whether a stage is the first of its run: no mark made before the torque or loosening counts for it."""
-        return number == 1 or any(
-            isinstance(step, TurnStep) and step.number == number and not isinstance(before, TurnStep)
-            for before, step in pairwise(self.steps)
-        )
+        return any(run.turns[0].number == number for run in runs_of(self.steps))
 
     def marked_anew(self, number: int) -> bool:
         """Tell whether a stage begins with a mark of its own: the first of a run, and all not counted from snug."""
@@ -337,14 +337,9 @@ class TighteningSpec:
 
     def last_run(self) -> TighteningSpec:
         """Return the spec of the last run of turns alone, from its snug on; what lies before it, it makes void."""
-        last = max(index for index, step in enumerate(self.steps) if isinstance(step, TurnStep))
-        first = last
-        while first and isinstance(self.steps[first - 1], TurnStep):
-            first -= 1
-        snug = () if self.snugs[-1] is None else (self.snugs[-1],)
-        turns = (step for step in self.steps[first : last + 1] if isinstance(step, TurnStep))
+        snug, turns = runs_of(self.steps)[-1]
         numbered = (replace(step, number=number) for number, step in enumerate(turns, 1))
-        return replace(self, steps=(*snug, *numbered))
+        return replace(self, steps=(*([snug] if snug else []), *numbered))
 
     @property
     def snug(self) -> Torque | None:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from ..errors import TextInputError
-from ..quantities.scanner import Scanner, check_text
+from ..quantities.scanner import Scanner
 from ..quantities.shown import mixed
 from ..quantities.torque import take_torque_unit
 from . import spec_words as words
@@ -55,36 +55,22 @@ class SpecScanner(Scanner):
     """A scanner over tidied text that reads measures and says what it found where something else belongs."""
 
     def __init__(self, text: str, points: int | None) -> None:
-        check_text(text, "spec", "110 N·m + 90°")
-        self.typed = text
-        self.text = words.tidied(text)
-        self.field, self.subject = "spec", "the spec"
-        self.position = 0
         self.flat_deg = _FLATS.get(points or 0)
-        if len(text) > MAX_SPEC_TEXT:
-            raise self.failure("is too long", f"at most {MAX_SPEC_TEXT} characters", at=MAX_SPEC_TEXT)
-        if not text.strip():
-            raise self.failure("is empty", ANY_STEP, at=0)
+        super().__init__(text, "spec", example="110 N·m + 90°", longest=MAX_SPEC_TEXT, blanks=None, expected=ANY_STEP)
+        self.text = words.tidied(text)
 
     # --- failures -------------------------------------------------------------------------------------------------
-
-    def failure(self, what: str, expected: str = "", advice: str = "", at: int | None = None) -> TextInputError:
-        """Return the error that points at `at`, or at the cursor, in the text as typed."""
-        place = self.position if at is None else at
-        return TextInputError(self.typed, place, what, expected, advice, self.field, self.subject)
 
     def unexpected(self, expected: str, advice: str = "", at: int | None = None) -> TextInputError:
         """Return the error that names what stands there and what kind of thing was expected."""
         if at is None:
             self.skip_spaces()
-        place = self.position if at is None else at
-        rest = self.typed[place:].split()
+            at = self.position
+        rest = self.typed[at:].split()
         if not rest:
-            return self.failure("ends too early", expected, advice, place)
+            return self.failure("ends too early", expected, advice, at)
         word = "".join(char if char.isprintable() else "\ufffd" for char in rest[0])
-        return self.failure(
-            f"has “{word if len(word) <= 20 else word[:19] + '…'}” here", expected, advice, place
-        )  # fmt: skip
+        return self.failure(f"has “{word if len(word) <= 20 else word[:19] + '…'}” here", expected, advice, at)
 
     def two_ways(self, at: int, one: str, other: str, advice: str) -> TextInputError:
         """Return the error for a text with two readings."""

@@ -23,7 +23,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from ..errors import RangeError, TextInputError, shown
-from ..quantities.torque import Torque
+from ..quantities.scanner import ANY_CASE
 from . import spec_words as words
 from .hand import read_thread
 from .spec import (
@@ -39,6 +39,7 @@ from .spec import (
     TighteningSpec,
     TorqueStep,
     TurnStep,
+    runs_of,
 )
 from .spec_measures import Measure, MeasureScanner
 
@@ -54,12 +55,9 @@ _LARGEST_TOLERANCE_DEG = 15
 class _Counts(NamedTuple):
     """What a step's words say about how its turn counts: as a total, as a further turn, or with a bare "to"."""
 
-    total: bool = False
-    further: bool = False
-    to: bool = False
-
-
-_NO_WORDS = _Counts()
+    total: bool
+    further: bool
+    to: bool
 
 
 @lru_cache(maxsize=1024)
@@ -85,7 +83,7 @@ class _Reader:
         self.scan = MeasureScanner(text, points)
         self.steps: list[Step] = []
         self.starts: list[int] = []
-        self.counts: list[_Counts] = []
+        self.counts: dict[int, _Counts] = {}  # by the number of the stage
         self.figures: list[str] = []
         self.joint = ""  # the last one, as typed
         self.worded = False  # whether a word or sign, more than a comma or line end, joins any two steps
@@ -104,7 +102,7 @@ class _Reader:
                 break
             joined = self._joint()
         self._check_figures()
-        if not any(isinstance(step, TurnStep) for step in self.steps):
+        if not self.counts:
             raise scan.failure("has no turn", "a turn behind the torque", "such as + 90° +10/-0", at=len(scan.typed))
         title = scan.typed[: colon or 0].strip()
         counted_from = self._counted_from(witness)
@@ -206,12 +204,11 @@ class _Reader:
     def _typed(self, at: int) -> str:
         return self.scan.typed[at : self.scan.position].strip()
 
-    def _add(self, at: int, joined: bool, step: Step, counts: _Counts = _NO_WORDS) -> None:
+    def _add(self, at: int, joined: bool, step: Step) -> None:
         if not joined and not isinstance(step, TurnStep):
             raise self.scan.unexpected("a turn, or “then”, “+” or a comma before the next step", at=at)
         self.steps.append(step)
         self.starts.append(at)
-        self.counts.append(counts)
 
     def _torque(self, at: int, measure: Measure) -> TorqueStep:
         plus, minus = (None if side is None else float(side) for side in (measure.plus, measure.minus))
@@ -220,9 +217,10 @@ class _Reader:
         except RangeError as failure:
             raise self._pointed(measure.first.at, failure) from None
         before = self.steps[-1] if self.steps else None
-        if isinstance(before, TorqueStep) and before.unit != step.unit and _alike(before.torque, step.torque):
+        other = before if isinstance(before, TorqueStep) and before.unit != step.unit else None
+        if other and abs(step.nm - other.nm) <= _SAME_TORQUE * other.nm:
             raise self.scan.two_ways(
-                at, f"{before.read_as}, then {step.read_as}", f"{before.read_as} ({step.read_as})",
+                at, f"{other.read_as}, then {step.read_as}", f"{other.read_as} ({step.read_as})",
                 "put the same torque in another unit in brackets",
             )  # fmt: skip
         return step
@@ -250,11 +248,11 @@ class _Reader:
         except RangeError as failure:
             raise self._pointed(measure.first.at, failure) from None
         for _ in range(times):
-            number = sum(isinstance(step, TurnStep) for step in self.steps) + 1
+            number = len(self.counts) + 1
             if number > MAX_STAGES or len(self.steps) >= MAX_STEPS:
                 raise scan.failure("has too many turns or steps", f"at most {MAX_STAGES} and {MAX_STEPS}", at=at)
-            counts = _Counts("total" in seen, "further" in seen, "to" in seen)
-            self._add(at, joined, TurnStep(number, stage, self._typed(at)), counts)
+            self.counts[number] = _Counts("total" in seen, "further" in seen, "to" in seen)
+            self._add(at, joined, TurnStep(number, stage, self._typed(at)))
 
     def _refuse_one_sided_tolerance(self, at: int, measure: Measure) -> None:
         """Refuse "90° + 5°", which may mean 90 to 95°."""
@@ -272,7 +270,7 @@ class _Reader:
         scan = self.scan
         scan.skip_spaces()
         next_step = self.numbered and words.STEP_NUMBER.match(scan.text, scan.position)
-        if not next_step and words.AMOUNT_AHEAD.match(scan.text, scan.position):
+        if not next_step and re.compile(words.AMOUNT_AHEAD, ANY_CASE).match(scan.text, scan.position):
             turn = scan.simple_turn()
             scan.take(words.TURN_NOUN)
             try:
@@ -285,48 +283,32 @@ class _Reader:
 
     # --- how stages count -----------------------------------------------------------------------------------------
 
-    def _later_turns(self) -> list[int]:
-        """Return the indexes of the turns that follow another turn in their run."""
-        return [
-            index
-            for index, (before, step) in enumerate(pairwise(self.steps), 1)
-            if isinstance(step, TurnStep) and isinstance(before, TurnStep)
-        ]
-
     def _counted_from(self, witness: str | None) -> str:
         """Return how the stages count, and refuse a mixture."""
         self._refuse_total_without_snug()
-        later = self._later_turns()
-        any_total = any(counts.total for counts in self.counts)
+        later = [turn for run in runs_of(self.steps) for turn in run.turns[1:]]
         if witness is None:
-            all_further = all(self.counts[index].further for index in later)
-            from_snug = any_total and (not later or not all_further)
+            any_total = any(counts.total for counts in self.counts.values())
+            from_snug = any_total and (not later or not all(self.counts[turn.number].further for turn in later))
         else:
             from_snug = WITNESSES[witness] == FROM_SNUG
-        for index in later:
-            counts = self.counts[index]
-            if from_snug and not counts.total and (counts.further or witness is None):
-                raise self._mixed(index)
-            if not from_snug and (counts.to or counts.total):
-                raise self._mixed(index)
+        for turn in later:
+            total, further, to = self.counts[turn.number]
+            if (not total and (further or witness is None)) if from_snug else (to or total):
+                raise self.scan.two_ways(
+                    self.starts[self.steps.index(turn)],
+                    f"a further {turn.read_as}", f"{turn.read_as} in all from snug",
+                    "say it of every turn, with “a further …” or “… from snug”, and choose the witness mark alike",
+                )  # fmt: skip
         return FROM_SNUG if from_snug else NEW_MARK
 
-    def _mixed(self, index: int) -> TextInputError:
-        shown = self.steps[index].read_as
-        return self.scan.two_ways(
-            self.starts[index], f"a further {shown}", f"{shown} in all from snug",
-            "say it of every turn, with “a further …” or “… from snug”, and choose the witness mark alike",
-        )  # fmt: skip
-
     def _refuse_total_without_snug(self) -> None:
-        before: Step | None = None
-        for index, step in enumerate(self.steps):
+        for index, (before, step) in enumerate(pairwise(self.steps), 1):
             if isinstance(before, LoosenStep) and isinstance(step, TurnStep):
                 raise self.scan.failure(
                     "has a turn straight after a loosening", "a torque or “hand tight” to count the turn from",
                     at=self.starts[index],
                 )  # fmt: skip
-            before = step
 
     def _hints(self, unsaid: bool) -> list[Hint]:
         """Return the codes of what is readable but odd; see `TighteningSpec`."""
@@ -342,18 +324,9 @@ class _Reader:
                 if step.nm <= highest and isinstance(self.steps[index - 1], TurnStep):
                     found.append(("second-fastener", index + 1))
                 highest = max(highest, step.nm)
-        run: list[int] = []
-        for index in range(len(self.steps) + 1):
-            if index < len(self.steps) and isinstance(self.steps[index], TurnStep):
-                run.append(index)
-                continue
-            turns = [step.stage.turn_deg for step in (self.steps[i] for i in run) if isinstance(step, TurnStep)]
-            grows = len(turns) > 1 and all(a < b for a, b in pairwise(turns))
-            if unsaid and grows and not all(self.counts[i].further for i in run[1:]):
-                found.append(("growing-turns", sum(turns)))
-            run = []
+        for _, turns in runs_of(self.steps):
+            degs = [turn.stage.turn_deg for turn in turns]
+            grows = len(degs) > 1 and all(a < b for a, b in pairwise(degs))
+            if unsaid and grows and not all(self.counts[turn.number].further for turn in turns[1:]):
+                found.append(("growing-turns", sum(degs)))
         return found
-
-
-def _alike(one: Torque, other: Torque) -> bool:
-    return abs(one.nm - other.nm) <= _SAME_TORQUE * one.nm

@@ -219,23 +219,15 @@ class MeasureScanner(SpecScanner):
         widest = _WIDEST_RANGE.get(last.unit, _WIDEST_OTHER_RANGE) if first.unit is None else _WIDEST_OTHER_RANGE
         if judged and high > widest * low:
             raise self.two_ways(
-                self._behind_spaces(back), f"a range {first.text} to {last.text}", f"{first.text}, then {last.text}",
+                len(self.text) - len(self.text[back:].lstrip(" ")),
+                f"a range {first.text} to {last.text}", f"{first.text}, then {last.text}",
                 "write a range as turn and tolerance, and steps with “then”",
             )  # fmt: skip
         return last
 
     def _is_range(self, first: Amount, last: Amount) -> bool:
         """Tell "85-95°" and "90°-100°" from the tolerance in "90° -5", "90 -0/+10°"."""
-        if last.unit is None:
-            return False
-        if first.unit is None or first.unit == last.unit:
-            return last.value > first.value
-        return False
-
-    def _behind_spaces(self, position: int) -> int:
-        while self.text[position : position + 1] == " ":
-            position += 1
-        return position
+        return last.unit is not None and first.unit in (None, last.unit) and last.value > first.value
 
     # --- tolerances -----------------------------------------------------------------------------------------------
 
@@ -262,17 +254,13 @@ class MeasureScanner(SpecScanner):
         if found := self.take(words.OVER_ZERO):
             one = Fraction(found["amount"].replace(",", "."))
             unit = self.unit() or ("°" if "°" in found[0] else None)
-            side = Amount(one, str(one), unit, at + 1, self.position, found["amount"])
-            nought = side._replace(value=Fraction(0), tidy="0", raw="0")
-            return Tolerance(side, nought) if found["sign"] == "+" else Tolerance(nought, side)
+            return _one_sided(found["sign"], Amount(one, str(one), unit, at + 1, self.position, found["amount"]))
         nought_first = self.take(words.ZERO_OVER)
         for sign, signs, opposite in (("+", words.PLUS, words.MINUS), ("-", words.MINUS, words.PLUS)):
             if self.take(signs):
                 if not nought_first:
                     return self._both_sides(main, sign, opposite, at, bracketed)
-                side = self.amount("the other side of the tolerance")
-                nought = side._replace(value=Fraction(0), tidy="0", raw="0")
-                return Tolerance(side, nought) if sign == "+" else Tolerance(nought, side)
+                return _one_sided(sign, self.amount("the other side of the tolerance"))
         return None
 
     def _both_sides(
@@ -308,8 +296,7 @@ class MeasureScanner(SpecScanner):
         two = self.amount("the other side of the tolerance")
         if not clear:
             self._refuse_unclear(main, sign, one, two, at if sign == "-" else other_at)
-        found = Tolerance(one, two) if sign == "+" else Tolerance(two, one)
-        return found
+        return Tolerance(one, two) if sign == "+" else Tolerance(two, one)
 
     def _joins(self, main: Amount, one: Amount) -> bool:
         """Tell whether the "+" before `one` surely joins two steps, as `one` is a turn or begins a range."""
@@ -337,12 +324,10 @@ class MeasureScanner(SpecScanner):
 
     def _refuse_unclear(self, main: Amount, sign: str, one: Amount, two: Amount, at: int) -> None:
         """Without a slash, only plain numbers well below the turn are a tolerance."""
-        plain = one.unit is None if sign == "+" else two.unit is None
-        least = self.degrees(main.value, main.unit or "°") / 2
-        turn = main.unit is not None and not is_torque(main.unit)
-        if turn and plain and max(one.value, two.value) < least:
-            return
         plus, minus = (one, two) if sign == "+" else (two, one)
+        least = self.degrees(main.value, main.unit or "°") / 2
+        if main.unit and not is_torque(main.unit) and plus.unit is None and max(one.value, two.value) < least:
+            return
         if sign == "+":
             other = f"{main.text}, then {plus.text} with half a tolerance −{minus.text}"
         else:
@@ -359,6 +344,11 @@ class MeasureScanner(SpecScanner):
                 at, f"{main.text} +{found.plus.text}/−{found.minus.text}", f"{main.text}, then {found.plus.text}",
                 "write the unit of every amount",
             )  # fmt: skip
+
+
+def _one_sided(sign: str, side: Amount) -> Tolerance:
+    nought = side._replace(value=Fraction(0), tidy="0", raw="0")
+    return Tolerance(side, nought) if sign == "+" else Tolerance(nought, side)
 
 
 def _bracket(amounts: list[Amount]) -> str:

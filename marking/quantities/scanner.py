@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from fractions import Fraction
+from typing import NamedTuple
 
 from ..errors import KindError, TextInputError
 
@@ -49,24 +50,41 @@ def subject_of(field: str, subject: str = "") -> str:
     return subject or SUBJECTS.get(field, field.replace("_", " "))
 
 
+class Words(NamedTuple):
+    """A pattern of words in either case, which begins with a letter; compiled when a letter first stands there.
+
+    Most texts hold few words, and compiling takes longer than reading.
+    """
+
+    pattern: str
+
+    def match(self, text: str, position: int = 0) -> re.Match[str] | None:
+        """Return the match at `position`, if any."""
+        begun = text[position : position + 1].isalpha()
+        return re.compile(self.pattern, ANY_CASE).match(text, position) if begun else None
+
+
 class Scanner:
     """A cursor over one text that reads numbers and units and fails with a caret at the right place."""
 
-    def __init__(self, text: str, field: str, subject: str = "", example: str = "") -> None:
+    def __init__(
+        self, text: str, field: str, subject: str = "", example: str = "", longest: int = MAX_TEXT,
+        blanks: str | None = SPACES, expected: str = "",
+    ) -> None:  # fmt: skip
         check_text(text, subject_of(field, subject), example)
-        self.text = text
+        self.typed = self.text = text
         self.field = field
         self.subject = f"the {subject_of(field, subject)}"
         self.position = 0
-        if len(text) > MAX_TEXT:
-            raise self.failure("is too long", f"at most {MAX_TEXT} characters", at=MAX_TEXT)
-        if not text.strip(SPACES):
-            raise self.failure("is empty", at=0)
+        if len(text) > longest:
+            raise self.failure("is too long", f"at most {longest} characters", at=longest)
+        if not text.strip(blanks):
+            raise self.failure("is empty", expected, at=0)
 
     def failure(self, what: str, expected: str = "", advice: str = "", at: int | None = None) -> TextInputError:
-        """Return (not raise) the error that points at `at`, or at the cursor."""
+        """Return (not raise) the error that points at `at`, or at the cursor, in the text as typed."""
         place = self.position if at is None else at
-        return TextInputError(self.text, place, what, expected, advice, self.field, self.subject)
+        return TextInputError(self.typed, place, what, expected, advice, self.field, self.subject)
 
     def skip_spaces(self) -> None:
         """Move the cursor past spaces."""
@@ -78,7 +96,7 @@ class Scanner:
         self.skip_spaces()
         return self.position == len(self.text)
 
-    def take(self, pattern: re.Pattern[str]) -> re.Match[str] | None:
+    def take(self, pattern: re.Pattern[str] | Words) -> re.Match[str] | None:
         """Move past `pattern` if it stands at the cursor (after spaces) and return the match."""
         self.skip_spaces()
         found = pattern.match(self.text, self.position)
@@ -98,7 +116,7 @@ class Scanner:
             glyph = self._vulgar()
             if glyph is not None:
                 return glyph, f"{glyph.numerator}/{glyph.denominator}"
-            decimals = self._decimals() if self._peek(".") else None
+            decimals = self._decimals() if self.text.startswith(".", self.position) else None
             if decimals is None:
                 sign = self.text[start : start + 1] in tuple(MINUS_SIGNS)
                 raise self.failure(
@@ -109,7 +127,7 @@ class Scanner:
         decimals = self._decimals()
         if decimals is not None:
             return Fraction(f"{whole}.{decimals}"), f"{int(whole)}.{decimals}"
-        if self._peek("/") and self.text[self.position + 1 : self.position + 2].isdigit():
+        if self.text.startswith("/", self.position) and self.text[self.position + 1 : self.position + 2].isdigit():
             return self._fraction(whole, start)
         part = self._mixed_part() if int(whole) else None  # "-0 1/4 turn" lacks a word, it is no mixed number
         if part is not None:
@@ -171,9 +189,6 @@ class Scanner:
         if glyph is None:
             self.position = back
         return glyph
-
-    def _peek(self, char: str) -> bool:
-        return self.text[self.position : self.position + 1] == char
 
     def expect_end(self) -> None:
         """Fail unless only spaces are left."""

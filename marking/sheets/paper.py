@@ -148,7 +148,7 @@ _GAP = f"[{SPACES}]{{0,2}}"
 
 _SIDE = rf"([0-9.,]{{1,8}}){_GAP}(mm|in|)"
 
-_CUSTOM = re.compile(rf"{_SIDE}{_GAP}[x×]{_GAP}(?:{_SIDE}|roll)", ANY_CASE)
+_CUSTOM = rf"{_SIDE}{_GAP}[x×]{_GAP}(?:{_SIDE}|roll)"
 
 
 @lru_cache(maxsize=64)
@@ -163,7 +163,7 @@ def parse_paper(text: str, margin: Given | None = None) -> Paper | LabelStock:
     name = text.strip().lower()
     if name in SIZES:
         return _sheet(*SIZES[name], margin)
-    found = _CUSTOM.fullmatch(name)
+    found = re.fullmatch(_CUSTOM, name, ANY_CASE)
     if not found:
         raise LayoutError(
             f"the paper size {shown(text)} is not known", f"{', '.join(SIZES)}, WIDTHxHEIGHT in mm, or WIDTHxroll",

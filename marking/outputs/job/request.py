@@ -260,7 +260,7 @@ class TrimRequest:
     usual: bool = False
 
 
-_RANGE = re.compile(r"\s*(?P<low>[^.]*(?:\.[0-9][^.]*)?)\s*(?:\.\.|…|–)\s*(?P<high>.*)")
+_RANGE = r"\s*(?P<low>[^.]*(?:\.[0-9][^.]*)?)\s*(?:\.\.|…|–)\s*(?P<high>.*)"
 
 
 def parse_od_range(text: str) -> tuple[float, float, str]:
@@ -268,7 +268,7 @@ def parse_od_range(text: str) -> tuple[float, float, str]:
 
     Raises TextInputError for what cannot be read and RangeError for ends out of order or outside 6 .. 300 mm.
     """
-    found = _RANGE.fullmatch(text) if len(text) <= 60 else None
+    found = re.fullmatch(_RANGE, text) if len(text) <= 60 else None
     if not found:
         raise TextInputError(
             text, 0, "cannot be read", "two lengths such as 24 mm..32 mm", "", "od_range", "the OD range"
