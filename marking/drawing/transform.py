@@ -74,8 +74,7 @@ def hatch_segments(width: float, height: float, spacing_mm: float = 0.8) -> list
     """Return 45° lines (x1, y1, x2, y2) that hatch the rectangle (0, 0)–(width, height), `spacing_mm` apart."""
     step = spacing_mm * math.sqrt(2)
     segments = []
-    count = math.ceil((width + height) / step)
-    for k in range(count):
+    for k in range(math.ceil((width + height) / step)):
         offset = (k + 0.5) * step - height  # the line y = x − offset
         x1, x2 = max(0.0, offset), min(width, offset + height)
         if x2 - x1 > 1e-6:

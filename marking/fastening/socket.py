@@ -228,8 +228,7 @@ def parse_socket(
     the unit that computed lengths are shown in; by default that of the OD. Raises TextInputError, RangeError or
     SocketError.
     """
-    sizes = ((od, "od"), (around, "around"))
-    given = [(size, subject) for size, subject in sizes if size is not None]
+    given = [(size, subject) for size, subject in ((od, "od"), (around, "around")) if size is not None]
     if len(given) != 1:
         raise SocketError(
             "the socket needs its outside diameter or the length round it",

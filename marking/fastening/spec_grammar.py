@@ -166,8 +166,7 @@ class _Reader:
         """Refuse points that may belong to step numbers or to decimals: "1. 5 N·m", "1.30 N·m, 2.60 N·m"."""
         dotted = [re.match(rf"{index}\.\d", figures) for index, figures in enumerate(self.figures, 1)]
         decimals = not self.numbered and not self.worded and len(dotted) > 1 and all(dotted)
-        alone = self.numbered is not None and self.numbered[:2] == ("dot", 1)
-        if decimals or alone:
+        if decimals or (self.numbered is not None and self.numbered[:2] == ("dot", 1)):
             at = self.numbered[2] if self.numbered else self.starts[0]
             advice = "number all steps with a blank behind each point, or none"
             raise self.scan.two_ways(at, "steps numbered 1, 2 …", "a number with decimals", advice)

@@ -43,8 +43,7 @@ def item_of_row(row: Row, sockets: Lookup) -> Item | None:
     row.read("stock", parse_stock)
     copies = row.read("copies", read_copies) or 1
     title = row.read("title", printable, "title")
-    sized = "od" in cells or "around" in cells
-    kind = row.read("kind", read_kind) or usual_kind(sized)
+    kind = row.read("kind", read_kind) or usual_kind("od" in cells or "around" in cells)
     points, drive = _check_socket(row, own, optional_points=not READOUTS[kind].needs_points)
     spec = row.read("spec", parse_spec, thread, points)
     _check_kind(row, own, kind)

@@ -333,5 +333,4 @@ def shown(text: str, width: int = 60) -> str:
 def some(values: Iterable[object]) -> str:
     """Return the first few values, and how many more there are."""
     texts = [str(value) for value in values]
-    more = f" and {len(texts) - _NAMED} more" if len(texts) > _NAMED else ""
-    return ", ".join(texts[:_NAMED]) + more
+    return ", ".join(texts[:_NAMED]) + (f" and {len(texts) - _NAMED} more" if len(texts) > _NAMED else "")

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from ..errors import RangeError
 from .scanner import ANY_CASE, Scanner, subject_of
 from .shown import plain_number, shown_length
 from .units import Given, Measured, factor, measured, quantity
+
+Usual = TypeVar("Usual", float, None)
 
 
 class Length(NamedTuple):
@@ -65,6 +67,11 @@ def parse_length(text: Given | Length, field: str = "length", zero: bool = False
         return _read_length(text, field, zero, subject)
     value, unit = measured(text, ("mm", "cm", "m", "in"), subject_of(field, subject), "27.8 mm", field)
     return _length(value, plain_number(value), unit, text, field, subject, zero)
+
+
+def mm_or(text: Given | None, field: str, usual_mm: Usual) -> float | Usual:
+    """Return a length in mm, or the usual one where none is given. Raises what `parse_length` raises."""
+    return usual_mm if text is None else parse_length(text, field).mm
 
 
 @lru_cache(maxsize=4096)

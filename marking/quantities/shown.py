@@ -26,8 +26,7 @@ def rounded(value: float, digits: int = 3) -> str:
     """Write a float with at least `digits` significant figures and no needless decimals: 81.1, 1490, 0.417."""
     if value == 0 or not math.isfinite(value):
         return "0" if value == 0 else str(value)
-    decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))
-    return trimmed(value, decimals)
+    return trimmed(value, max(0, digits - 1 - math.floor(math.log10(abs(value)))))
 
 
 def trimmed(value: float, decimals: int) -> str:

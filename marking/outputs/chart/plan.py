@@ -26,7 +26,7 @@ TORQUES_NM = (5.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0, 80.0, 100.0, 120.0, 150.0
 TORQUES_LBF_FT = (10.0, 20.0, 50.0, 100.0, 150.0)
 """Torques given in other units (our choice: what a workshop's torque wrenches reach)."""
 
-UNITS = ("N·m", "daN·m", "kgf·m", "kgf·cm", "lbf·ft", "lbf·in")
+UNITS, POUND_UNITS = ("N·m", "daN·m", "kgf·m", "kgf·cm", "lbf·ft", "lbf·in"), ("lbf·ft", "lbf·in", "N·m")
 
 FACTOR_DIGITS = 7
 """Figures of a conversion factor, as NIST SP 811 prints them."""
@@ -66,15 +66,9 @@ def in_unit(torque: Torque, unit: str) -> float:
     return torque.nm / Torque(1.0, unit).nm
 
 
-def torque_rows() -> ChartRows:
-    """Return common torques in every unit, to three significant figures or more."""
-    return [tuple(rounded(in_unit(Torque(nm, "N·m"), unit)) for unit in UNITS) for nm in TORQUES_NM]
-
-
-def pound_rows() -> ChartRows:
-    """Return common torques given in lbf·ft with their lbf·in and N·m."""
-    given = [Torque(value, "lbf·ft") for value in TORQUES_LBF_FT]
-    return [tuple(rounded(in_unit(torque, unit)) for unit in ("lbf·ft", "lbf·in", "N·m")) for torque in given]
+def torque_rows(values: tuple[float, ...], given: str, units: tuple[str, ...]) -> ChartRows:
+    """Return torques given in one unit in each of `units`, to three significant figures or more."""
+    return [tuple(rounded(in_unit(Torque(value, given), unit)) for unit in units) for value in values]
 
 
 def factor_rows() -> ChartRows:
@@ -105,4 +99,6 @@ class ChartPlan(NamedTuple):
 
 def plan(request: ChartRequest) -> ChartPlan:
     """Return the tables of a wall chart."""
-    return ChartPlan(request, place_rows(POINTS), measure_rows(), torque_rows(), factor_rows(), pound_rows())
+    torques = torque_rows(TORQUES_NM, "N·m", UNITS)
+    pounds = torque_rows(TORQUES_LBF_FT, "lbf·ft", POUND_UNITS)
+    return ChartPlan(request, place_rows(POINTS), measure_rows(), torques, factor_rows(), pounds)

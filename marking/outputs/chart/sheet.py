@@ -15,7 +15,7 @@ from ...sheets.blocks import columns_for, listed, paragraph, spread_out, stacked
 from ...sheets.parts import MAX_TITLE
 from ...sheets.sheet import GAP_MM, Sheet
 from ...sheets.words import CAUTIONS
-from .plan import MEASURES, TURNS_DEG, UNITS, ChartPlan, ChartRows
+from .plan import MEASURES, POUND_UNITS, TURNS_DEG, UNITS, ChartPlan, ChartRows
 from .words import PRACTICE, direction_words, steps
 
 DEFAULT_TITLE = "Torque, then turn: where common turns end"
@@ -74,8 +74,7 @@ def _fitted(sheet: Sheet, plan: ChartPlan) -> Drawing:
     Raises LayoutError where its type would be too small.
     """
     width, height = sheet.room_mm()
-    usual = stacked(_parts(plan, WIDTH_MM), GAP_MM, "wall-chart")
-    scale = min(width / WIDTH_MM, height / usual.height_mm)
+    scale = min(width / WIDTH_MM, height / stacked(_parts(plan, WIDTH_MM), GAP_MM, "wall-chart").height_mm)
     if scale < LEAST_SCALE:
         paper = sheet.paper
         raise LayoutError(
@@ -102,7 +101,7 @@ def _parts(plan: ChartPlan, width: float) -> list[Drawing]:
     ]
     tables = width - 2 * TABLE_GAP_MM
     measures, torques, units = (tables * share for share in TABLE_SHARES)
-    pounds = _filled("From lbf·ft", ("lbf·ft", "lbf·in", "N·m"), plan.pounds, units)
+    pounds = _filled("From lbf·ft", POUND_UNITS, plan.pounds, units)
     factors = _filled("Factors", ("unit", "N·m in one", "in one N·m"), plan.factors, units)
     last = [
         _filled("Degrees, turns, flats, notches", MEASURES, plan.measures, measures),

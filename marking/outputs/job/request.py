@@ -28,7 +28,7 @@ from ...marks.places import Start
 from ...marks.reading_error import ErrorModel, read_error_model
 from ...printers.setup import named_profile
 from ...quantities.angles import closed_length_mm
-from ...quantities.parse import Length, computed_length, parse_length
+from ...quantities.parse import Length, computed_length, mm_or, parse_length
 from ...quantities.shown import shown_length
 from ...quantities.units import Given
 from ...readouts import extra_of
@@ -120,20 +120,16 @@ def read_job(
         stock_mm=stock_mm,
         start=start,
         model=read_error_model(errors, profile is not None),
-        height_mm=_optional_mm(height, "height"),
+        height_mm=mm_or(height, "height", None),
         paper=paper,
         copies=copies,
         fasteners=fasteners,
-        ring_width_mm=_optional_mm(ring_width, "ring_width") or DEFAULT_RING_WIDTH_MM,
-        ring_bore_mm=_optional_mm(ring_bore, "ring_bore"),
+        ring_width_mm=mm_or(ring_width, "ring_width", DEFAULT_RING_WIDTH_MM),
+        ring_bore_mm=mm_or(ring_bore, "ring_bore", None),
         sector=ring == "sector",
         title=title or found.title,
         extras=tuple(extras),
     )
-
-
-def _optional_mm(text: Given | None, field: str) -> float | None:
-    return None if text is None else parse_length(text, field).mm
 
 
 def read_trim_job(

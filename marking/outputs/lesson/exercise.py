@@ -54,11 +54,6 @@ class Exercise(NamedTuple):
         assert self.spec.snug is not None, "exercises are drawn with a snug torque"
         return self.spec.snug
 
-    @property
-    def pitch_deg(self) -> float:
-        """The angle from one corner to the next."""
-        return 360.0 / self.socket.points
-
 
 class _Joint(NamedTuple):
     """A screw with the socket that fits it; the length round the socket and the snug torques are demo data."""

@@ -28,7 +28,7 @@ from ...fastening.spec import Stage
 from ...figures.dial import NEARBY_DEG, Dial, Lanes, bent_arrow, grows_clockwise, upright_middle
 from ...marks.places import features
 from ...marks.stage_marks import StageMarks
-from ...quantities.angles import polar
+from ...quantities.angles import Point, polar
 from .demo import Shares
 
 CORNER_RADIUS, CORNER_TICK, NUMBER_AT = 0.62, 0.88, 0.75
@@ -152,17 +152,15 @@ class _Labels:
 
 def _box(items: Sequence[Primitive]) -> Box:
     """The box (left, bottom, right, top) that holds texts, lines, outlines and circles."""
-    xs: list[float] = []
-    ys: list[float] = []
+    spots: list[Point] = []
     for item in items:
         if isinstance(item, Text | Polyline):
-            points = item.box if isinstance(item, Text) else item.points
+            spots += item.box if isinstance(item, Text) else item.points
         elif isinstance(item, Line):
-            points = ((item.x1, item.y1), (item.x2, item.y2))
+            spots += ((item.x1, item.y1), (item.x2, item.y2))
         else:
-            points = ((item.cx - item.radius, item.cy - item.radius), (item.cx + item.radius, item.cy + item.radius))
-        xs += [x for x, _ in points]
-        ys += [y for _, y in points]
+            spots += ((item.cx - item.radius, item.cy - item.radius), (item.cx + item.radius, item.cy + item.radius))
+    xs, ys = zip(*spots, strict=True)
     return min(xs), min(ys), max(xs), max(ys)
 
 
@@ -243,7 +241,7 @@ def draw_slack(radius: float, taken_up: bool) -> Drawing:
     across_flats = 2 * radius * CORNER_RADIUS * hexagon.flats_per_corners
     slack_deg = hexagon.play_deg(LOOSE, 1.0)
     fastener = hexagon.outline(across_flats / LOOSE, 90.0 + (slack_deg if taken_up else -slack_deg))
-    items: list[Primitive] = [
+    items = [
         Polyline(fastener, "fastener", True, 0.8),
         Arc(0.0, 0.0, radius, 0.0, 360.0, "socket"),
         Polyline(hexagon.outline(across_flats, 90.0), "rule-strong", True),
@@ -259,9 +257,10 @@ def draw_shares(shares: Shares, width: float) -> Drawing:
     x = 0.0
     for name, part, grey in zip(names, shares, (0.0, 0.62, 0.86), strict=True):
         end = x + width * part
-        items.append(Polyline(((x, 0.0), (end, 0.0), (end, BAR_MM), (x, BAR_MM)), "bar", True, grey))
-        percent = f"{100 * part:.0f} %"
-        items.append(Text(x, BAR_MM + 1.2, percent, HEAD_PT, SEMIBOLD))
-        items.append(Text(x, -3.0, name, NOTE_PT))
+        items += [
+            Polyline(((x, 0.0), (end, 0.0), (end, BAR_MM), (x, BAR_MM)), "bar", True, grey),
+            Text(x, BAR_MM + 1.2, f"{100 * part:.0f} %", HEAD_PT, SEMIBOLD),
+            Text(x, -3.0, name, NOTE_PT),
+        ]
         x = end
     return _boxed("torque-shares", items, ())

@@ -34,7 +34,7 @@ def put_handout(sheet: Sheet, plan: LessonPlan) -> None:
     """Why, how, cautions, which way round, a worked example, the sums, what goes wrong."""
     width = column_mm(sheet)
     fastening = demo_fastening()
-    groups = [
+    put_columns(sheet, [
         [
             listed("Why turn, when there is a torque?", why_angle(fastening), width, False, HANDOUT_PT),
             draw_shares(torque_shares(fastening, DEMO_FRICTION), width),
@@ -50,20 +50,17 @@ def put_handout(sheet: Sheet, plan: LessonPlan) -> None:
         _example(plan, width),
         [listed("The sums you need", worked_sums(fastening.thread), width, False, HANDOUT_PT)],
         [listed("What goes wrong", WRONG, width, False, HANDOUT_PT), _slack(width)],
-    ]
-    put_columns(sheet, groups)
+    ])  # fmt: skip
 
 
 def _turning(width: float) -> Drawing:
     """A right-hand thread before and after the turn."""
     turned_deg = EXAMPLE.turn_deg + (EXAMPLE.plus_deg or 0.0) / 2
-    before = draw_view(_view(), "before")
-    after = draw_view(_view(turned_deg=turned_deg), "after")
     words = (
         "At snug: START stands at the witness mark.",
         f"After {shown_degrees(turned_deg)}: START has travelled on clockwise, and the window has arrived.",
     )
-    return _pair(before, after, words, width)
+    return _pair(draw_view(_view(), "before"), draw_view(_view(turned_deg=turned_deg), "after"), words, width)
 
 
 def _mirrored(width: float) -> Drawing:

@@ -78,12 +78,11 @@ def example_steps(plan: LessonPlan) -> list[str]:
     def turn(number: int) -> list[str]:
         return [led(f"Stage {number}: " if several else "", _edges(spec.stages[number - 1]))]
 
-    lines = [*steps_of(spec, turn, VOID_MARK)]
     if all(map(spec.marked_anew, range(2, len(spec.stages) + 1))):
-        lines += ["Each stage begins anew: put a fresh witness mark beside START before its turn."] if several else []
+        counts = ["Each stage begins anew: put a fresh witness mark beside START before its turn."] if several else []
     else:
-        lines.append("The turns of stages that follow one another count from snug in all: keep the same witness mark.")
-    return [*lines, f"Turn {direction(spec)}."]
+        counts = ["The turns of stages that follow one another count from snug in all: keep the same witness mark."]
+    return [*steps_of(spec, turn, VOID_MARK), *counts, f"Turn {direction(spec)}."]
 
 
 def _edges(stage: Stage) -> str:
@@ -194,7 +193,7 @@ def _place_line(place: Place, exercise: Exercise) -> str:
     corners = f"{place.corners} corner{'' if place.corners == 1 else 's'}"
     rest = f" and {shown_degrees(place.rest_deg)}" if place.rest_deg > 0.005 else ""
     return (
-        f"{place.name}: {shown_degrees(place.deg)} ÷ {shown_degrees(exercise.pitch_deg)} = {corners}{rest} on from "
+        f"{place.name}: {shown_degrees(place.deg)} ÷ {shown_degrees(360.0 / exercise.socket.points)} = {corners}{rest} on from "
         f"corner 1: {place.where}."
     )
 

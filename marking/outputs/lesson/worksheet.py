@@ -60,8 +60,7 @@ def _given(exercise: Exercise, width: float) -> Drawing:
         ("slack", f"{shown_degrees(exercise.slack_deg)} each way between socket and fastener"),
         ("length", f"a strip of paper closes round the socket at {exercise.around.text}"),
     ]
-    columns = [("given", 14.0), (DEMO, width - 14.0)]
-    return table("", columns, rows)
+    return table("", [("given", 14.0), (DEMO, width - 14.0)], rows)
 
 
 def _task(number: int, question: str, labels: tuple[str, ...], width: float) -> Drawing:
@@ -70,12 +69,13 @@ def _task(number: int, question: str, labels: tuple[str, ...], width: float) -> 
     pitch = line_pitch_mm(BODY_PT)
     depth = pitch * len(lines) + (FIRST_ANSWER_MM + ANSWER_MM * (len(labels) - 1) if labels else 0.0)
     first = depth - RISE * pitch
-    items: list[Primitive] = [Text(0.0, first, str(number), BODY_PT, SEMIBOLD)]
-    items += [Text(NUMBER_MM, first - pitch * k, line, BODY_PT) for k, line in enumerate(lines)]
+    items: list[Primitive] = [
+        Text(0.0, first, str(number), BODY_PT, SEMIBOLD),
+        *(Text(NUMBER_MM, first - pitch * k, line, BODY_PT) for k, line in enumerate(lines)),
+    ]
     y = depth - pitch * len(lines) - FIRST_ANSWER_MM
     for label in labels:
         begin = NUMBER_MM + (text_width_mm(label, BODY_PT) + 1.5 if label else 0.0)
-        items += [Text(NUMBER_MM, y + 0.5, label, BODY_PT)] if label else []
-        items.append(Line(begin, y, width, y, "rule"))
+        items += [*([Text(NUMBER_MM, y + 0.5, label, BODY_PT)] if label else []), Line(begin, y, width, y, "rule")]
         y -= ANSWER_MM
     return Drawing(width, depth, Group("task", tuple(items), (("number", str(number)),)))

@@ -37,7 +37,7 @@ CLEAR_MM = 5.0
 LABEL_MM = 7.0
 """Strip along a line that its label takes up."""
 
-WIDEST_MM, NARROWEST_MM = 100.0, 45.0
+WIDEST_MM, NARROWEST_MM = 100, 45
 """Widths of a column of words."""
 
 
@@ -91,7 +91,6 @@ def draw(plan: ProofPlan) -> Document:
     sheet = _empty_sheet(paper)
     left, right, low, high = _room(sheet)
     x, y = (left + right - across) / 2, (low + high - along) / 2
-    placed = [Placed(_triangle(across, along), x, y)]
     words = _words_beside(paper.left_mm, x, y, across, along)
     if not words:
         sheet.new_page()
@@ -101,7 +100,9 @@ def draw(plan: ProofPlan) -> Document:
     first, *rest = sheet.pages()
     size = f"{trimmed(across, 0)} mm across and {trimmed(along, 0)} mm along"
     subject = f"{size}, on paper of {trimmed(paper.width_mm, 1)} × {trimmed(paper.height_mm, 1)} mm"
-    return Document((first._replace(placed=(*placed, *words, *first.placed)), *rest), TITLE, subject)
+    return Document(
+        (first._replace(placed=(Placed(_triangle(across, along), x, y), *words, *first.placed)), *rest), TITLE, subject
+    )
 
 
 def _empty_sheet(paper: Paper) -> Sheet:
@@ -123,21 +124,25 @@ def _triangle(across: float, along: float) -> Drawing:
     The ends of each length are the centres of its crosses. The box holds the lengths; the crosses reach beyond it.
     """
     diagonal = math.hypot(across, along)
+    slope = math.degrees(math.atan2(along, across))
+    rise = CAP_EM * HEAD_PT * MM_PER_PT / 2
     items: list[Primitive] = [
         Line(0, 0, across, 0, "proof-x", (("mm", trimmed(across, 4)),)),
         Line(across, 0, across, along, "proof-y", (("mm", trimmed(along, 4)),)),
         Line(0, 0, across, along, "proof-diagonal", (("mm", trimmed(diagonal, 4)),)),
+        *(
+            Line(x - dx, y - dy, x + dx, y + dy, "proof-cross", (("name", name),))
+            for name, x, y in (("A", 0.0, 0.0), ("B", across, 0.0), ("C", across, along))
+            for dx, dy in ((ARM_MM, 0.0), (0.0, ARM_MM))
+        ),
+        *(
+            Text(x, y, name, HEAD_PT, SEMIBOLD, "end")
+            for name, x, y in (("A", -3.4, -rise), ("B", across - 1.6, 1.6), ("C", across - 3.4, along - rise))
+        ),
+        _label(f"A to B: {trimmed(across, 0)} mm across the sheet", across / 2, 0, 0),
+        _label(f"B to C: {trimmed(along, 0)} mm along the sheet", across, along / 2, 90),
+        _label(f"A to C: {trimmed(diagonal, 2)} mm, a check", across / 4, along / 4, slope),
     ]
-    for name, x, y in (("A", 0.0, 0.0), ("B", across, 0.0), ("C", across, along)):
-        items.append(Line(x - ARM_MM, y, x + ARM_MM, y, "proof-cross", (("name", name),)))
-        items.append(Line(x, y - ARM_MM, x, y + ARM_MM, "proof-cross", (("name", name),)))
-    rise = CAP_EM * HEAD_PT * MM_PER_PT / 2
-    for name, x, y in (("A", -3.4, -rise), ("B", across - 1.6, 1.6), ("C", across - 3.4, along - rise)):
-        items.append(Text(x, y, name, HEAD_PT, SEMIBOLD, "end"))
-    items.append(_label(f"A to B: {trimmed(across, 0)} mm across the sheet", across / 2, 0, 0))
-    items.append(_label(f"B to C: {trimmed(along, 0)} mm along the sheet", across, along / 2, 90))
-    slope = math.degrees(math.atan2(along, across))
-    items.append(_label(f"A to C: {trimmed(diagonal, 2)} mm, a check", across / 4, along / 4, slope))
     return Drawing(across, along, Group("proof", tuple(items)))
 
 
@@ -154,15 +159,12 @@ def _words_beside(flush: float, x: float, y: float, across: float, along: float)
     (x, y) is A's place on the page. Measuring goes above the line, flush with the title at `flush`; storing below it.
     """
     slope = along / across
-
-    def above(width: float) -> float:
-        return along - CLEAR_MM - slope * max(0.0, flush + width - x)
-
-    def below(width: float) -> float:
-        return slope * (across - LABEL_MM - width) - CLEAR_MM - LABEL_MM
-
-    measuring = _widest_that_fits(measuring_block, above, across, along)
-    storing = _widest_that_fits(storing_block, below, across, along)
+    measuring = _widest_that_fits(
+        measuring_block, lambda width: along - CLEAR_MM - slope * max(0.0, flush + width - x), across, along
+    )
+    storing = _widest_that_fits(
+        storing_block, lambda width: slope * (across - LABEL_MM - width) - CLEAR_MM - LABEL_MM, across, along
+    )
     if measuring is None or storing is None:
         return []
     return [
@@ -178,10 +180,5 @@ def _widest_that_fits(
     write: Write, height_for: Callable[[float], float], across: float, along: float
 ) -> Drawing | None:
     """The words in the widest column that is not higher than `height_for` its width allows."""
-    width = WIDEST_MM
-    while width >= NARROWEST_MM:
-        words = write(width, across, along)
-        if words.height_mm <= height_for(width):
-            return words
-        width -= 1.0
-    return None
+    columns = ((width, write(width, across, along)) for width in range(WIDEST_MM, NARROWEST_MM - 1, -1))
+    return next((words for width, words in columns if words.height_mm <= height_for(width)), None)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from ...drawing.fonts import BODY_PT, HEAD_PT, SEMIBOLD, text_width_mm
-from ...drawing.primitives import Drawing, Group, Polyline, Primitive, Text
+from ...drawing.primitives import Drawing, Group, Polyline, Text
 from ...printers.profile import X_NOMINAL_MM, Y_NOMINAL_MM
 from ...quantities.shown import trimmed
 from ...sheets.blocks import listed, paragraph, stacked
@@ -63,12 +63,12 @@ def _command(width: float, across: float, along: float) -> Drawing:
         parts += [f'--x-nominal "{trimmed(across, 0)} mm"', f'--y-nominal "{trimmed(along, 0)} mm"']
     lines = _joined([*parts, f'--stock "{BLANK} mm"'], width - 2 * BOX_PAD_MM)
     height = COMMAND_PITCH_MM * len(lines) + BOX_PAD_MM
-    items: list[Primitive] = [
+    items = (
         Text(BOX_PAD_MM, height - COMMAND_PITCH_MM * number, line, BODY_PT, SEMIBOLD, role="command")
         for number, line in enumerate(lines, 1)
-    ]
-    items.append(Polyline(((0, 0), (width, 0), (width, height), (0, height)), "box", closed=True))
-    return Drawing(width, height, Group("command", tuple(items)))
+    )
+    box = Polyline(((0, 0), (width, 0), (width, height), (0, height)), "box", closed=True)
+    return Drawing(width, height, Group("command", (*items, box)))
 
 
 def _joined(parts: Sequence[str], width: float) -> list[str]:

@@ -50,8 +50,7 @@ def draw_plan(plan: RecordPlan, width: float, height: float) -> Drawing:
     items: list[Primitive | Group] = [_outline(plan.job.rows is None, reach_x, reach_y)]
     items += [_fastener(fastener, unit, flats) for fastener in plan.fasteners]
     items.append(_top_box(reach_y))
-    content = moved(Group("plan", tuple(items)), across / 2, reach_y)
-    return Drawing(across, 2 * reach_y + top_mm, content)
+    return Drawing(across, 2 * reach_y + top_mm, moved(Group("plan", tuple(items)), across / 2, reach_y))
 
 
 def _reach(plan: RecordPlan) -> Point:
@@ -110,8 +109,7 @@ def _top_box(reach_y: float) -> Group:
         ((-width / 2, low), (width / 2, low), (width / 2, low + height), (-width / 2, low + height)), "box", True
     )
     triangle = Polyline(((0.0, low - 0.4), (-1.6, low - 2.6), (1.6, low - 2.6)), "arrow-head", True, 0.0)
-    label = Text(1.6 - width / 2, low + 2.4, "this side up:", NOTE_PT)
-    return Group("plan-top", (triangle, box, label))
+    return Group("plan-top", (triangle, box, Text(1.6 - width / 2, low + 2.4, "this side up:", NOTE_PT)))
 
 
 def tightening_arrow(spec: TighteningSpec) -> Drawing:

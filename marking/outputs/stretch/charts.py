@@ -12,7 +12,7 @@ from ...quantities.shown import shown_degrees
 from ...quantities.units import NM_PER_LBF_FT, factor
 from .plan import Scatter, StretchPlan
 from .units import units_of
-from .words import scatter_note, spread
+from .words import LIMITED, scatter_note, spread
 
 HEADROOM = 1.08
 """Top of an axis over the largest value on it."""
@@ -73,10 +73,8 @@ def draw_tension(plan: StretchPlan, width: float, height: float) -> Drawing:
 def _beyond(plot: Plot, all_beyond: float, proof: float) -> Polyline:
     """The area above the proof load, and right of the turn after which every screw is beyond it."""
     x, y = plot.x_max, plot.y_max
-    corners = [(0.0, proof), (all_beyond, proof), (all_beyond, 0.0), (x, 0.0), (x, y), (0.0, y)]
-    if all_beyond >= x:
-        corners = [(0.0, proof), (x, proof), (x, y), (0.0, y)]
-    return plot.area(corners, "beyond-proof", BEYOND_GREY)
+    right = [(all_beyond, proof), (all_beyond, 0.0), (x, 0.0)] if all_beyond < x else [(x, proof)]
+    return plot.area([(0.0, proof), *right, (x, y), (0.0, y)], "beyond-proof", BEYOND_GREY)
 
 
 def _window(plot: Plot, plan: StretchPlan) -> Iterator[Primitive]:
@@ -125,17 +123,17 @@ def draw_torque(plan: StretchPlan, width: float, height: float) -> Drawing:
     proof, x_max = fastening.proof_n, HEADROOM * fastening.yield_n
     low, _, high = fastening.arms_mm
     plot = plot_in(width, height, x_max, HEADROOM * proof * high / 1000.0, torque)
-    levels = [("alone", comparison.torque_nm)]
-    levels += [("snug", plan.job.run.snug.nm)] if plan.job.run.snug else []
+    snug = plan.job.run.snug
+    levels = [("alone", comparison.torque_nm), *([("snug", snug.nm)] if snug else [])]
     lines = [("low-friction", low), ("high-friction", high)]
     items: list[Primitive] = [
         plot.area([(proof, 0), (x_max, 0), (x_max, plot.y_max), (proof, plot.y_max)], "beyond-proof", BEYOND_GREY)
     ]
     for name, nm in levels:
         items.append(plot.line((0, nm), (x_max, nm), f"torque-{name}"))
-        ends = (nm * 1000.0 / high, 0), (min(proof, nm * 1000.0 / low), 0)
-        if ends[1][0] > ends[0][0]:
-            items.append(plot.line((ends[0][0], nm), (ends[1][0], nm), "tension-range"))
+        least, most = nm * 1000.0 / high, min(proof, nm * 1000.0 / low)
+        if most > least:
+            items.append(plot.line((least, nm), (most, nm), "tension-range"))
     for role, arm in lines if frictions_differ(plan) else lines[:1]:
         items.append(plot.line((0, 0), (proof, proof * arm / 1000.0), role))
     items += [
@@ -157,7 +155,10 @@ def draw_scatter(plan: StretchPlan, width: float) -> Drawing:
         (f"torque alone, {units.torque(comparison.torque_nm)}", comparison.torque_only),
         ("torque, then turn", comparison.then_turn),
     ]
-    after = ["limited by the screw" if scatter is None else _in_words(scatter) for _, scatter in rows]
+    after = [
+        spread(scatter) + ("" if scatter.high_n is not None else ", to beyond proof") if scatter else LIMITED
+        for _, scatter in rows
+    ]
     left = 3.0 + max(text_width_mm(name, BODY_PT) for name, _ in rows)
     right = 2.0 + max(text_width_mm(words, BODY_PT, SEMIBOLD) for words in after)
     x_max, proof = HEADROOM * fastening.yield_n, fastening.proof_n
@@ -182,10 +183,6 @@ def draw_scatter(plan: StretchPlan, width: float) -> Drawing:
     return Drawing(width, above + 5.0, Group("tension-scatter", tuple(items)))
 
 
-def _in_words(scatter: Scatter) -> str:
-    return spread(scatter) + ("" if scatter.high_n is not None else ", to beyond proof")
-
-
 def _bar(plot: Plot, scatter: Scatter, proof: float, y: float) -> Iterator[Primitive]:
     """Yield a bar from the lowest to the highest tension; it ends at the proof load where that is passed."""
     if scatter.low_n is None:
@@ -200,10 +197,9 @@ def _bar(plot: Plot, scatter: Scatter, proof: float, y: float) -> Iterator[Primi
 
 def draw_legend(plan: StretchPlan, width: float) -> Drawing:
     """Draw what lines, hatch and grey mean, in as many rows as the width takes."""
-    entries = _key_entries(plan)
     rows: list[list[tuple[str, str]]] = [[]]
     used = 0.0
-    for role, words in entries:
+    for role, words in _key_entries(plan):
         wide = KEY_SAMPLE_MM + 1.6 + text_width_mm(words, NOTE_PT) + KEY_GAP_MM
         if rows[-1] and used + wide - KEY_GAP_MM > width:
             rows.append([])

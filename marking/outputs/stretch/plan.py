@@ -172,15 +172,11 @@ def total_turns(job: StretchRequest) -> list[tuple[float, Window | None]]:
     if job.spec.counted_from == FROM_SNUG:
         return [(stage.turn_deg, stage.window) for stage in stages]
     turns = accumulate(stage.turn_deg for stage in stages)
-    windows: list[Window | None] = []
-    low = high = 0.0
-    for stage in stages:
-        if stage.window is None or (windows and windows[-1] is None):
-            windows.append(None)
-            continue
-        low, high = low + stage.window.low_deg, high + stage.window.high_deg
-        windows.append(Window(low, high))
-    return list(zip(turns, windows, strict=True))
+    return list(zip(turns, accumulate((stage.window for stage in stages), _both), strict=True))
+
+
+def _both(one: Window | None, other: Window | None) -> Window | None:
+    return one and other and Window(one.low_deg + other.low_deg, one.high_deg + other.high_deg)
 
 
 def _elastic(job: StretchRequest, snug: tuple[float, float, float], number: int) -> tuple[float, float, float]:

@@ -110,19 +110,19 @@ def _scatter_data(scatter: Scatter) -> dict[str, Any]:
 
 def text(plan: StretchPlan) -> str:
     """Return the numbers as lines of at most 80 columns."""
-    widths = (8, 8, 10, 10, 10, 11, 11, 11)
-    lines = [line for name, words in facts(plan) for line in pair(name, words)]
-    lines.append("")
-    for row in [stage_titles(plan), *stage_rows(plan)]:
-        lines.append(
-            row[0].ljust(widths[0]) + "".join(cell.rjust(w) for cell, w in zip(row[1:], widths[1:], strict=True))
-        )
-    lines += ["", *_paragraphs(way_to_proof(plan)), *_paragraphs(findings(plan))]
-    lines += ["", *_paragraphs([f"{comparison_heading(plan)}:"])]
+    widths = (8, 10, 10, 10, 11, 11, 11)
+    lines = [*(line for name, words in facts(plan) for line in pair(name, words)), ""]
+    for first, *rest in (stage_titles(plan), *stage_rows(plan)):
+        lines.append(first.ljust(8) + "".join(cell.rjust(w) for cell, w in zip(rest, widths, strict=True)))
     compared = comparison_rows(plan)
-    first, second = (max(len(row[k]) for row in compared) for k in (0, 1))
-    lines += [f"{method:<{first}}  {scatter:>{second}}  {tensions}".rstrip() for method, scatter, tensions in compared]
-    lines += ["", *_paragraphs(assumptions(plan)), "", *_paragraphs([TEACHING])]
+    width, second = (max(len(row[k]) for row in compared) for k in (0, 1))
+    lines += [
+        "", *_paragraphs([*way_to_proof(plan), *findings(plan)]),
+        "", *_paragraphs([f"{comparison_heading(plan)}:"]),
+        *(f"{method:<{width}}  {scatter:>{second}}  {tensions}".rstrip() for method, scatter, tensions in compared),
+        "", *_paragraphs(assumptions(plan)),
+        "", *_paragraphs([TEACHING]),
+    ]  # fmt: skip
     return "\n".join(lines)
 
 

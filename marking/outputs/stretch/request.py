@@ -19,7 +19,7 @@ from ...fastening.spec_grammar import parse_spec
 from ...fastening.strength import parse_strength
 from ...fastening.thread import parse_thread
 from ...printers.setup import read_sheet
-from ...quantities.parse import parse_length
+from ...quantities.parse import mm_or, parse_length
 from ...quantities.scanner import ANY_CASE, Scanner
 from ...quantities.units import Given, factor, measured
 from ...sheets.paper import SIZES, Paper
@@ -70,8 +70,8 @@ def read(
         thread=found,
         strength=parse_strength(strength, found),
         grip_mm=grip_length.mm,
-        bearing_mm=_mm_or(bearing, "bearing", BEARING_OVER_DIAMETER * found.diameter_mm),
-        hole_mm=_mm_or(hole, "hole", HOLE_OVER_DIAMETER * found.diameter_mm),
+        bearing_mm=mm_or(bearing, "bearing", BEARING_OVER_DIAMETER * found.diameter_mm),
+        hole_mm=mm_or(hole, "hole", HOLE_OVER_DIAMETER * found.diameter_mm),
         shank_mm=0.0 if shank is None else parse_length(shank, "shank", zero=True).mm,
         joint_mpa=STEEL_MPA if joint_modulus is None else parse_modulus(joint_modulus),
         thread_friction=both if thread_friction is None else parse_friction(thread_friction, "thread_friction"),
@@ -79,10 +79,6 @@ def read(
     )
     spec_read = parse_spec(spec, thread, read_points(points) if points else None, witness)
     return StretchRequest(spec_read, fastening, grip_length.unit, sheet, title or spec_read.title)
-
-
-def _mm_or(text: Given | None, field: str, usual_mm: float) -> float:
-    return usual_mm if text is None else parse_length(text, field).mm
 
 
 def parse_friction(text: str, field: str = "friction") -> Friction:

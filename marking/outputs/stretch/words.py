@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from ...fastening.elastic import Fastening
 from ...quantities.shown import rounded, shown_degrees, trimmed
 from ...quantities.units import factor
 from ...sheets.words import CAUTIONS
-from .plan import Scatter, StretchPlan, Tensions
+from .plan import Comparison, Scatter, StretchPlan
 from .units import Units, units_of
+
+LIMITED = "limited by the screw"
 
 BEYOND = "beyond"
 """What stands in place of a tension beyond the proof load."""
@@ -37,7 +41,7 @@ def spread(scatter: Scatter) -> str:
 
 def tension_range(scatter: Scatter, units: Units) -> str:
     """The ends of a range of tensions: "56 kN to 69 kN", "58.3 kN to beyond"."""
-    low, high = (BEYOND if n is None else units.force(n) for n in (scatter.low_n, scatter.high_n))
+    low, high = _forces((scatter.low_n, scatter.high_n), units)
     return low if low == high else f"{low} to {high}"
 
 
@@ -91,22 +95,22 @@ def stage_titles(plan: StretchPlan) -> tuple[str, ...]:
 def stage_rows(plan: StretchPlan) -> list[tuple[str, ...]]:
     """A row for snug and one for each stage, under `stage_titles`."""
     units = units_of(plan)
-    rows = [("snug", "–", "–", "–", "–", *_tension_cells(plan.snug, units))]
-    for reached in plan.stages:
-        moved = (reached.stretch_mm, reached.squeeze_mm)
-        rows.append(
+    return [
+        ("snug", "–", "–", "–", "–", *_forces(plan.snug, units)),
+        *(
             (
                 f"stage {reached.stage}" if len(plan.stages) > 1 else "turn",
                 shown_degrees(reached.turn_deg, 1),
                 units.length(reached.advance_mm),
-                *(BEYOND if mm is None else units.length(mm) for mm in moved),
-                *_tension_cells(reached.tensions, units),
+                *(BEYOND if mm is None else units.length(mm) for mm in (reached.stretch_mm, reached.squeeze_mm)),
+                *_forces(reached.tensions, units),
             )
-        )
-    return rows
+            for reached in plan.stages
+        ),
+    ]
 
 
-def _tension_cells(tensions: Tensions, units: Units) -> list[str]:
+def _forces(tensions: Iterable[float | None], units: Units) -> list[str]:
     return [BEYOND if newtons is None else units.force(newtons) for newtons in tensions]
 
 
@@ -131,11 +135,11 @@ def findings(plan: StretchPlan) -> list[str]:
         return _beyond_proof(plan)
     fastening, units = plan.job.fastening, units_of(plan)
     mid = plan.comparison.aim_n
-    found = [
+    return [
         f"After the turn the tension at mid friction is {units.both(mid)}: {percent(mid / fastening.proof_n)} of the "
-        f"proof load, {percent(mid / fastening.yield_n)} of yield."
+        f"proof load, {percent(mid / fastening.yield_n)} of yield.",
+        *_scatter_findings(plan),
     ]
-    return [*found, *_scatter_findings(plan)]
 
 
 def _beyond_proof(plan: StretchPlan) -> list[str]:
@@ -193,12 +197,15 @@ def comparison_rows(plan: StretchPlan) -> list[tuple[str, str, str]]:
     rows = [(f"torque alone, {units.torque(comparison.torque_nm)}", spread(torque), tension_range(torque, units))]
     then_turn = comparison.then_turn
     if then_turn is None:
-        return [*rows, ("torque, then turn", "–", "limited by the screw")]
-    rows.append(("torque, then turn", spread(then_turn), tension_range(then_turn, units)))
-    for name, part in (("friction at snug", comparison.snug_percent), ("the window", comparison.window_percent)):
-        if part is not None:
-            rows.append((f"– of it from {name}", f"±{trimmed(part, 1)} %", ""))
-    return rows
+        return [*rows, ("torque, then turn", "–", LIMITED)]
+    parts = ((f"– of it from {name}", part, "") for name, part in _parts_of_scatter(comparison))
+    return [*rows, ("torque, then turn", spread(then_turn), tension_range(then_turn, units)), *parts]
+
+
+def _parts_of_scatter(comparison: Comparison) -> list[tuple[str, str]]:
+    """What the scatter after the turn is made of, as far as it is known: (name, scatter)."""
+    parts = (("friction at snug", comparison.snug_percent), ("the window", comparison.window_percent))
+    return [(name, f"±{trimmed(part, 1)} %") for name, part in parts if part is not None]
 
 
 def comparison_heading(plan: StretchPlan) -> str:
@@ -211,22 +218,14 @@ def comparison_heading(plan: StretchPlan) -> str:
 
 def scatter_note(plan: StretchPlan) -> str:
     """The aim of both methods, and what the scatter after the turn is made of."""
-    parts = [
-        f"±{trimmed(part, 1)} % from {name}"
-        for name, part in (
-            ("friction at snug", plan.comparison.snug_percent),
-            ("the window", plan.comparison.window_percent),
-        )
-        if part is not None
-    ]
+    parts = [f"{part} from {name}" for name, part in _parts_of_scatter(plan.comparison)]
     made_of = f" The turn leaves {' and '.join(parts)}." if parts else ""
     return f"{comparison_heading(plan)}.{made_of}"
 
 
 def assumptions(plan: StretchPlan) -> list[str]:
     """Formulas, and what they leave out."""
-    thread = plan.job.fastening.thread
-    area = "ASME B1.1" if thread.unit == "in" else "ISO 898-1"
+    area = "ASME B1.1" if plan.job.fastening.thread.unit == "in" else "ISO 898-1"
     return [
         f"Advance = pitch × turn / 360. Stress area: {area}. Stiffness of screw and joint (30° frusta): Shigley's "
         "Mechanical Engineering Design, eq. 8-17 and 8-20. Torque over tension: ISO 16047 and VDI 2230, P/2π + 0.577 µ "

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 from ...drawing.fonts import BODY_PT, HEAD_PT, NOTE_PT, REGULAR, SEMIBOLD, text_width_mm
 from ...drawing.primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text
@@ -43,40 +44,37 @@ def draw_reading(reading: TapeReading) -> Drawing:
         Polyline(((meets, top + 0.6), (meets + 1.0, top + 2.4), (meets - 1.0, top + 2.4)), "pointer", True, 0.0),
         Arc(meets, edge, 2.0, 0.0, 360.0, "rule-strong"),
         *_enlarged_tail(reading, pitch, before, after, edge),
-        *_enlarged_vernier(scale.divisions, index, edge, reading),
-    ]
-    items.append(Text(index, bottom - 5.4, f"the index is past {reading.passed}", BODY_PT, REGULAR, "middle"))
-    unit = scale.unit
-    items.append(Text(meets, top + 3.4, f"this line meets a line: {reading.rest}", BODY_PT, REGULAR, "middle"))
-    sum_line = f"{reading.passed} + {reading.rest} = {reading.value} {unit}"
-    items.append(Text(width / 2, 0.8, sum_line, HEAD_PT, SEMIBOLD, "middle"))
-    items.append(Text(0.0, top + 8.4, f"A worked reading, {ENLARGED:g} times enlarged", HEAD_PT, SEMIBOLD))
+        *_enlarged_vernier(index, edge, reading),
+        Text(index, bottom - 5.4, f"the index is past {reading.passed}", BODY_PT, REGULAR, "middle"),
+        Text(meets, top + 3.4, f"this line meets a line: {reading.rest}", BODY_PT, REGULAR, "middle"),
+        Text(
+            width / 2, 0.8, f"{reading.passed} + {reading.rest} = {reading.value} {scale.unit}", HEAD_PT, SEMIBOLD,
+            "middle",
+        ),
+        Text(0.0, top + 8.4, f"A worked reading, {ENLARGED:g} times enlarged", HEAD_PT, SEMIBOLD),
+    ]  # fmt: skip
     return Drawing(width, top + 11.6, Group("worked-reading", tuple(items)))
 
 
-def _enlarged_tail(reading: TapeReading, pitch: float, before: int, after: int, edge: float) -> list[Primitive]:
+def _enlarged_tail(reading: TapeReading, pitch: float, before: int, after: int, edge: float) -> Iterator[Primitive]:
     scale = reading.scale
-    drawn: list[Primitive] = []
     for place in range(before + after + 1):
         number = reading.graduation - before + place
         x, numbered = 3.0 + pitch * place, number % scale.numbered[0] == 0
-        drawn.append(Line(x, edge, x, edge + (9.0 if numbered else 5.5), "enlarged"))
+        yield Line(x, edge, x, edge + (9.0 if numbered else 5.5), "enlarged")
         if numbered:
             text = scale.text(number * scale.step, 0 if scale.unit == "mm" else 1)
-            drawn.append(Text(x, edge + 10.2, text, HEAD_PT, SEMIBOLD, "middle"))
-    return drawn
+            yield Text(x, edge + 10.2, text, HEAD_PT, SEMIBOLD, "middle")
 
 
-def _enlarged_vernier(divisions: int, index: float, edge: float, reading: TapeReading) -> list[Primitive]:
+def _enlarged_vernier(index: float, edge: float, reading: TapeReading) -> Iterator[Primitive]:
     scale = reading.scale
-    drawn: list[Primitive] = []
-    for k in range(1, divisions + 1):
+    for k in range(1, scale.divisions + 1):
         x = index + ENLARGED * math.pi * scale.offset_mm(k)
-        drawn.append(Line(x, edge - 6.0, x, edge, "enlarged"))
+        yield Line(x, edge - 6.0, x, edge, "enlarged")
         weight = SEMIBOLD if k == reading.line else REGULAR
-        drawn.append(Text(x, edge - 9.2, str(k * scale.figure), BODY_PT, weight, "middle"))
-    drawn.append(Text(index + 1.2, edge - TONGUE_MM + 0.9, scale.counts, NOTE_PT))
-    return drawn
+        yield Text(x, edge - 9.2, str(k * scale.figure), BODY_PT, weight, "middle")
+    yield Text(index + 1.2, edge - TONGUE_MM + 0.9, scale.counts, NOTE_PT)
 
 
 def draw_wrapped() -> Drawing:
@@ -89,11 +87,12 @@ def draw_wrapped() -> Drawing:
     free = RADIUS_MM + 9.0
     right = free + 2.0 + text_width_mm(pull, NOTE_PT)
     grip = _seen(-12.0)
+    top = HEIGHT_MM + ABOVE_MM
     items: list[Primitive] = [
-        Line(-RADIUS_MM, -BELOW_MM, -RADIUS_MM, HEIGHT_MM + ABOVE_MM, "rule-strong"),
+        Line(-RADIUS_MM, -BELOW_MM, -RADIUS_MM, top, "rule-strong"),
         Line(RADIUS_MM, -BELOW_MM, RADIUS_MM, HALF_MM, "rule-strong"),
-        Line(RADIUS_MM, HEIGHT_MM, RADIUS_MM, HEIGHT_MM + ABOVE_MM, "rule-strong"),
-        Line(-RADIUS_MM, HEIGHT_MM + ABOVE_MM, RADIUS_MM, HEIGHT_MM + ABOVE_MM, "rule-strong"),
+        Line(RADIUS_MM, HEIGHT_MM, RADIUS_MM, top, "rule-strong"),
+        Line(-RADIUS_MM, top, RADIUS_MM, top, "rule-strong"),
         Line(-RADIUS_MM, -BELOW_MM, RADIUS_MM, -BELOW_MM, "rule-strong"),
         Line(free, HALF_MM, free, HEIGHT_MM, "box"),
         Line(-RADIUS_MM, HALF_MM, free, HALF_MM, "box"),
@@ -107,9 +106,8 @@ def draw_wrapped() -> Drawing:
         Text(free + 1.6, HALF_MM + 2.2, pull, NOTE_PT),
         Polyline(((0.0, -0.6), (1.0, -2.4), (-1.0, -2.4)), "pointer", True, 0.0),
         Text(0.0, -5.0, "read here", NOTE_PT, anchor="middle"),
+        Text(-RADIUS_MM - left, top + 2.4, "The tape round a socket", HEAD_PT, SEMIBOLD),
     ]
-    top = HEIGHT_MM + ABOVE_MM
-    items.append(Text(-RADIUS_MM - left, top + 2.4, "The tape round a socket", HEAD_PT, SEMIBOLD))
     group = moved(Group("wrapped-tape", tuple(items)), RADIUS_MM + left, BELOW_MM)
     return Drawing(RADIUS_MM + left + right, BELOW_MM + top + HEADING_MM, group)
 
@@ -119,15 +117,13 @@ def _seen(u: float) -> float:
     return RADIUS_MM * math.sin(u / RADIUS_MM)
 
 
-def _wrapped_ticks() -> list[Primitive]:
+def _wrapped_ticks() -> Iterator[Primitive]:
     """Graduations and vernier, where the socket's round does not crowd them."""
     metric = SCALES["mm"]
     pitch = math.pi * metric.od_mm(1)
-    drawn: list[Primitive] = []
     for n in range(-10, 11):
         x, length = _seen(pitch * (n - 0.6)), 2.8 if n % 2 == 0 else 1.5
-        drawn.append(Line(x, HALF_MM, x, HALF_MM + length, "degree"))
+        yield Line(x, HALF_MM, x, HALF_MM + length, "degree")
     for k in range(1, metric.divisions + 1):
         x = _seen(math.pi * metric.offset_mm(k))
-        drawn.append(Line(x, HALF_MM - 1.9, x, HALF_MM, "degree"))
-    return drawn
+        yield Line(x, HALF_MM - 1.9, x, HALF_MM, "degree")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from ...drawing.fonts import REGULAR, SEMIBOLD, SMALL_PT
 from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text
@@ -34,34 +34,29 @@ def graduations_between(plan: TapeLayout, a: float, b: float) -> list[int]:
     return [number for number in range(plan.first, plan.last + 1) if a <= plan.u_of(number) <= b]
 
 
-def _graduations(plan: TapeLayout) -> list[Primitive]:
+def _graduations(plan: TapeLayout) -> Iterator[Primitive]:
     """The tail's lines upwards from the reading edge, and the numbers over them."""
-    drawn: list[Primitive] = []
     for number in range(plan.first, plan.last + 1):
         u, numbered = plan.u_of(number), number % plan.per_number == 0
         top = 2.8 if numbered else 2.2 if number % plan.scale.middle == 0 else 1.5
         data = (("od", plain_number(plan.scale.od_mm(number))),)
-        drawn.append(Line(u, HALF_MM - OVER_EDGE_MM, u, HALF_MM + top, "graduation", data))
+        yield Line(u, HALF_MM - OVER_EDGE_MM, u, HALF_MM + top, "graduation", data)
         if numbered:
             text, y = plan.number_text(number), HALF_MM + NUMBER_BASE_MM
-            drawn.append(Text(u, y, text, NUMBER_PT, SEMIBOLD, "middle", role="number"))
-    return drawn
+            yield Text(u, y, text, NUMBER_PT, SEMIBOLD, "middle", role="number")
 
 
-def _vernier(plan: TapeLayout) -> list[Primitive]:
+def _vernier(plan: TapeLayout) -> Iterator[Primitive]:
     """The tongue's lines downwards from the reading edge: the index over the whole tongue, then the vernier."""
     scale = plan.scale
-    drawn: list[Primitive] = [
-        Line(0.0, 0.0, 0.0, HALF_MM + OVER_EDGE_MM, "index"),
-        Polyline(((0.0, 1.9), (0.9, 0.0), (-0.9, 0.0)), "index-flag", True, 0.0),
-    ]
+    yield Line(0.0, 0.0, 0.0, HALF_MM + OVER_EDGE_MM, "index")
+    yield Polyline(((0.0, 1.9), (0.9, 0.0), (-0.9, 0.0)), "index-flag", True, 0.0)
     for k in range(1, scale.divisions + 1):
         u, figured = math.pi * scale.offset_mm(k), scale.figure == 1 or k % 2 == 0
         data = (("od", plain_number(scale.offset_mm(k))),)
-        drawn.append(Line(u, HALF_MM - (1.9 if figured else 1.4), u, HALF_MM + OVER_EDGE_MM, "vernier", data))
+        yield Line(u, HALF_MM - (1.9 if figured else 1.4), u, HALF_MM + OVER_EDGE_MM, "vernier", data)
         if figured:
-            drawn.append(Text(u, HALF_MM - 3.5, str(k * scale.figure), SMALL_PT, anchor="middle", role="number"))
-    return drawn
+            yield Text(u, HALF_MM - 3.5, str(k * scale.figure), SMALL_PT, anchor="middle", role="number")
 
 
 def _words(plan: TapeLayout) -> list[Primitive]:
@@ -95,19 +90,18 @@ def _left(item: Primitive) -> float:
     return item.x1 if isinstance(item, Line) else min(x for x, _ in item.points)
 
 
-def _outline(plan: TapeLayout, a: float, b: float, first: bool, last: bool) -> list[Primitive]:
+def _outline(plan: TapeLayout, a: float, b: float, first: bool, last: bool) -> Iterator[Primitive]:
     """The cut lines of a piece, and the splices at its ends.
 
     The reading edges are solid: what the scissors leave of them is the base line of the graduations.
     """
     steps = [u for u in (plan.tongue_end, plan.tail_start) if a < u < b]
-    lines: list[Primitive] = [Line(u, HALF_MM, u, 0.0 if u == plan.tail_start else HEIGHT_MM, "cut") for u in steps]
+    yield from (Line(u, HALF_MM, u, 0.0 if u == plan.tail_start else HEIGHT_MM, "cut") for u in steps)
     for left, right in itertools.pairwise([a, *steps, b]):
-        lines += [Line(left, y, right, y, "reading-edge" if y == HALF_MM else "cut") for y in plan.edges(left)]
+        yield from (Line(left, y, right, y, "reading-edge" if y == HALF_MM else "cut") for y in plan.edges(left))
     begin, end = plan.edges(a), plan.edges(math.nextafter(b, a))
-    lines.append(Line(a, begin[0], a, begin[1], "cut" if first else "splice-edge"))
-    lines.append(Line(b, end[0], b, end[1], "cut" if last else "splice"))
-    return lines
+    yield Line(a, begin[0], a, begin[1], "cut" if first else "splice-edge")
+    yield Line(b, end[0], b, end[1], "cut" if last else "splice")
 
 
 def _tab(plan: TapeLayout, u: float) -> list[Primitive]:

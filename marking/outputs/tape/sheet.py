@@ -70,6 +70,5 @@ def example(plan: TapeLayout) -> TapeReading:
     It lies between two graduations, so that there is something to add.
     """
     inside = plan.low_mm <= EXAMPLE_OD_MM <= plan.high_mm
-    start_mm = EXAMPLE_OD_MM if inside else (plan.low_mm + plan.high_mm) / 2
-    reading = reading_of(start_mm, plan.scale)
+    reading = reading_of(EXAMPLE_OD_MM if inside else (plan.low_mm + plan.high_mm) / 2, plan.scale)
     return reading if reading.line else reading._replace(line=plan.scale.divisions // 2)
