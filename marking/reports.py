@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Iterator
 from typing import Any
 
 from .fastening.spec import NEW_MARK, HandTightStep, LoosenStep, Step, TighteningSpec, TorqueStep, TurnStep
@@ -104,20 +105,15 @@ def spec_lines(spec: TighteningSpec) -> list[str]:
     ]  # fmt: skip
 
 
-def budget_lines(budget: Budget, several: bool) -> list[str]:
+def budget_lines(budget: Budget, several: bool) -> Iterator[str]:
     """Yield the contributions of a budget as lines of a table."""
     stage = f", stage {budget.stage}" if several else ""
-    lines = [
-        f"{'reading error' + stage:<24}{'half-width':>12}{'deg per unit':>15}{'u':>9}",
-        *(
-            f"{c.name:<24}{trimmed(c.half_width, 4) + ' ' + c.unit:>12}{trimmed(c.sensitivity, 3):>15}"
-            f"{shown_degrees(c.u_deg):>9}"
-            for c in budget.contributions
-        ),
-        f"{'expanded, U (k = 2)':<24}{'':>27}{shown_degrees(budget.expanded_deg):>9}",
-    ]
+    yield f"{'reading error' + stage:<24}{'half-width':>12}{'deg per unit':>15}{'u':>9}"
+    for c in budget.contributions:
+        half_width = f"{trimmed(c.half_width, 4)} {c.unit}"
+        yield f"{c.name:<24}{half_width:>12}{trimmed(c.sensitivity, 3):>15}{shown_degrees(c.u_deg):>9}"
+    yield f"{'expanded, U (k = 2)':<24}{'':>27}{shown_degrees(budget.expanded_deg):>9}"
     zone = budget.aim_zone
     if zone is not None and budget.aim_deg is not None:
         low, high = shown_degrees(zone.low_deg, 1), shown_degrees(zone.high_deg, 1)
-        lines.append(f"aim at {shown_degrees(budget.aim_deg, 1)}, between {low} and {high}")
-    return lines
+        yield f"aim at {shown_degrees(budget.aim_deg, 1)}, between {low} and {high}"

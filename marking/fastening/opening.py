@@ -59,12 +59,10 @@ def _outline(points: int, sides: int, across_flats_mm: float, first_corner_deg: 
     pitch = 360.0 / points
     corner = across_flats_mm / 2 / math.cos(math.pi / sides)
     inner = across_flats_mm / 2 / math.cos(math.pi / points)
-    outline: list[Point] = []
-    for k in range(points):
-        outline.append(polar(corner, first_corner_deg + k * pitch))
-        if points > sides:
-            outline.append(polar(inner, first_corner_deg + (k + 0.5) * pitch))
-    return tuple(outline)
+    places = ((corner, 0.0), (inner, 0.5)) if points > sides else ((corner, 0.0),)
+    return tuple(
+        polar(radius, first_corner_deg + (k + ahead) * pitch) for k in range(points) for radius, ahead in places
+    )
 
 
 def _polygons(points: int, sides: int) -> Opening:

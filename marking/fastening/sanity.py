@@ -85,8 +85,7 @@ def _hexagon(socket: Socket) -> Iterator[Remark]:
     """Yield which hexagon's width across flats the opening is, if it was given by a thread size."""
     if socket.opening and socket.hexagon:
         old = old_width_mm(socket.hexagon)
-        template = HEXAGON if old is None else HEXAGON_OF_TWO
-        yield template(opening=socket.opening.text, hexagon=socket.hexagon, old=old)
+        yield (HEXAGON if old is None else HEXAGON_OF_TWO)(opening=socket.opening.text, hexagon=socket.hexagon, old=old)
 
 
 def _wall(socket: Socket, measured: Remark) -> Iterator[Remark]:
@@ -103,11 +102,7 @@ def _unusual(socket: Socket) -> dict[str, object]:
 
 def torque_remarks(spec: TighteningSpec, drive: Drive) -> Iterator[Remark]:
     """Yield what looks odd about a spec's torques, for a drive."""
-    torques = [spec.snug] if spec.snug else []
-    if not torques:
-        return
-    largest, smallest = max(torques, key=lambda torque: torque.nm), min(torques, key=lambda torque: torque.nm)
-    if largest.nm > drive.usual_torque_nm * (1 + 1e-9):
-        yield LARGE_TORQUE(torque=largest.both, drive=drive.inch, most=drive.usual_torque_nm)
-    if smallest.nm < LEAST_TORQUE_NM * (1 - 1e-9):
-        yield SMALL_TORQUE(torque=smallest.both)
+    if spec.snug and spec.snug.nm > drive.usual_torque_nm * (1 + 1e-9):
+        yield LARGE_TORQUE(torque=spec.snug.both, drive=drive.inch, most=drive.usual_torque_nm)
+    if spec.snug and spec.snug.nm < LEAST_TORQUE_NM * (1 - 1e-9):
+        yield SMALL_TORQUE(torque=spec.snug.both)

@@ -44,7 +44,8 @@ class Drive(NamedTuple):
     @property
     def size_in(self) -> float:
         """The size in inches as a number: 0.5 for "1/2"."""
-        return float(_inches(self.inch))
+        whole, _, part = self.inch.rpartition("-")
+        return float(Fraction(whole or 0) + Fraction(part))
 
     @property
     def usual_ods_mm(self) -> tuple[float, float]:
@@ -61,11 +62,6 @@ class Drive(NamedTuple):
         """Tell whether sockets of the drive usually have such an OD."""
         low, high = self.usual_ods_mm
         return low <= mm <= high
-
-
-def _inches(text: str) -> Fraction:
-    whole, _, part = text.rpartition("-")
-    return Fraction(whole or 0) + Fraction(part)
 
 
 USUAL_ODS_MM = {
@@ -91,8 +87,6 @@ def parse_drive(text: str) -> Drive:
     """
     scan = Scanner(text, "drive", example="1/2")
     value, tidy = scan.number("a drive such as 1/2")
-    names = [f"{drive.inch} in ({drive.nominal_mm:g})" for drive in DRIVES]
-    expected = f"one of {', '.join(names)}"
     if scan.at_end():
         wanted, units = float(value), "in or mm"
     else:
@@ -103,15 +97,14 @@ def parse_drive(text: str) -> Drive:
             return drive
         if "mm" in units and any(math.isclose(wanted, mm, rel_tol=1e-6) for mm in MM_NAMES[drive.inch]):
             return drive
-    raise SocketError(f"no drive has the size {tidy}", expected, value=text, field="drive")
+    known = ", ".join(f"{drive.inch} in ({drive.nominal_mm:g})" for drive in DRIVES)
+    raise SocketError(f"no drive has the size {tidy}", f"one of {known}", value=text, field="drive")
 
 
 class Play(NamedTuple):
     """How far a fastener turns freely in the opening, degrees each way, at the worst of the tables' limits."""
 
     deg: float
-    opening_max_mm: float
-    fastener_min_mm: float
     fastener: str
 
 
@@ -189,9 +182,8 @@ class Socket:
             return None
         widest = max(float(r["max_mm"]) for r in openings)
         slimmest = min(fasteners, key=lambda r: float(r["s_min_mm"]))
-        narrow = float(slimmest["s_min_mm"])
-        name = f"{slimmest['standard']} {slimmest['size']}"
-        return Play(self.shape.play_deg(widest, narrow), widest, narrow, name)
+        play_deg = self.shape.play_deg(widest, float(slimmest["s_min_mm"]))
+        return Play(play_deg, f"{slimmest['standard']} {slimmest['size']}")
 
     def printed(self) -> str:
         """The socket in words: "12-point · 1/2 in drive · 19 mm · OD 27.8 mm"."""

@@ -50,7 +50,8 @@ def parse_strength(text: str, thread: Thread) -> Strength:
     size = thread.diameter_mm / (MM_PER_IN if thread.unit == "in" else 1.0)
     for row in of_thread:
         if float(row["over"]) < size - 1e-9 <= float(row["to"]):
-            return _strength(row)
+            stresses = (float(row[name]) * factor(row["unit"]) for name in ("proof", "yield", "tensile"))
+            return Strength(_name(row), *stresses)
     low, high = (float(of_thread[k][name]) for k, name in ((0, "over"), (-1, "to")))
     raise RangeError(
         f"{_name(of_thread[0])} does not cover {thread.name}",
@@ -62,9 +63,8 @@ def parse_strength(text: str, thread: Thread) -> Strength:
 
 
 def _no_such(wanted: str, thread: Thread) -> RangeError:
-    standard = next(name for name, (unit, _) in _THREADS.items() if unit == thread.unit)
+    standard, kind = next((name, kind) for name, (unit, kind) in _THREADS.items() if unit == thread.unit)
     names = dict.fromkeys(row["class"] for row in rows("property_classes") if row["standard"] == standard)
-    kind = _THREADS[standard][1]
     return RangeError(
         f"the tables have no class {wanted} for the {kind} thread {thread.name}",
         f"{_kind(standard)} {', '.join(names)} of {standard}",
@@ -72,12 +72,6 @@ def _no_such(wanted: str, thread: Thread) -> RangeError:
         wanted,
         "strength",
     )
-
-
-def _strength(row: dict[str, str]) -> Strength:
-    mpa = factor(row["unit"])
-    proof, yields, tensile = (float(row[name]) * mpa for name in ("proof", "yield", "tensile"))
-    return Strength(_name(row), proof, yields, tensile)
 
 
 def _name(row: dict[str, str]) -> str:

@@ -30,8 +30,6 @@ NUMBER_ONE_TPI = (64, 72)
 """Threads per inch of number 1, UNC and UNF (ASME B1.1, from memory): the only number that its threads leave possible
 as inches."""
 
-TABLED, COMPUTED = "table", "formula"
-
 _METRIC = re.compile("m", ANY_CASE)
 
 _TIMES = re.compile("[x×*]", ANY_CASE)
@@ -87,7 +85,7 @@ class Thread(NamedTuple):
     @property
     def area_source(self) -> str:
         """Where the stress area comes from: "table" or "formula"."""
-        return COMPUTED if self.table_area_mm2 is None else TABLED
+        return "formula" if self.table_area_mm2 is None else "table"
 
     @property
     def formula_area_mm2(self) -> float:
@@ -144,10 +142,9 @@ def _metric(scan: Scanner) -> Thread:
             raise scan.failure("has a pitch in fractions", "a pitch in mm such as 1.75", at=at)
         pitch_mm = float(pitch)
     else:
-        coarse = next((t.pitch_mm for t in same if t.series == "coarse"), None)
-        if coarse is None:
+        pitch_mm = next((t.pitch_mm for t in same if t.series == "coarse"), 0.0)
+        if not pitch_mm:
             raise scan.failure("has no pitch", "its pitch in mm", f"write M{tidy}x and the pitch")
-        pitch_mm = coarse
     scan.take(_METRIC_TOLERANCE)
     _expect_end(scan)
     name = f"M{plain_number(diameter_mm)} × {plain_number(pitch_mm)}"
@@ -203,9 +200,7 @@ def _unified_size(scan: Scanner) -> tuple[float, str]:
 
 def _in_fractions(inches: Fraction) -> str:
     """A size as the trade prints it: "1-1/8" where it is a whole number of sixty-fourths, else decimal."""
-    if 64 % inches.denominator:
-        return plain_number(float(inches))
-    return mixed(inches)
+    return plain_number(float(inches)) if 64 % inches.denominator else mixed(inches)
 
 
 def _threads_per_inch(scan: Scanner) -> float | None:

@@ -40,10 +40,12 @@ def features(points: int, start: Start = "corner") -> tuple[Feature, ...]:
     """
     pitch = 360.0 / points
     shift = 0.0 if start == "corner" else 0.5
-    found = []
-    for k in range(1, points + 1):
-        found.append(Feature("corner", k, position_deg((k - 1 + shift) * pitch)))
-        found.append(Feature("mid-flat", k, position_deg((k - 0.5 + shift) * pitch)))
+    kinds: tuple[tuple[FeatureKind, float], ...] = (("corner", -1.0), ("mid-flat", -0.5))
+    found = (
+        Feature(kind, k, position_deg((k + ahead + shift) * pitch))
+        for k in range(1, points + 1)
+        for kind, ahead in kinds
+    )
     return tuple(sorted(found, key=lambda feature: feature.deg))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import chain
 from typing import Literal, NamedTuple
 
 from ..fastening.spec import Stage, TighteningSpec, Window
@@ -14,11 +15,13 @@ from .reading_error import Budget
 
 def stage_marks(spec: TighteningSpec, budgets: Sequence[Budget]) -> list[StageMarks]:
     """The stop marks, one entry for all stages that are alike."""
-    found = []
-    for stage in dict.fromkeys(spec.stages):
-        numbers = tuple(n for n, other in enumerate(spec.stages, 1) if other == stage)
-        found.append(StageMarks(stage, numbers, budgets[numbers[0] - 1].aim_deg, len(spec.stages) > 1))
-    return found
+    alike: dict[Stage, tuple[int, ...]] = {}
+    for number, stage in enumerate(spec.stages, 1):
+        alike[stage] = (*alike.get(stage, ()), number)
+    return [
+        StageMarks(stage, numbers, budgets[numbers[0] - 1].aim_deg, len(spec.stages) > 1)
+        for stage, numbers in alike.items()
+    ]
 
 
 class Mark(NamedTuple):
@@ -63,12 +66,11 @@ MarkKind = Literal["start", "stop-low", "stop-high", "stop", "aim"]
 
 def all_marks(spec: TighteningSpec, budgets: Sequence[Budget]) -> tuple[Mark, ...]:
     """Return START, then each stage's stop marks and aim line, in the order of the stages."""
-    found = [mark_at("start", None, 0.0)]
-    for number, (stage, budget) in enumerate(zip(spec.stages, budgets, strict=True), 1):
-        found += stop_marks(stage, number)
-        if budget.aim_deg is not None:
-            found.append(mark_at("aim", number, budget.aim_deg))
-    return tuple(found)
+    stages = (
+        StageMarks(stage, (number,), budget.aim_deg, False).marks
+        for number, (stage, budget) in enumerate(zip(spec.stages, budgets, strict=True), 1)
+    )
+    return (mark_at("start", None, 0.0), *chain.from_iterable(stages))
 
 
 def place_in_words(mark: Mark, points: int, start: Start = "corner") -> str:

@@ -90,11 +90,11 @@ def table(
     head_mm = line_pitch_mm(HEAD_PT) + 1.2 if heading else 0.0
     top = math.fsum(heights)
     height = top + TITLE_ROW_MM + head_mm
-    items: list[Primitive] = []
-    if heading:
-        items.append(Text(0, height - line_pitch_mm(HEAD_PT) * RISE, heading, HEAD_PT, SEMIBOLD))
-    items += [Text(x + 0.8, top + 1.3, title, NOTE_PT, SEMIBOLD) for x, (title, _) in zip(edges, columns, strict=False)]
-    items.append(Line(0, top, width, top, "rule-strong"))
+    items: list[Primitive] = [
+        *([Text(0, height - line_pitch_mm(HEAD_PT) * RISE, heading, HEAD_PT, SEMIBOLD)] if heading else []),
+        *(Text(x + 0.8, top + 1.3, title, NOTE_PT, SEMIBOLD) for x, (title, _) in zip(edges, columns, strict=False)),
+        Line(0, top, width, top, "rule-strong"),
+    ]
     y = top
     for row, row_height in zip(cells, heights, strict=True):
         first = y - (row_mm + CAP_EM * BODY_PT * MM_PER_PT) / 2
@@ -109,12 +109,12 @@ def table(
 
 def columns_for(titles: Sequence[str], rows: Sequence[Sequence[str]], widest_mm: float) -> list[tuple[str, float]]:
     """Return columns just wide enough for their titles and cells; the last one gives way to keep within `widest_mm`."""
-    columns = []
-    for k, title in enumerate(titles):
-        cells = [text_width_mm(row[k], BODY_PT) for row in rows]
-        columns.append((title, 2.4 + max(text_width_mm(title, NOTE_PT, SEMIBOLD), *cells)))
-    over = max(0.0, math.fsum(width for _, width in columns) - widest_mm)
-    return [*columns[:-1], (columns[-1][0], columns[-1][1] - over)]
+    widths = [
+        2.4 + max(text_width_mm(title, NOTE_PT, SEMIBOLD), *(text_width_mm(row[k], BODY_PT) for row in rows))
+        for k, title in enumerate(titles)
+    ]
+    widths[-1] -= max(0.0, math.fsum(widths) - widest_mm)
+    return list(zip(titles, widths, strict=True))
 
 
 def captioned(drawing: Drawing, captions: Sequence[str], width_mm: float, above: bool = False) -> Drawing:
@@ -138,9 +138,8 @@ def stacked(drawings: Sequence[Drawing], gap_mm: float = STACK_GAP_MM, name: str
     height = math.fsum(drawing.height_mm for drawing in drawings) + gap_mm * (len(drawings) - 1)
     parts, top = [], height
     for drawing in drawings:
-        top -= drawing.height_mm
-        parts.append(moved(drawing.content, 0.0, top))
-        top -= gap_mm
+        parts.append(moved(drawing.content, 0.0, top - drawing.height_mm))
+        top -= drawing.height_mm + gap_mm
     return Drawing(max(drawing.width_mm for drawing in drawings), height, Group(name, tuple(parts)))
 
 

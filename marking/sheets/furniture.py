@@ -73,11 +73,14 @@ def _furniture(paper: Paper, header: Sequence[str], number: int, count: int, not
     for line, size, weight in _header_lines(paper, header):
         y -= line_pitch_mm(size)
         items.append(Text(paper.left_mm, y + DROP * line_pitch_mm(size), line, size, weight))
-    right = paper.right_mm
     first = paper.top_mm - RISE * line_pitch_mm(TITLE_PT)
-    items.append(Text(right, first, f"page {number} of {count}", BODY_PT, anchor="end"))
-    items.append(Line(paper.left_mm, y - 2.0, right, y - 2.0, "rule-strong"))
-    return Drawing(paper.width_mm, paper.height_mm, Group("page-furniture", (*items, check_rulers(paper, note))))
+    all_of_it = (
+        *items,
+        Text(paper.right_mm, first, f"page {number} of {count}", BODY_PT, anchor="end"),
+        Line(paper.left_mm, y - 2.0, paper.right_mm, y - 2.0, "rule-strong"),
+        check_rulers(paper, note),
+    )
+    return Drawing(paper.width_mm, paper.height_mm, Group("page-furniture", all_of_it))
 
 
 def stretched(placed: Sequence[Placed], sx: float, sy: float) -> tuple[Placed, ...]:
@@ -95,10 +98,9 @@ def stretched(placed: Sequence[Placed], sx: float, sy: float) -> tuple[Placed, .
 
 def _note_lines(paper: Paper, note: str) -> tuple[list[str], bool]:
     """The ruler note's lines, and whether it stands beside the ruler (else above it)."""
-    beside = paper.content_width_mm - RULER_MM - 8.0
-    if beside >= 60.0:
-        return wrap(note, beside, NOTE_PT), True
-    return wrap(note, paper.content_width_mm, NOTE_PT), False
+    width = paper.content_width_mm - RULER_MM - 8.0
+    beside = width >= 60.0
+    return wrap(note, width if beside else paper.content_width_mm, NOTE_PT), beside
 
 
 def note_rise_mm(paper: Paper, note: str) -> float:
@@ -113,15 +115,12 @@ def check_rulers(paper: Paper, note: str = RULER_NOTE) -> Group:
     The ends of each ruler are the outermost of its ticks, 100 mm apart from line centre to line centre.
     """
     x0, y0 = paper.left_mm, paper.bottom_mm - 13.0
-    items: list[Primitive] = list(ruler_ticks(x0, y0, RULER_MM, along_x=True))
-    lines, beside = _note_lines(paper, note)
-    pitch = line_pitch_mm(NOTE_PT)
-    for k, line in enumerate(reversed(lines)):
-        x, base = (x0 + RULER_MM + 8.0, y0 + 0.4) if beside else (x0, y0 + 7.0)
-        items.append(Text(x, base + pitch * k, line, NOTE_PT))
     x1, y1 = paper.left_mm - 12.0, max(paper.bottom_mm + 2.0, (paper.height_mm - RULER_MM) / 2)
-    items += ruler_ticks(x1, y1, RULER_MM, along_x=False)
-    return Group("check-ruler", tuple(items))
+    lines, beside = _note_lines(paper, note)
+    x, base = (x0 + RULER_MM + 8.0, y0 + 0.4) if beside else (x0, y0 + 7.0)
+    words = (Text(x, base + line_pitch_mm(NOTE_PT) * k, line, NOTE_PT) for k, line in enumerate(reversed(lines)))
+    across, along = ruler_ticks(x0, y0, RULER_MM, along_x=True), ruler_ticks(x1, y1, RULER_MM, along_x=False)
+    return Group("check-ruler", (*across, *words, *along))
 
 
 def ruler_ticks(x: float, y: float, length_mm: float, along_x: bool) -> Iterator[Primitive]:

@@ -16,7 +16,7 @@ from ..quantities.shown import shown_degrees
 from .blocks import columns_for, table
 from .furniture import Small
 from .sheet import Sheet
-from .words import MARK_NAMES
+from .words import mark_name
 
 DEFAULT_TITLE = "Torque, then turn"
 
@@ -43,10 +43,10 @@ def sheet_header(title: str, spec: TighteningSpec, socket_line: str) -> tuple[st
 def mark_table(marks: Sequence[Mark], columns: Mapping[str, Callable[[Mark], str]], widest: float) -> Drawing:
     """Return where every mark lies: its name, its turn, and what `columns` say of it, by their titles."""
     several = len({mark.stage for mark in marks if mark.stage}) > 1
-    rows = []
-    for mark in marks:
-        name = MARK_NAMES[mark.kind] + (f" ({mark.stage})" if several and mark.stage else "")
-        rows.append((name, shown_degrees(mark.turn_deg, 1), *(say(mark) for say in columns.values())))
+    rows = [
+        (mark_name(mark, several), shown_degrees(mark.turn_deg, 1), *(say(mark) for say in columns.values()))
+        for mark in marks
+    ]
     return table("Where the marks lie", columns_for(("mark", "turn", *columns), rows, widest), rows)
 
 
@@ -159,11 +159,10 @@ def _stage_columns(spec: TighteningSpec, number: int, widths: tuple[float, float
 
 
 def _record_tables(sheet: Sheet, heading: str, columns: Sequence[tuple[str, float]], fasteners: int) -> None:
-    every = list(range(1, fasteners + 1))
     most = min(RECORD_ROWS, int((sheet.empty_height_mm - RECORD_HEAD_MM) / RECORD_ROW_MM))
-    for first in range(0, len(every), most):
-        rows = [(str(number),) for number in every[first : first + most]]
-        sheet.put(table(heading if first == 0 else "", columns, rows, row_mm=RECORD_ROW_MM, boxed=True))
+    for first in range(1, fasteners + 1, most):
+        rows = [(str(number),) for number in range(first, min(first + most, fasteners + 1))]
+        sheet.put(table(heading if first == 1 else "", columns, rows, row_mm=RECORD_ROW_MM, boxed=True))
 
 
 def _put_tables(

@@ -22,6 +22,7 @@ class Sheet:
     """Pages being filled: drawings flow from left to right in rows, rows from top to bottom, then a new page.
 
     `header` are the lines at the top of every page, the first one the title; `ruler_note` stands beside the rulers.
+    `row_mm` is the height of the row being filled, 0 when it is empty.
     """
 
     paper: Paper
@@ -30,7 +31,7 @@ class Sheet:
     _pages: list[tuple[Paper, list[Placed]]] = field(default_factory=list)
     _x: float = 0.0
     _top: float = 0.0
-    _row_mm: float = 0.0
+    row_mm: float = 0.0
 
     @property
     def header_mm(self) -> float:
@@ -41,7 +42,7 @@ class Sheet:
         """Begin a page, on `paper` from here on if given."""
         self.paper = paper or self.paper
         self._pages.append((self.paper, []))
-        self._x, self._row_mm = self.paper.left_mm, 0.0
+        self._x, self.row_mm = self.paper.left_mm, 0.0
         self._top = self.paper.top_mm - self.header_mm
 
     def room_mm(self) -> tuple[float, float]:
@@ -54,19 +55,14 @@ class Sheet:
         return self.paper.top_mm - self.header_mm - self._bottom
 
     @property
-    def row_mm(self) -> float:
-        """Height of the row being filled, 0 when it is empty."""
-        return self._row_mm
-
-    @property
     def _bottom(self) -> float:
         return self.paper.bottom_mm + note_rise_mm(self.paper, self.ruler_note)
 
     def new_row(self) -> None:
         """Begin a new row below everything in this one."""
-        if self._row_mm:
-            self._top -= self._row_mm + GAP_MM
-        self._x, self._row_mm = self.paper.left_mm, 0.0
+        if self.row_mm:
+            self._top -= self.row_mm + GAP_MM
+        self._x, self.row_mm = self.paper.left_mm, 0.0
 
     def put(self, drawing: Drawing) -> None:
         """Place a drawing in this row, else in the next one, else on a new page.
@@ -87,7 +83,7 @@ class Sheet:
             )  # fmt: skip
         self._pages[-1][1].append(Placed(drawing, self._x, self._top - drawing.height_mm))
         self._x += drawing.width_mm + GAP_MM
-        self._row_mm = max(self._row_mm, drawing.height_mm)
+        self.row_mm = max(self.row_mm, drawing.height_mm)
 
     @property
     def page_count(self) -> int:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from ..fastening.spec import HandTightStep, LoosenStep, Stage, Step, TighteningSpec, TorqueStep, TurnStep
 from ..marks.places import turns_in_words
 from ..marks.reading_error import Budget
+from ..marks.stage_marks import Mark
 from ..quantities.angles import full_turns
 from ..quantities.shown import shown_degrees
 from ..remarks import Remark, Template
@@ -40,6 +41,7 @@ SECOND_FASTENER = Template(
 LEFT_HAND_TITLE = Template(
     "left-hand-title", "the title speaks of a left-hand thread, but {@thread} is right: all marks are for right-hand"
 )
+HINTS = {hint.code: hint for hint in (GROWING_TURNS, FALLING_TORQUE, SECOND_FASTENER, LEFT_HAND_TITLE)}
 
 
 def left_open(
@@ -54,10 +56,7 @@ def left_open(
     That is how growing turns count, a torque that falls, a hand that the title contradicts, the snug torque, and the
     tolerance of a turn.
     """
-    hints = {
-        hint.code: hint for hint in (GROWING_TURNS, FALLING_TORQUE, SECOND_FASTENER, LEFT_HAND_TITLE)
-    }  # fmt: skip
-    yield from (hints[code](value=value) for code, value in spec.hints)
+    yield from (HINTS[code](value=value) for code, value in spec.hints)
     if spec.snugs[0] is None:
         yield no_snug()
     missing = no_stage_tolerance if earlier + len(spec.stages) > 1 else no_tolerance
@@ -86,6 +85,11 @@ MARK_NAMES = {
     "stop": "STOP",
     "aim": "aim line",
 }
+
+
+def mark_name(mark: Mark, several: bool) -> str:
+    """Return what a mark is called in a table, with its stage where there are `several`."""
+    return MARK_NAMES[mark.kind] + (f" ({mark.stage})" if several and mark.stage else "")
 
 
 def direction(spec: TighteningSpec, loosening: bool = False) -> str:

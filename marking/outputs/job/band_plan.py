@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import Any, NamedTuple
 
 from ...errors import LayoutError
 from ...fastening.sanity import socket_remarks, torque_remarks
-from ...fastening.spec import Stage
 from ...marks.places import Feature, features
 from ...marks.reading_error import Budget
 from ...marks.stage_marks import Mark, all_marks, place_in_words, stage_marks
@@ -57,12 +57,10 @@ def plan_job(job: JobRequest) -> JobPlan:
     points = features(job.socket.points, job.start)
     warnings = [*left_open(job.spec), *torque_remarks(job.spec, job.socket.drive), *socket_remarks(job.socket)]
     together = _band(job, points, range(len(job.spec.stages)), ignore_room=False)
-    bands: tuple[BandLayout, ...]
-    if together is not None:
-        bands = (together,)
-    else:
+    bands: tuple[BandLayout, ...] = () if together is None else (together,)
+    if not bands:
         distinct = [i for i, stage in enumerate(job.spec.stages) if stage not in job.spec.stages[:i]]
-        alone = [_band(job, points, [i], ignore_room=True) for i in distinct]
+        alone = (_band(job, points, [i], ignore_room=True) for i in distinct)
         bands = tuple(band for band in alone if band is not None)
         warnings.append(BAND_A_STAGE())
     budgets = tuple(_budget(job, number, band_of(bands, number).seam) for number in range(1, len(job.spec.stages) + 1))
@@ -121,25 +119,18 @@ def _ring(job: JobRequest, band: BandLayout, warnings: list[Remark]) -> RingLayo
     ring = RingLayout(job.bore_mm, job.ring_width_mm, job.spec.clockwise, band.stages, band.seam, job.sector)
     if ring.fits(job.paper):
         return ring
-    part = RingLayout(job.bore_mm, job.ring_width_mm, job.spec.clockwise, band.stages, band.seam, sector=True)
-    if part.fits(job.paper):
-        warnings.append(RING_SECTOR())
-        return part
-    warnings.append(RING_TOO_LARGE())
-    return None
+    part = replace(ring, sector=True)
+    fits = part.fits(job.paper)
+    warnings.append(RING_SECTOR() if fits else RING_TOO_LARGE())
+    return part if fits else None
 
 
-def _budget_warnings(job: JobRequest, budgets: tuple[Budget, ...], bands: tuple[BandLayout, ...]) -> list[Remark]:
-    warnings = []
+def _budget_warnings(job: JobRequest, budgets: tuple[Budget, ...], bands: tuple[BandLayout, ...]) -> Iterator[Remark]:
     for budget in budgets:
         if budget.provable or budget.window is None:
             continue
-        stage: Stage = job.spec.stages[budget.stage - 1]
-        seam = band_of(bands, budget.stage).seam
+        turn_deg, seam = job.spec.stages[budget.stage - 1].turn_deg, band_of(bands, budget.stage).seam
         can = what_can(
-            Unproved(
-                budget.stage, stage.turn_deg, budget.window, seam, job.socket, job.stock_mm, job.bore_mm, job.model
-            )
+            Unproved(budget.stage, turn_deg, budget.window, seam, job.socket, job.stock_mm, job.bore_mm, job.model)
         )
-        warnings.append(UNPROVED(window=budget.window.text, error=budget.expanded_deg, can=can))
-    return warnings
+        yield UNPROVED(window=budget.window.text, error=budget.expanded_deg, can=can)

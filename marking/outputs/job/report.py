@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from ...quantities.angles import arc_mm
@@ -70,8 +70,9 @@ def _band_data(plan: JobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
 
 def _band_text(plan: JobPlan) -> str:
     """Return the numbers of a job as lines of at most 80 columns."""
-    job = plan.job
-    play = job.socket.play()
+    job, opening, play = plan.job, plan.job.socket.opening, plan.job.socket.play()
+    hexagon = f"{opening.text}, the hexagon of {job.socket.hexagon}" if opening and job.socket.hexagon else ""
+    slack = f"up to {shown_degrees(play.deg, 1)} each way ({play.fastener} in the widest opening)" if play else ""
     lines = [
         *spec_lines(job.spec),
         *pair(
@@ -86,47 +87,40 @@ def _band_text(plan: JobPlan) -> str:
             f"stock {trimmed(job.stock_mm, 3)} mm",
         ),
         *pair("seam", ", ".join(shown_degrees(band.seam, 1) for band in plan.bands) + " from START"),
+        *(pair("opening", hexagon) if hexagon else []),
+        *(pair("slack", slack) if slack else []),
+        "",
+        *_mark_lines(plan),
+        "",
+        *_feature_lines(plan),
     ]
-    if job.socket.opening and job.socket.hexagon:
-        lines += pair("opening", f"{job.socket.opening.text}, the hexagon of {job.socket.hexagon}")
-    if play:
-        lines += pair(
-            "slack",
-            f"up to {shown_degrees(play.deg, 1)} each way ({play.fastener} in the widest opening)",
-        )
-    lines += ["", *mark_lines(plan), "", *_feature_lines(plan)]
     for budget in plan.budgets:
         lines += ["", *budget_lines(budget, len(plan.budgets) > 1)]
     return "\n".join(lines)
 
 
-def mark_lines(plan: JobPlan, along_band: bool = True) -> list[str]:
-    """Return a line or more a mark: its turn, its place along the band unless that has no one length, and in words."""
+def _mark_lines(plan: JobPlan, along_band: bool = True) -> Iterator[str]:
+    """Yield a line or more a mark: its turn, its place along the band unless that has no one length, and in words."""
     unit = plan.job.socket.unit
-    lines = [f"{'mark':<11} {'stage':>5} {'turn':>8}{'  from START' if along_band else ''}  on the socket"]
+    yield f"{'mark':<11} {'stage':>5} {'turn':>8}{'  from START' if along_band else ''}  on the socket"
     for mark in plan.marks:
         along = f" {shown_length(arc_mm(plan.job.length_mm, mark.deg), unit):>11}" if along_band else ""
         head = f"{mark.kind:<11} {mark.stage or '':>5} {shown_degrees(mark.turn_deg, 1):>8}{along}  "
         first, *rest = textwrap.wrap(plan.where(mark), COLUMNS - len(head))
-        lines += [head + first, *(" " * len(head) + line for line in rest)]
-    return lines
+        yield from (head + first, *(" " * len(head) + line for line in rest))
 
 
-def _feature_lines(plan: JobPlan) -> list[str]:
-    """Corners and mid-flats side by side, so that a 12-point socket takes 12 lines."""
+def _feature_lines(plan: JobPlan) -> Iterator[str]:
+    """Yield corners and mid-flats side by side, so that a 12-point socket takes 12 lines."""
     unit, length = plan.job.socket.unit, plan.job.length_mm
-    lines = [f"{'corner':<8}{'turn':>8}{'from START':>12}    {'mid-flat':<10}{'turn':>8}{'from START':>12}"]
-    corners = [f for f in plan.features if f.kind == "corner"]
-    mids = [f for f in plan.features if f.kind == "mid-flat"]
-    count = len(corners)
-    corners.sort(key=lambda f: f.index)
-    mids.sort(key=lambda f: f.index)
+    yield f"{'corner':<8}{'turn':>8}{'from START':>12}    {'mid-flat':<10}{'turn':>8}{'from START':>12}"
+    features = sorted(plan.features, key=lambda f: f.index)
+    corners, mids = ([f for f in features if f.kind == kind] for kind in ("corner", "mid-flat"))
     for corner, mid in zip(corners, mids, strict=True):
-        between = f"{mid.index}–{mid.index % count + 1}"
+        between = f"{mid.index}–{mid.index % len(mids) + 1}"
         left = f"{corner.index:<8}{shown_degrees(corner.deg):>8}{shown_length(arc_mm(length, corner.deg), unit):>12}"
         right = f"{between:<10}{shown_degrees(mid.deg):>8}{shown_length(arc_mm(length, mid.deg), unit):>12}"
-        lines.append(f"{left}    {right}")
-    return lines
+        yield f"{left}    {right}"
 
 
 def _trim_text(trim: TrimJobPlan) -> str:
@@ -137,9 +131,10 @@ def _trim_text(trim: TrimJobPlan) -> str:
         f"{'tighten':<13}{direction(job.spec)}",
         f"{'socket':<13}{job.socket.points}-point · {job.socket.drive.inch} in drive",
         "",
-        *mark_lines(trim.parts[-1].plan, along_band=False),
+        *_mark_lines(trim.parts[-1].plan, along_band=False),
+        "",
+        f"{'trim band for':<24} {'stage':>5} {'U (k = 2)':>10}  aim between",
     ]
-    lines += ["", f"{'trim band for':<24} {'stage':>5} {'U (k = 2)':>10}  aim between"]
     for part in trim.parts:
         for budget in part.plan.budgets:
             zone = budget.aim_zone

@@ -166,9 +166,9 @@ def read_trim_job(
             f"a range from above {shown_length(corners, range_unit)}, the opening across its corners",
             "check {@od_range} (outside) and {@opening} (across flats)", od_range, "od_range",
         )  # fmt: skip
-    first = computed_length(low, "mm")
     job = read_job(
-        spec, points, drive, od=first, opening=opening, copies=copies, unit=unit or range_unit, **more,
+        spec, points, drive, od=computed_length(low, "mm"), opening=opening, copies=copies, unit=unit or range_unit,
+        **more,
     )  # fmt: skip
     error = TRIMMING_ERROR_MM if trim_error is None else parse_length(trim_error, "trim_error", zero=True).mm
     return TrimRequest(job, low, high, error, od_range is None)
@@ -199,19 +199,14 @@ class JobRequest:
     def __post_init__(self) -> None:
         for field_, value in ((START, self.start), (COPIES, self.copies), (FASTENERS, self.fasteners)):
             field_.check(value)
-        height = self.band_height_mm
+        height, socket = self.band_height_mm, self.socket
         within("the band is {} mm high", height, MIN_HEIGHT_MM, MAX_HEIGHT_MM, "height", "{:g}".format, " mm")
-        if not self.bore_mm >= self.socket.od_mm:
+        if not socket.od_mm <= self.bore_mm <= 2 * socket.od_mm:
+            small = not self.bore_mm >= socket.od_mm
             raise RangeError(
-                f"a ring with a bore of {shown_length(self.bore_mm, self.socket.unit)} does not go round the socket",
-                f"at least the {self.socket.od_text}",
-                value=self.bore_mm,
-                field="ring_bore",
-            )
-        if not self.bore_mm <= 2 * self.socket.od_mm:
-            raise RangeError(
-                f"a ring with a bore of {shown_length(self.bore_mm, self.socket.unit)} lies too far from the socket",
-                f"at most twice the {self.socket.od_text}",
+                f"a ring with a bore of {shown_length(self.bore_mm, socket.unit)} "
+                f"{'does not go round' if small else 'lies too far from'} the socket",
+                f"at {'least' if small else 'most twice'} the {socket.od_text}",
                 value=self.bore_mm,
                 field="ring_bore",
             )

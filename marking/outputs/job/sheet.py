@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from ...drawing.primitives import Document, Drawing, Group
 from ...drawing.transform import moved
-from ...marks.stage_marks import Mark
 from ...quantities.angles import arc_mm
 from ...quantities.shown import shown_degrees, shown_length, shown_lengths
 from ...readouts import READOUTS
@@ -16,7 +15,7 @@ from ...readouts.part_ring.figure import draw_ring
 from ...readouts.trim_band.figure import draw_trim_band
 from ...readouts.trim_band.layout import TrimBandLayout
 from ...readouts.witness_pointer import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, draw_pointer
-from ...sheets.blocks import captioned, columns_for, listed, table
+from ...sheets.blocks import captioned, columns_for, listed, put_row, table
 from ...sheets.paper import LabelStock, Paper
 from ...sheets.parts import mark_table, put_small_record, sheet_header
 from ...sheets.sheet import WIDEST_MM, Sheet
@@ -61,8 +60,7 @@ def _socket_sheet(sheet: Sheet, plan: JobPlan, paper: Paper) -> None:
     for band, drawn in zip(plan.bands, bands, strict=True):
         for copy in range(1, plan.job.copies + 1):
             _put_band(sheet, plan, band, drawn, copy)
-    sheet.new_row()
-    sheet.put(_mark_table(plan, sheet.room_mm()[0]))
+    put_row(sheet, _mark_table(plan, sheet.paper.content_width_mm))
     width, _ = sheet.room_mm()
     if width < 60.0:
         sheet.new_row()
@@ -70,18 +68,15 @@ def _socket_sheet(sheet: Sheet, plan: JobPlan, paper: Paper) -> None:
     job = plan.job
     errors = reading_error(plan.budgets, job.model, job.socket.od_source)
     sheet.put(listed("Reading error and aim", errors, width, numbered=False))
-    sheet.new_row()
-    width, _ = sheet.room_mm()
     steps = fitting_steps(job.spec.clockwise, job.start, plan.bands[0].misfit_mm)
-    sheet.put(listed("Fit the band", steps, min(width, WIDEST_MM), numbered=True))
+    put_row(sheet, listed("Fit the band", steps, min(sheet.paper.content_width_mm, WIDEST_MM), numbered=True))
 
 
 def _mark_table(plan: JobPlan, widest: float, along_band: bool = True) -> Drawing:
     """Where every mark lies: degrees, along the band unless that has no one length, and on the socket."""
-    columns: dict[str, Callable[[Mark], str]] = {}
-    if along_band:
-        columns["from START"] = lambda mark: shown_length(arc_mm(plan.job.length_mm, mark.deg), plan.job.socket.unit)
-    return mark_table(plan.marks, {**columns, "on the socket": plan.where}, widest)
+    unit = plan.job.socket.unit
+    along = {"from START": lambda mark: shown_length(arc_mm(plan.job.length_mm, mark.deg), unit)} if along_band else {}
+    return mark_table(plan.marks, {**along, "on the socket": plan.where}, widest)
 
 
 def _put_band(sheet: Sheet, plan: JobPlan, band: BandLayout, drawn: Band, copy: int) -> None:
@@ -94,11 +89,8 @@ def _put_band(sheet: Sheet, plan: JobPlan, band: BandLayout, drawn: Band, copy: 
     )
     for piece_number, piece in enumerate(drawn.pieces, 1):
         part = f", piece {piece_number} of {len(drawn.pieces)}" if len(drawn.pieces) > 1 else ""
-        words = [f"{name}{part}: {size}"]
-        if piece_number == 1 and drawn.below:
-            words.append(" · ".join(drawn.below))
-        sheet.new_row()
-        sheet.put(captioned(piece, words, min(90.0, sheet.paper.content_width_mm)))
+        below = [" · ".join(drawn.below)] if piece_number == 1 and drawn.below else []
+        put_row(sheet, captioned(piece, [f"{name}{part}: {size}", *below], min(90.0, sheet.paper.content_width_mm)))
 
 
 def _part_sheet(sheet: Sheet, plan: JobPlan, paper: Paper) -> None:
@@ -121,8 +113,7 @@ def put_use(sheet: Sheet, plan: JobPlan, strips: Sequence[BandLayout | TrimBandL
     steps = use_steps(job.spec, plan.budgets, play.deg if play else None, job.fasteners, bands)
     sheet.put(listed("Tighten", steps, width, numbered=True))
     put_small_record(sheet, job.spec, job.fasteners)
-    sheet.new_row()
-    sheet.put(listed("Cautions", CAUTIONS, min(sheet.room_mm()[0], WIDEST_MM), numbered=False))
+    put_row(sheet, listed("Cautions", CAUTIONS, min(sheet.paper.content_width_mm, WIDEST_MM), numbered=False))
 
 
 def put_extras(sheet: Sheet, plan: JobPlan | TrimJobPlan, paper: Paper) -> None:
@@ -151,10 +142,10 @@ def _pointers(sheet: Sheet, count: int) -> None:
 
 def _pointer_block(numbers: range, columns: int, pitch_x: float, pitch_y: float) -> Drawing:
     rows = -(-len(numbers) // columns)
-    parts = []
-    for place, number in enumerate(numbers):
-        x, y = pitch_x * (place % columns), pitch_y * (rows - 1 - place // columns)
-        parts.append(moved(draw_pointer(number).content, x, y))
+    parts = (
+        moved(draw_pointer(number).content, pitch_x * (place % columns), pitch_y * (rows - 1 - place // columns))
+        for place, number in enumerate(numbers)
+    )
     width = pitch_x * min(columns, len(numbers)) - 1.0
     block = Drawing(width, pitch_y * rows - 1.0, Group("pointers", tuple(parts)))
     return captioned(block, ["Witness pointers, one per fastener: stick on the part."], 0.0)
@@ -176,11 +167,10 @@ def _trim_document(trim: TrimJobPlan) -> Document:
     long = max(drawing.width_mm for _, _, drawing, _ in drawn) > paper.content_width_mm
     sheet.new_page(paper.wide if long else paper)
     for part, band, drawing, below in drawn:
+        caption = f"Trim band, {band.socket_line}, stock {shown_length(part.plan.job.stock_mm, 'mm')} thick"
+        words = [caption, *(text for text in below if text != band.socket_line)]
         for _ in range(job.copies):
-            sheet.new_row()
-            caption = [f"Trim band, {band.socket_line}, stock {shown_length(part.plan.job.stock_mm, 'mm')} thick"]
-            words = [text for text in below if text != band.socket_line]
-            sheet.put(captioned(drawing, [*caption, *words], 90.0))
+            put_row(sheet, captioned(drawing, words, 90.0))
     _trim_words(sheet, trim)
     sheet.new_page(paper)
     for part in trim.parts:
@@ -193,13 +183,10 @@ def _trim_document(trim: TrimJobPlan) -> Document:
 
 def _trim_words(sheet: Sheet, trim: TrimJobPlan) -> None:
     """How to cut and fit, where the marks lie, and how well each band reads."""
-    sheet.new_row()
-    width = min(WIDEST_MM, sheet.room_mm()[0])
-    sheet.put(
-        listed("Cut and fit a trim band", trimming_steps(trim.job.spec.clockwise, trim.job.start), width, numbered=True)
-    )
-    sheet.new_row()
-    sheet.put(_mark_table(trim.parts[-1].plan, sheet.room_mm()[0], along_band=False))
+    room = sheet.paper.content_width_mm
+    steps = trimming_steps(trim.job.spec.clockwise, trim.job.start)
+    put_row(sheet, listed("Cut and fit a trim band", steps, min(WIDEST_MM, room), numbered=True))
+    put_row(sheet, _mark_table(trim.parts[-1].plan, room, along_band=False))
     rows = []
     for part in trim.parts:
         for budget in part.plan.budgets:

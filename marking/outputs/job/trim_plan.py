@@ -86,14 +86,13 @@ def plan_trim(request: TrimRequest) -> TrimJobPlan:
             f"trim bands for ODs of {too_wide[0]} are wider than the paper", "wider paper",
             "choose a larger {@paper}, or measure the socket and give {@od}", field="paper",
         )  # fmt: skip
-    warnings = [
+    left_out = ((ODS_TOO_SLIM, too_slim), (ODS_LEFT_OUT, too_wide))
+    warnings = (
         *range_remarks(job.socket, replace(job.socket, od_mm=request.high_od_mm), request.usual),
         *_warnings(parts, unit),
-    ]
-    warnings += [
-        template(ranges=ranges) for template, ranges in ((ODS_TOO_SLIM, too_slim), (ODS_LEFT_OUT, too_wide)) if ranges
-    ]
-    return TrimJobPlan(tuple(parts), unit, tuple(warnings))
+        *(template(ranges=ranges) for template, ranges in left_out if ranges),
+    )
+    return TrimJobPlan(tuple(parts), unit, warnings)
 
 
 def _roomy_part(job: JobRequest, low: float, high: float) -> TrimPart:

@@ -90,12 +90,10 @@ def use_steps(
     every = " all" if fasteners > 1 and others > 1 else ""
     pull = "At one fastener after the other, pull" if every else "Pull"
     slack = f"{pull} lightly {direction(spec)}, to take up the slack between socket and fastener, and hold it."
-    costs = ""
-    if play_deg is not None:
-        costs = (
-            f" The slack is up to {shown_degrees(play_deg, 1)} each way here; left in, it costs up to "
-            f"{shown_degrees(2 * play_deg, 1)}."
-        )
+    costs = "" if play_deg is None else (
+        f" The slack is up to {shown_degrees(play_deg, 1)} each way here; left in, it costs up to "
+        f"{shown_degrees(2 * play_deg, 1)}."
+    )  # fmt: skip
 
     def turn(number: int) -> list[str]:
         taken_up = [slack + (costs if number == 1 else "")] if spec.begins_run(number) else []
@@ -104,7 +102,11 @@ def use_steps(
             "the stop line stands at the witness mark",
             f"the witness mark stands in {f'the window STOP {number}' if len(spec.stages) > 1 else 'the stop window'}",
         )
-        steps = stage_steps(spec, number, budgets[number - 1].aim_deg, [*taken_up, _set_mark(number)], turning)
+        mark = (
+            f"put {'the' if number == 1 else 'a fresh'} witness mark on the part beside START, or lay the part ring "
+            "with its zero at START, or stick the pointer on so that its hairline meets START."
+        )
+        steps = stage_steps(spec, number, budgets[number - 1].aim_deg, [*taken_up, mark], turning)
         changed = number > 1 and bands[number - 1] != bands[number - 2]
         return [*([_change_band(number, spec.marked_anew(number))] if changed else []), *steps]
 
@@ -126,13 +128,6 @@ def _change_band(number: int, anew: bool) -> str:
     return (
         f"Mark the place of START on the socket with a pen, take off {off}, and fit {fit} with its START at that pen "
         "mark: the turn goes on from the same START."
-    )
-
-
-def _set_mark(number: int) -> str:
-    return (
-        f"put {'the' if number == 1 else 'a fresh'} witness mark on the part beside START, or lay the part ring with "
-        "its zero at START, or stick the pointer on so that its hairline meets START."
     )
 
 

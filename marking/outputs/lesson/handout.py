@@ -12,7 +12,7 @@ from ...readouts.part_ring.layout import MIN_RING_WIDTH_MM, RingLayout
 from ...sheets.blocks import captioned, centred, columns_for, listed, side_by_side, table
 from ...sheets.columns import column_mm, put_columns
 from ...sheets.sheet import GAP_MM, Sheet
-from ...sheets.words import CAUTIONS, MARK_NAMES
+from ...sheets.words import CAUTIONS, mark_name
 from .demo import DEMO_FRICTION, EXAMPLE, demo_fastening, torque_shares
 from .figures import View, draw_shares, draw_slack, draw_view
 from .plan import LessonPlan
@@ -115,10 +115,9 @@ def _example(plan: LessonPlan, width: float) -> list[Drawing]:
         f"{shown_degrees(360 / lesson.points)} apart."
     )
     head = listed("A worked example", [about, *example_steps(plan)], width, False, HANDOUT_PT)
-    several = len(spec.stages) > 1
     rows = [
         (
-            MARK_NAMES[mark.kind] + (f" ({mark.stage})" if several and mark.stage else ""),
+            mark_name(mark, len(spec.stages) > 1),
             shown_degrees(mark.turn_deg),
             place_in_words(mark, lesson.points),
         )

@@ -193,8 +193,8 @@ def _place_line(place: Place, exercise: Exercise) -> str:
     corners = f"{place.corners} corner{'' if place.corners == 1 else 's'}"
     rest = f" and {shown_degrees(place.rest_deg)}" if place.rest_deg > 0.005 else ""
     return (
-        f"{place.name}: {shown_degrees(place.deg)} ÷ {shown_degrees(360.0 / exercise.socket.points)} = {corners}{rest} on from "
-        f"corner 1: {place.where}."
+        f"{place.name}: {shown_degrees(place.deg)} ÷ {shown_degrees(360.0 / exercise.socket.points)} = {corners}{rest} "
+        f"on from corner 1: {place.where}."
     )
 
 

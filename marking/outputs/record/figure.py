@@ -47,10 +47,12 @@ def draw_plan(plan: RecordPlan, width: float, height: float) -> Drawing:
     unit, flats = _scale(plan, width, height - top_mm)
     reach_x, reach_y = (unit * reach + EDGE_MM for reach in _reach(plan))
     across = max(2 * reach_x, TOP_BOX_MM[0])
-    items: list[Primitive | Group] = [_outline(plan.job.rows is None, reach_x, reach_y)]
-    items += [_fastener(fastener, unit, flats) for fastener in plan.fasteners]
-    items.append(_top_box(reach_y))
-    return Drawing(across, 2 * reach_y + top_mm, moved(Group("plan", tuple(items)), across / 2, reach_y))
+    items = (
+        _outline(plan.job.rows is None, reach_x, reach_y),
+        *(_fastener(fastener, unit, flats) for fastener in plan.fasteners),
+        _top_box(reach_y),
+    )
+    return Drawing(across, 2 * reach_y + top_mm, moved(Group("plan", items), across / 2, reach_y))
 
 
 def _reach(plan: RecordPlan) -> Point:

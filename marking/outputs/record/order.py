@@ -69,7 +69,7 @@ def middle_outward(count: int, rows: int = DEFAULT_ROWS) -> tuple[int, ...]:
     """
     places = _half_pitches(count, rows)
     numbers = range(1, (count + 1) // 2 + 1)  # the opposite of position p is count + 1 − p: these begin the pairs
-    nearest = sorted(numbers, key=lambda number: _squared(places[number - 1]))
+    nearest = sorted(numbers, key=lambda number: sum(half * half for half in places[number - 1]))
     return tuple(dict.fromkeys(end for number in nearest for end in (number, count + 1 - number)))
 
 
@@ -103,10 +103,6 @@ def _half_pitches(count: int, rows: int) -> list[tuple[int, int]]:
             f"a row of {columns} fasteners", f"at most {MAX_IN_ROW} in a row", "choose more {@rows}", columns, "rows"
         )
     return [(2 * column - columns + 1, rows - 1 - 2 * row) for row in range(rows) for column in range(columns)]
-
-
-def _squared(place: tuple[int, int]) -> int:
-    return place[0] ** 2 + place[1] ** 2
 
 
 def _check_count(count: int) -> None:

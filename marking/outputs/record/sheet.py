@@ -61,11 +61,9 @@ def _manual_first(width: float) -> Drawing:
 
 def _form(width: float) -> Drawing:
     """Boxes for part, date, wrench and technician: one line of them, or two on narrow paper."""
-    lines = [[("part", 5), ("date", 3)], [("wrench number", 3), ("calibration due", 3), ("technician", 4)]]
-    if width >= 150.0:
-        lines = [[box for line in lines for box in line]]
+    upper, lower = [("part", 5), ("date", 3)], [("wrench number", 3), ("calibration due", 3), ("technician", 4)]
     drawn = []
-    for line in lines:
+    for line in [upper + lower] if width >= 150.0 else [upper, lower]:
         share = width / math.fsum(parts for _, parts in line)
         drawn.append(table("", [(title, share * parts) for title, parts in line], [("",)], RECORD_ROW_MM, boxed=True))
     return stacked(drawn)
