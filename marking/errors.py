@@ -121,6 +121,10 @@ def shortened(text: str, width: int = 100) -> str:
     return text if len(text) <= width else f"{text[: width // 2]}…{text[1 - width // 2 :]}"
 
 
+_UNSTEADY = ("R", "AL", "AN", "NSM", "BN", "")
+"""Classes of characters that would move a line about, or have no place of their own (Unicode, bidirectional class)."""
+
+
 def pointed_out(text: str, position: int, width: int = 72) -> str:
     """Return `text` on one line and, below it, a caret under the character at `position`.
 
@@ -128,16 +132,11 @@ def pointed_out(text: str, position: int, width: int = 72) -> str:
     caret to `width` columns.
     """
     start = max(0, min(position - width // 2, len(text) - width))
-    cut = "".join(_visible(char) for char in text[start : start + width])
+    cut = "".join(
+        char if char.isprintable() and unicodedata.bidirectional(char) not in _UNSTEADY else "\ufffd"
+        for char in text[start : start + width]
+    )
     lead, tail = ("…" if start else ""), ("…" if start + width < len(text) else "")
     before = lead + cut[: position - start]
-    return f"  {lead}{cut}{tail}\n  {' ' * sum(_columns(char) for char in before)}^"
-
-
-def _visible(char: str) -> str:
-    steady = char.isprintable() and unicodedata.bidirectional(char) not in ("R", "AL", "AN", "NSM", "BN", "")
-    return char if steady else "\ufffd"
-
-
-def _columns(char: str) -> int:
-    return 2 if unicodedata.east_asian_width(char) in "WF" else 1
+    columns = len(before) + sum(unicodedata.east_asian_width(char) in "WF" for char in before)
+    return f"  {lead}{cut}{tail}\n  {' ' * columns}^"

@@ -61,27 +61,25 @@ class Field(NamedTuple):
             what = f"the {plain_name(self.name)} is {shown(value)}"
             raise RangeError(what, " or ".join(self.choices), value=value, field=self.name)
         if self.kind == "count" and not (self.low or 0) <= value <= (self.high or value):
-            words = self.name.replace("_", " ")
-            raise RangeError(f"{value} {words}", f"{self.low} to {self.high}", value=value, field=self.name)
+            what = f"{value} {self.name.replace('_', ' ')}"
+            raise RangeError(what, f"{self.low} to {self.high}", value=value, field=self.name)
 
     def _kind_in_words(self, value: Any) -> str:
         """What is expected instead of a value of the wrong kind; "" when its kind is right."""
-        match self.kind:
-            case "count":
-                return "" if isinstance(value, int) and not isinstance(value, bool) else "a whole number, such as 6"
-            case "flag":
-                return "" if isinstance(value, bool) else "True or False"
-            case "several":
-                return "" if isinstance(value, (tuple, list)) else f"some of: {', '.join(self.choices)}"
-            case "length" | "angle" | "percent":
-                right = isinstance(value, str) or hasattr(value, "magnitude") or hasattr(value, "mm")
-                return "" if right else "a text with a unit, such as '27.8 mm', or a pint quantity"
-            case "choice":
-                right = isinstance(value, (str, int)) and not isinstance(value, bool)
-                return "" if right else " or ".join(self.choices)
-        if self.name == "paper" and hasattr(value, "corrected"):
-            return ""
-        return "" if isinstance(value, str) else f"a text{f' such as {self.example!r}' if self.example else ''}"
+        number, text = isinstance(value, int) and not isinstance(value, bool), isinstance(value, str)
+        measure = text or hasattr(value, "magnitude") or hasattr(value, "mm")
+        by_kind = {
+            "count": (number, "a whole number, such as 6"),
+            "flag": (isinstance(value, bool), "True or False"),
+            "several": (isinstance(value, (tuple, list)), f"some of: {', '.join(self.choices)}"),
+            "choice": (text or number, " or ".join(self.choices)),
+        } | dict.fromkeys(
+            ("length", "angle", "percent"), (measure, "a text with a unit, such as '27.8 mm', or a pint quantity")
+        )
+        read_before = self.name == "paper" and hasattr(value, "corrected")
+        example = f" such as {self.example!r}" if self.example else ""
+        right, expected = by_kind.get(self.kind, (text or read_before, f"a text{example}"))
+        return "" if right else expected
 
 
 SOCKET, PAGE, SHEET, ERRORS = "Socket", "Page", "Sheet", "Reading error"

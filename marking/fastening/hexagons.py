@@ -36,9 +36,6 @@ def parse_opening(text: Given | Length) -> tuple[Length, str]:
 
 def old_width_mm(hexagon: str) -> float | None:
     """Return the width across flats that a hexagon, as `parse_opening` names it, had in DIN 931, if it was another."""
-    found = (
-        float(row["s_max_mm"])
-        for row in rows("hexagons")
-        if row["standard"].startswith("DIN") and row["size"] == hexagon.partition(" ")[0]
-    )
-    return next(found, None)
+    size = hexagon.partition(" ")[0]
+    old = (row for row in rows("hexagons") if row["standard"].startswith("DIN"))
+    return next((float(row["s_max_mm"]) for row in old if row["size"] == size), None)

@@ -55,8 +55,7 @@ class Drive(NamedTuple):
     @property
     def usual_torque_nm(self) -> float:
         """The largest torque of hand tools with this square, as far as known: endless otherwise."""
-        found = (float(row["tool_max_nm"]) for row in rows("drive_torques") if row["inch"] == self.inch)
-        return next(found, math.inf)
+        return next((float(row["tool_max_nm"]) for row in rows("drive_torques") if row["inch"] == self.inch), math.inf)
 
     def usual_od(self, mm: float) -> bool:
         """Tell whether sockets of the drive usually have such an OD."""

@@ -99,16 +99,11 @@ def x_axis(plot: Plot, x: tuple[str, AxisScale]) -> Iterator[Primitive]:
     yield Text(plot.left + plot.width, bottom - 7.7, f"{name}, {scale.name}", NOTE_PT, anchor="end")
 
 
-def _numbers_width_mm(limit: float, scale: AxisScale, height: float) -> float:
-    """Room left of a plot for its numbers."""
-    values = ticks(limit / scale.size, _most(height))
-    return TICK_MM + 1.6 + max(text_width_mm(_number(value), NOTE_PT) for value in values)
-
-
 def plot_in(width: float, height: float, x_max: float, y_max: float, y_scale: AxisScale) -> Plot:
     """The plot within a panel of `width` × `height`."""
     tall = height - AXIS_MM - HEADING_MM
-    left = _numbers_width_mm(y_max, y_scale, tall)
+    numbers = map(_number, ticks(y_max / y_scale.size, _most(tall)))
+    left = TICK_MM + 1.6 + max(text_width_mm(number, NOTE_PT) for number in numbers)
     return Plot(left, AXIS_MM, width - left - LABEL_MM, tall, x_max, y_max)
 
 

@@ -107,7 +107,9 @@ def _draw_page(canvas: Any, page: PageInk, kept: dict[str, str]) -> None:
             _keep(canvas, kept[name], size, ink)
     _put_texts(canvas, page.runs)
     for name, x, y in page.shared:
-        _put_kept(canvas, kept[name], x, y)
+        canvas.addLiteral(f"q 1 0 0 1 {_xy(x, y)} cm")
+        canvas.doForm(kept[name])
+        canvas.addLiteral("Q")
     canvas.showPage()
 
 
@@ -123,12 +125,6 @@ def _keep(canvas: Any, name: str, size: tuple[float, float], ink: Ink) -> None:
         canvas.addLiteral(ink.operators)
     _put_texts(canvas, ink.runs)
     canvas.endForm()
-
-
-def _put_kept(canvas: Any, name: str, x: float, y: float) -> None:
-    canvas.addLiteral(f"q 1 0 0 1 {_xy(x, y)} cm")
-    canvas.doForm(name)
-    canvas.addLiteral("Q")
 
 
 class Run(NamedTuple):

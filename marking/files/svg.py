@@ -80,11 +80,8 @@ class _Pen:
     def arc(self, item: Arc, look: dict[str, Any]) -> Any:
         if item.sweep_deg >= 360:
             return self.root.circle(self.at(item.cx, item.cy), _number(item.radius), **look)
-        ends = []
-        for deg in (item.start_deg, item.start_deg + item.sweep_deg):
-            dx, dy = polar(item.radius, deg)
-            ends.append(self.at(item.cx + dx, item.cy + dy))
-        (x1, y1), (x2, y2) = ends
+        ends = (polar(item.radius, item.start_deg + turned_deg) for turned_deg in (0.0, item.sweep_deg))
+        (x1, y1), (x2, y2) = (self.at(item.cx + dx, item.cy + dy) for dx, dy in ends)
         radius, large = _number(item.radius), int(item.sweep_deg > 180)
         # The sweep flag is 0 because the y axis is turned: counterclockwise stays counterclockwise to the eye.
         return self.root.path(d=f"M{x1},{y1} A{radius},{radius} 0 {large} 0 {x2},{y2}", **look)

@@ -51,6 +51,9 @@ _CHUNK = 512 * 1024  # of XML; longer than the longest text of a cell, 32,767 ch
 
 _NAMED = 5  # rows, ids or sheets that one warning names
 
+_MARKED = {b"\xff\xfe": ["utf-16"], b"\xfe\xff": ["utf-16"], b"\xef\xbb\xbf": ["utf-8-sig"]}
+"""Encodings by the byte order mark that a file begins with."""
+
 NumberedRow = tuple[int, list[str]]
 
 
@@ -123,11 +126,7 @@ def _text_rows(
 
 def _encoding(path: Path, head: bytes) -> str:
     """Return the encoding that a byte order mark tells; else UTF-8 or, if the file is none, Windows-1252."""
-    encodings = ["utf-8", "cp1252"]
-    if head.startswith((b"\xff\xfe", b"\xfe\xff")):
-        encodings = ["utf-16"]
-    elif head.startswith(b"\xef\xbb\xbf"):
-        encodings = ["utf-8-sig"]
+    encodings = next((names for mark, names in _MARKED.items() if head.startswith(mark)), ["utf-8", "cp1252"])
     for encoding in encodings:
         try:
             with path.open("rb") as file:

@@ -131,13 +131,13 @@ def profile_data(profile: Profile) -> dict[str, str | float | None]:
 
 def profile_text(profile: Profile) -> str:
     """Return a profile as lines to read, its name first."""
-    lines = [profile.name]
-    for way, measured, nominal, scale in (
+    stock = "not given" if profile.stock_mm is None else f"{trimmed(profile.stock_mm, 4)} mm thick"
+    ways = (
         ("across", profile.x_measured_mm, profile.x_nominal_mm, profile.x_scale),
         ("along", profile.y_measured_mm, profile.y_nominal_mm, profile.y_scale),
-    ):
-        lines.append(f"  {way:6}  {trimmed(measured, 3)} mm for {trimmed(nominal, 3)} mm: {trimmed(100 * scale, 3)} %")
-    lines.append(
-        "  stock   " + ("not given" if profile.stock_mm is None else f"{trimmed(profile.stock_mm, 4)} mm thick")
     )
-    return "\n".join(lines)
+    scales = (
+        f"  {way:6}  {trimmed(measured, 3)} mm for {trimmed(nominal, 3)} mm: {trimmed(100 * scale, 3)} %"
+        for way, measured, nominal, scale in ways
+    )
+    return "\n".join([profile.name, *scales, f"  stock   {stock}"])

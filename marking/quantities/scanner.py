@@ -34,7 +34,9 @@ SUBJECTS = {
 }  # fmt: skip
 """What messages call the text of a field, where that is not the field's name."""
 
-_DIGITS = re.compile("[0-9]+")
+_NUMBER = re.compile(
+    r"(?P<whole>[0-9]+)(?:(?P<mark>[.,])(?P<decimals>[0-9]+)|/(?=\d)(?P<under>[0-9]*))?|\.(?P<bare>[0-9]+)"
+)
 
 
 def check_text(value: object, subject: str, example: str) -> None:
@@ -111,51 +113,33 @@ class Scanner:
         """
         self.skip_spaces()
         start = self.position
-        whole = self._digits()
-        if whole is None:
-            glyph = self._vulgar()
-            if glyph is not None:
-                return glyph, f"{glyph.numerator}/{glyph.denominator}"
-            decimals = self._decimals() if self.text.startswith(".", self.position) else None
-            if decimals is None:
-                sign = self.text[start : start + 1] in tuple(MINUS_SIGNS)
-                raise self.failure(
-                    "cannot be negative" if sign else "cannot be read",
-                    "a positive number" if sign else expected,
-                )
-            return Fraction("0." + decimals), f"0.{decimals}"
-        decimals = self._decimals()
-        if decimals is not None:
-            return Fraction(f"{whole}.{decimals}"), f"{int(whole)}.{decimals}"
-        if self.text.startswith("/", self.position) and self.text[self.position + 1 : self.position + 2].isdigit():
-            return self._fraction(whole, start)
-        part = self._mixed_part() if int(whole) else None  # "-0 1/4 turn" lacks a word, it is no mixed number
-        if part is not None:
-            return int(whole) + part, f"{int(whole)}-{part.numerator}/{part.denominator}"
-        return Fraction(int(whole)), str(int(whole))
-
-    def _digits(self) -> str | None:
-        found = _DIGITS.match(self.text, self.position)
+        glyph = self._vulgar()
+        if glyph is not None:
+            return glyph, f"{glyph.numerator}/{glyph.denominator}"
+        found = _NUMBER.match(self.text, start)
         if not found:
-            return None
-        if len(found[0]) > MAX_DIGITS:
-            raise self.failure("has too long a number", f"at most {MAX_DIGITS} digits")
-        self.position = found.end()
-        return found[0]
-
-    def _decimals(self) -> str | None:
-        mark = self.text[self.position : self.position + 1]
-        found = _DIGITS.match(self.text, self.position + 1) if mark in (".", ",") and mark else None
-        if not found:
-            return None
-        if mark == "," and len(found[0]) > 2:
+            negative = self.text[start : start + 1] in tuple(MINUS_SIGNS)
+            what, expected = ("cannot be negative", "a positive number") if negative else ("cannot be read", expected)
+            raise self.failure(what, expected)
+        whole, decimals, under = found["whole"] or "0", found["decimals"] or found["bare"], found["under"]
+        if found["mark"] == "," and len(decimals) > 2 and len(whole) <= MAX_DIGITS:
             raise self.failure(
-                "has an ambiguous comma",
-                "a decimal comma followed by one or two digits",
-                "write a decimal point",
-            )
-        self.position += 1
-        return self._digits()
+                "has an ambiguous comma", "a decimal comma followed by one or two digits", "write a decimal point",
+                found.start("mark"),
+            )  # fmt: skip
+        for part in ("whole", "decimals", "bare", "under"):
+            if len(found[part] or "") > MAX_DIGITS:
+                raise self.failure("has too long a number", f"at most {MAX_DIGITS} digits", at=found.start(part))
+        if under is not None and int(under or "0") == 0:
+            raise self.failure("divides by zero", "a fraction such as 3/4", at=start)
+        self.position = found.end()
+        if decimals:
+            return Fraction(f"{whole}.{decimals}"), f"{int(whole)}.{decimals}"
+        if under:
+            return Fraction(int(whole), int(under)), f"{int(whole)}/{int(under)}"
+        more = self._mixed_part() if int(whole) else None  # "-0 1/4 turn" lacks a word, it is no mixed number
+        text = f"{int(whole)}-{more.numerator}/{more.denominator}" if more else str(int(whole))
+        return int(whole) + (more or Fraction(0)), text
 
     def _vulgar(self) -> Fraction | None:
         char = self.text[self.position : self.position + 1]
@@ -166,13 +150,6 @@ class Scanner:
             return None
         self.position += 1
         return value
-
-    def _fraction(self, numerator: str, start: int) -> tuple[Fraction, str]:
-        self.position += 1
-        denominator = self._digits() or "0"
-        if int(denominator) == 0:
-            raise self.failure("divides by zero", "a fraction such as 3/4", at=start)
-        return Fraction(int(numerator), int(denominator)), f"{int(numerator)}/{int(denominator)}"
 
     def _mixed_part(self) -> Fraction | None:
         """Read the `-3/32`, ` 3/32` or `¾` behind a whole number; leave the cursor where it was if there is none."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ...drawing.fonts import NOTE_PT, SMALL_PT, line_pitch_mm, wrap
-from ...drawing.primitives import Drawing, Group, Page, Placed, Primitive, Text
+from ...drawing.primitives import Drawing, Group, Page, Placed, Text
 from ...errors import LayoutError
 from ...readouts.band.figure import draw_band
 from ...readouts.witness_pointer import POINTER_HEIGHT_MM, draw_pointer
@@ -95,17 +95,16 @@ def label_ruler(stock: LabelStock) -> Drawing:
     lines = wrap(text, along, NOTE_PT) if stock.inner_width_mm >= 6.0 + 3 * line_pitch_mm(NOTE_PT) else []
     if not lines:
         lines = wrap(f"{along:g} mm ± {round(0.005 * along, 2):g} mm", along, SMALL_PT)
-    size = NOTE_PT if len(lines) > 1 else SMALL_PT
-    x0 = 10.0 if across >= 10.0 else 0.2
-    y0 = NUMBER_MM if across >= 10.0 else 0.1
-    height = max(across + 2 * NUMBER_MM if across >= 10.0 else 0.0, y0 + 5.4 + line_pitch_mm(size) * len(lines))
-    items: list[Primitive] = list(ruler_ticks(x0, y0, along, along_x=True))
-    if across >= 10.0:
-        items += ruler_ticks(0.1, y0, across, along_x=False)
-    items += [
-        Text(x0, y0 + 5.7 + line_pitch_mm(size) * (len(lines) - 1 - k), line, size) for k, line in enumerate(lines)
-    ]
-    return Drawing(x0 + along + 6.0, height, Group("check-ruler", tuple(items)))
+    size, upright = NOTE_PT if len(lines) > 1 else SMALL_PT, across >= 10.0
+    x0, y0 = (10.0, NUMBER_MM) if upright else (0.2, 0.1)
+    pitch = line_pitch_mm(size)
+    height = max(across + 2 * NUMBER_MM if upright else 0.0, y0 + 5.4 + pitch * len(lines))
+    items = (
+        *ruler_ticks(x0, y0, along, along_x=True),
+        *(ruler_ticks(0.1, y0, across, along_x=False) if upright else ()),
+        *(Text(x0, y0 + 5.7 + pitch * (len(lines) - 1 - k), line, size) for k, line in enumerate(lines)),
+    )
+    return Drawing(x0 + along + 6.0, height, Group("check-ruler", items))
 
 
 def _tens(mm: float) -> float:

@@ -72,7 +72,6 @@ def _results(title: str, about: str, lines: Sequence[tuple[str, str]], width: fl
     y -= 1.0
     for number, rows in wrapped:
         items.append(Text(0.0, y, number, NOTE_PT, SEMIBOLD))
-        for row in rows:
-            items.append(Text(NUMBER_MM, y, row, NOTE_PT))
-            y -= pitch
+        items += [Text(NUMBER_MM, y - pitch * k, row, NOTE_PT) for k, row in enumerate(rows)]
+        y -= pitch * len(rows)
     return Drawing(width, depth, Group("results", tuple(items)))
