@@ -51,14 +51,7 @@ def _step_data(step: Step) -> dict[str, Any]:
 
 def mark_data(mark: Mark, mm: float, place: str | None) -> dict[str, Any]:
     """Return a mark as JSON-ready data: `mm` along the band or edge from START, `place` in words."""
-    return {
-        "kind": mark.kind,
-        "stage": mark.stage,
-        "deg": mark.deg,
-        "full_turns": mark.full_turns,
-        "mm": mm,
-        "where": place,
-    }
+    return mark._asdict() | {"mm": mm, "where": place}
 
 
 def budget_data(budget: Budget, readout: str) -> dict[str, Any]:

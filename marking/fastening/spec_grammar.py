@@ -20,7 +20,6 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 from itertools import pairwise
-from typing import NamedTuple
 
 from ..errors import RangeError, TextInputError, shown
 from ..quantities.scanner import ANY_CASE
@@ -52,14 +51,6 @@ _LARGEST_TOLERANCE_DEG = 15
 """Up to this a turn behind a "+", at most a quarter of the turn before it, may be its tolerance (our choice)."""
 
 
-class _Counts(NamedTuple):
-    """What a step's words say about how its turn counts: as a total, as a further turn, or with a bare "to"."""
-
-    total: bool
-    further: bool
-    to: bool
-
-
 @lru_cache(maxsize=1024)
 def parse_spec(
     text: str, thread: str = "right", points: int | None = None, witness: str | None = None
@@ -83,7 +74,7 @@ class _Reader:
         self.scan = MeasureScanner(text, points)
         self.steps: list[Step] = []
         self.starts: list[int] = []
-        self.counts: dict[int, _Counts] = {}  # by the number of the stage
+        self.said: dict[int, set[str]] = {}  # how a turn counts, "total", "further" or a bare "to", by its number
         self.figures: list[str] = []
         self.joint = ""  # the last one, as typed
         self.worded = False  # whether a word or sign, more than a comma or line end, joins any two steps
@@ -102,7 +93,7 @@ class _Reader:
                 break
             joined = self._joint()
         self._check_figures()
-        if not self.counts:
+        if not self.said:
             raise scan.failure("has no turn", "a turn behind the torque", "such as + 90° +10/-0", at=len(scan.typed))
         title = scan.typed[: colon or 0].strip()
         counted_from = self._counted_from(witness)
@@ -247,10 +238,10 @@ class _Reader:
         except RangeError as failure:
             raise self._pointed(measure.first.at, failure) from None
         for _ in range(times):
-            number = len(self.counts) + 1
+            number = len(self.said) + 1
             if number > MAX_STAGES or len(self.steps) >= MAX_STEPS:
                 raise scan.failure("has too many turns or steps", f"at most {MAX_STAGES} and {MAX_STEPS}", at=at)
-            self.counts[number] = _Counts("total" in seen, "further" in seen, "to" in seen)
+            self.said[number] = seen
             self._add(at, joined, TurnStep(number, stage, self._typed(at)))
 
     def _refuse_one_sided_tolerance(self, at: int, measure: Measure) -> None:
@@ -287,12 +278,12 @@ class _Reader:
         self._refuse_total_without_snug()
         later = [turn for run in runs_of(self.steps) for turn in run.turns[1:]]
         if witness is None:
-            any_total = any(counts.total for counts in self.counts.values())
-            from_snug = any_total and (not later or not all(self.counts[turn.number].further for turn in later))
+            any_total = any("total" in said for said in self.said.values())
+            from_snug = any_total and (not later or not all("further" in self.said[turn.number] for turn in later))
         else:
             from_snug = WITNESSES[witness] == FROM_SNUG
         for turn in later:
-            total, further, to = self.counts[turn.number]
+            total, further, to = (word in self.said[turn.number] for word in ("total", "further", "to"))
             if (not total and (further or witness is None)) if from_snug else (to or total):
                 raise self.scan.two_ways(
                     self.starts[self.steps.index(turn)],
@@ -326,6 +317,6 @@ class _Reader:
         for _, turns in runs_of(self.steps):
             degs = [turn.stage.turn_deg for turn in turns]
             grows = len(degs) > 1 and all(a < b for a, b in pairwise(degs))
-            if unsaid and grows and not all(self.counts[turn.number].further for turn in turns[1:]):
+            if unsaid and grows and not all("further" in self.said[turn.number] for turn in turns[1:]):
                 found.append(("growing-turns", sum(degs)))
         return found

@@ -135,17 +135,16 @@ class MeasureScanner(SpecScanner):
 
     def _agreed_scale(self, values: tuple[Fraction, ...], unit: str, second: list[Amount] | None, at: int) -> Fraction:
         """Return degrees per unit of a turn (1 for torques), once the second unit in brackets is found to agree."""
-        scale = Fraction(1) if is_torque(unit) else self.degrees(Fraction(1), unit)
+        scales = self._scales(unit)
         if second is None:
-            if unit == "flat" and self.flat_deg is None:
+            if len(scales) > 1:
                 raise self._flats_of_what(at)
-            return scale
+            return scales[0]
         other = second[-1].unit or ""
         if is_torque(other) != is_torque(unit) or len(second) != len(values):
             raise self.failure("has something else in brackets", "the same in another unit", at=second[0].at)
         for amount in second:
             self.checked(amount, other)
-        scales = [Fraction(60), Fraction(90)] if unit == "flat" and self.flat_deg is None else [scale]
         for trial in scales:
             if all(self._agree(a * trial, unit, b, other) for a, b in zip(values, second, strict=True)):
                 return trial
@@ -158,10 +157,12 @@ class MeasureScanner(SpecScanner):
         if is_torque(unit):
             nm = Torque(float(value), unit).nm
             return abs(Torque(float(other.value), other_unit).nm - nm) <= _AGREE_TORQUE * nm
-        turns = [self.degrees(other.value, other_unit)]
-        if other_unit == "flat" and self.flat_deg is None:
-            turns = [60 * other.value, 90 * other.value]
-        return any(abs(turn - value) <= _AGREE_DEG for turn in turns)
+        return any(abs(other.value * scale - value) <= _AGREE_DEG for scale in self._scales(other_unit))
+
+    def _scales(self, unit: str) -> list[Fraction]:
+        """The degrees that a unit of turn may be, 1 for torques: both kinds of flat without the number of points."""
+        unknown = unit == "flat" and self.flat_deg is None
+        return [Fraction(60), Fraction(90)] if unknown else [self.degrees(Fraction(1), unit)]
 
     def _flats_of_what(self, at: int) -> TextInputError:
         return self.failure(

@@ -65,9 +65,7 @@ def widest_gap(arcs: list[tuple[float, float]]) -> tuple[float, float]:
     """
     ends = sorted((begin % 360.0, begin % 360.0 + span) for begin, span in arcs)
     best = (0.0, 0.0)
-    reach = max(end - 360.0 for _, end in ends)
-    reach = max(reach, ends[-1][0] - 360.0)
-    first = reach
+    first = reach = max(end - 360.0 for _, end in ends)
     for begin, end in ends:
         if begin - reach > best[1] + SAME_DEG:
             best = (reach % 360.0, begin - reach)

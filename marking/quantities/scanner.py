@@ -35,7 +35,8 @@ SUBJECTS = {
 """What messages call the text of a field, where that is not the field's name."""
 
 _NUMBER = re.compile(
-    r"(?P<whole>[0-9]+)(?:(?P<mark>[.,])(?P<decimals>[0-9]+)|/(?=\d)(?P<under>[0-9]*))?|\.(?P<bare>[0-9]+)"
+    r"(?P<whole>[0-9]+)(?:(?P<mark>[.,])(?P<decimals>[0-9]+)|/(?=\d)(?P<under>[0-9]*))?"
+    r"|\.(?P<bare>[0-9]+)"
 )
 
 
@@ -85,8 +86,8 @@ class Scanner:
 
     def failure(self, what: str, expected: str = "", advice: str = "", at: int | None = None) -> TextInputError:
         """Return (not raise) the error that points at `at`, or at the cursor, in the text as typed."""
-        place = self.position if at is None else at
-        return TextInputError(self.typed, place, what, expected, advice, self.field, self.subject)
+        at = self.position if at is None else at
+        return TextInputError(self.typed, at, what, expected, advice, self.field, self.subject)
 
     def skip_spaces(self) -> None:
         """Move the cursor past spaces."""

@@ -18,16 +18,7 @@ def data(plan: LessonPlan, files: Sequence[str] = ()) -> dict[str, Any]:
         "spec": spec_data(lesson.spec),
         "points": lesson.points,
         "seed": lesson.seed,
-        "marks": [
-            {
-                "kind": mark.kind,
-                "stage": mark.stage,
-                "deg": mark.deg,
-                "full_turns": mark.full_turns,
-                "where": place_in_words(mark, lesson.points),
-            }
-            for mark in plan.marks
-        ],
+        "marks": [mark._asdict() | {"where": place_in_words(mark, lesson.points)} for mark in plan.marks],
         "sheets": [
             {"sheet": exercise.number, "given": _given(exercise), "answers": _results(answers)}
             for exercise, answers in zip(plan.exercises, plan.answers, strict=True)

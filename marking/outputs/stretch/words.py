@@ -11,7 +11,7 @@ from ...sheets.words import CAUTIONS
 from .plan import Comparison, Scatter, StretchPlan
 from .units import Units, units_of
 
-LIMITED = "limited by the screw"
+LIMITED, THREADED = "limited by the screw", "thread through the whole grip"
 
 BEYOND = "beyond"
 """What stands in place of a tension beyond the proof load."""
@@ -49,12 +49,16 @@ def facts(plan: StretchPlan) -> list[tuple[str, str]]:
     """What went in and what follows from it alone, as (name, words)."""
     fastening, units = plan.job.fastening, units_of(plan)
     thread, strength, snug = fastening.thread, fastening.strength, plan.job.run.snug
+    shank = f"of it {units.given(fastening.shank_mm)} unthreaded shank" if fastening.shank_mm else THREADED
     area = "" if thread.area_source == "table" else " (by formula: not in the tables)"
     return [
         ("spec", plan.job.spec.read_as),
         ("snug torque", snug.both if snug else "hand tight" if plan.job.run.hand_tight else "none"),
         ("screw", f"{thread.name}, {strength.name}, stress area {units.area(thread.area_mm2)}{area}"),
-        ("joint", f"grip {units.given(fastening.grip_mm)}, {_shank(fastening, units)}; {_parts(fastening, units)}"),
+        (
+            "joint",
+            f"grip {units.given(fastening.grip_mm)}, {shank}; {_parts(fastening, units)}",
+        ),
         ("friction", _friction(fastening)),
         ("bearing", f"face {units.given(fastening.bearing_mm)} round a hole of {units.given(fastening.hole_mm)}"),
         (
@@ -64,12 +68,6 @@ def facts(plan: StretchPlan) -> list[tuple[str, str]]:
         ("proof load", f"{units.both(fastening.proof_n)}, at {units.stress(strength.proof_mpa)}"),
         ("yield", f"{units.both(fastening.yield_n)}, at {units.stress(strength.yield_mpa)}"),
     ]
-
-
-def _shank(fastening: Fastening, units: Units) -> str:
-    if fastening.shank_mm == 0:
-        return "thread through the whole grip"
-    return f"of it {units.given(fastening.shank_mm)} unthreaded shank"
 
 
 def _parts(fastening: Fastening, units: Units) -> str:
