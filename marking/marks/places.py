@@ -9,7 +9,6 @@ from functools import cache
 from typing import Literal
 
 from ..quantities.angles import SAME_DEG, position_deg
-from ..quantities.shown import shown_degrees
 
 Start = Literal["corner", "flat"]
 FeatureKind = Literal["corner", "mid-flat"]
@@ -68,8 +67,8 @@ def where(deg: float, points: int, start: Start = "corner") -> str:
         return f"on corner {following}"
     if abs(past_deg - pitch / 2) < 0.005:
         return f"mid-flat between corners {corner} and {following}"
-    part = _part_words(past_deg / pitch)
-    return f"{shown_degrees(past_deg)} past corner {corner} ({part} of the way to corner {following})"
+    text = f"{past_deg:.2f}".rstrip("0").rstrip(".")
+    return f"{text}° past corner {corner} ({_part_words(past_deg / pitch)} of the way to corner {following})"
 
 
 _PART_WORDS = {
