@@ -58,7 +58,7 @@ class Arc(NamedTuple):
 
 
 class Text(NamedTuple):
-    """One line of text with its baseline at (x, y); rotated counterclockwise."""
+    """One line of text with its baseline at (x, y); rotated counterclockwise. `grey` from 0 (black) to 1 (white)."""
 
     x: float
     y: float
@@ -68,6 +68,7 @@ class Text(NamedTuple):
     anchor: Anchor = "start"
     rotation_deg: float = 0.0
     role: str = "text"
+    grey: float = 0.0
 
     @property
     def width_mm(self) -> float:

@@ -255,10 +255,10 @@ def _place(x: float, y: float, item: Text) -> str:
     """The grey and the matrix of a text: where its left end stands and which way it runs (ISO 32000-1, 9.4)."""
     back = {"start": 0.0, "middle": 0.5, "end": 1.0}[item.anchor] * item.width_mm
     if not item.rotation_deg:
-        return f"0.000 g 1 0 0 1 {_xy(x + item.x - back, y + item.y)} Tm"
+        return f"{item.grey:.3f} g 1 0 0 1 {_xy(x + item.x - back, y + item.y)} Tm"
     cos, sin = math.cos(math.radians(item.rotation_deg)), math.sin(math.radians(item.rotation_deg))
     place = _xy(x + item.x - back * cos, y + item.y - back * sin)
-    return f"0.000 g {cos:.6f} {sin:.6f} {-sin:.6f} {cos:.6f} {place} Tm"
+    return f"{item.grey:.3f} g {cos:.6f} {sin:.6f} {-sin:.6f} {cos:.6f} {place} Tm"
 
 
 def _put_texts(canvas: Any, runs: Sequence[Run]) -> None:

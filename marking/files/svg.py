@@ -90,7 +90,7 @@ class _Pen:
         x, y = self.at(item.x, item.y)
         look: dict[str, Any] = {
             "class_": item.role, "font_size": _number(item.size_pt * MM_PER_PT), "text_anchor": item.anchor,
-            "font_weight": WEIGHTS[item.weight], "fill": _grey(0.0),
+            "font_weight": WEIGHTS[item.weight], "fill": _grey(item.grey),
         }  # fmt: skip
         if len(item.text) > 1:
             look |= {"textLength": _number(item.width_mm), "lengthAdjust": "spacingAndGlyphs"}

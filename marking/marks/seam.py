@@ -54,3 +54,16 @@ def misfit_share(stages: Sequence[StageMarks], seam: float) -> float:
         reach = max(begin + arc, 1.0) if begin + arc <= seam else max(360.0 - begin, 1.0)
         allowed.append((NO_WINDOW_MISFIT_DEG if stage.stage.window is None else arc / 10.0) / reach)
     return min(allowed)
+
+
+CLOSURE_MM, CLOSURE_SHARE, WIDEST_CLOSURE_MM = 0.3, 0.005, 1.0
+"""By how much a band's end may miss its closure line: half a per cent of its length within these limits (our choice:
+what a careful hand reaches, small enough to stand in the budget)."""
+
+
+def closure_half_mm(length_mm: float) -> float:
+    """Return how far a band's end may lie from its closure line, each way: min(max(0.3 mm, 0.5 % of L), 1 mm).
+
+    It is what the OK bracket shows, and the closure's contribution to the reading error; for L = 87.65 mm: 0.438 mm.
+    """
+    return min(max(CLOSURE_MM, CLOSURE_SHARE * length_mm), WIDEST_CLOSURE_MM)

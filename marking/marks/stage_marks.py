@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import chain
 from typing import Literal, NamedTuple
 
-from ..fastening.spec import Stage, TighteningSpec, Window
+from ..fastening.spec import FROM_SNUG, Stage, TighteningSpec, Window
 from ..quantities.angles import full_turns, position_deg
 from ..quantities.shown import shown_degrees, trimmed
 from .places import Start, turns_in_words, where
@@ -15,13 +15,14 @@ from .reading_error import Budget
 
 def stage_marks(spec: TighteningSpec, budgets: Sequence[Budget]) -> list[StageMarks]:
     """The stop marks, one entry for all stages that are alike."""
-    alike: dict[Stage, tuple[int, ...]] = {}
-    for number, stage in enumerate(spec.stages, 1):
-        alike[stage] = (*alike.get(stage, ()), number)
-    return [
-        StageMarks(stage, numbers, budgets[numbers[0] - 1].aim_deg, len(spec.stages) > 1)
-        for stage, numbers in alike.items()
-    ]
+    totals, count = spec.totals_from_snug_deg, len(spec.stages)
+    counted = "" if count == 1 else "from snug" if spec.counted_from == FROM_SNUG else "new mark"
+    found = []
+    for stage in dict.fromkeys(spec.stages):
+        numbers = tuple(n for n, other in enumerate(spec.stages, 1) if other == stage)
+        aim_deg, in_all = budgets[numbers[0] - 1].aim_deg, tuple(totals[n - 1] for n in numbers)
+        found.append(StageMarks(stage, numbers, aim_deg, count, counted, in_all))
+    return found
 
 
 class Mark(NamedTuple):
@@ -81,21 +82,42 @@ def place_in_words(mark: Mark, points: int, start: Start = "corner") -> str:
 
 def stages_of(stages: Sequence[Stage]) -> tuple[StageMarks, ...]:
     """Return the marks of a spec's stages, for a view."""
-    return tuple(StageMarks(stage, (number,), None, len(stages) > 1) for number, stage in enumerate(stages, 1))
+    return tuple(StageMarks(stage, (number,), None, len(stages)) for number, stage in enumerate(stages, 1))
 
 
 class StageMarks(NamedTuple):
-    """The stop marks that one or more stages share: `numbers` are the stages' numbers, from 1."""
+    """The stop marks that one or more stages share: `numbers` are the stages' numbers, from 1, `of` how many in all.
+
+    `counted` tells how they count, "new mark" or "from snug"; "" for a single stage, which counts both ways alike.
+    `totals_deg` are the turns in all since the snug of their run, one a number.
+    """
 
     stage: Stage
     numbers: tuple[int, ...]
     aim_deg: float | None
-    several: bool
+    of: int
+    counted: str = ""
+    totals_deg: tuple[float, ...] = ()
 
     @property
     def name(self) -> str:
-        """The label: "STOP", or "STOP 1+2" when the job has several stages."""
-        return f"STOP {'+'.join(map(str, self.numbers))}" if self.several else "STOP"
+        """The label: "STOP"; of several stages "STOP 2", "STOP 1 and 3", or "STOP, each stage" for all of them."""
+        if self.of == 1:
+            return "STOP"
+        *first, last = map(str, self.numbers)
+        if len(self.numbers) == self.of:
+            return "STOP, each stage"
+        return f"STOP {', '.join(first)} and {last}" if first else f"STOP {last}"
+
+    @property
+    def counted_label(self) -> tuple[str, ...]:
+        """How the stages count, to stand with the label: "new mark", "270° from snug in all"."""
+        if not self.counted:
+            return ()
+        if all(total == self.stage.turn_deg for total in self.totals_deg):
+            return (self.counted,)
+        totals = [shown_degrees(total) for total in self.totals_deg]
+        return self.counted, f"{', '.join(totals)} from snug in all"
 
     @property
     def marks(self) -> tuple[Mark, ...]:
