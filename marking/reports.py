@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
 from typing import Any
 
 from .fastening.spec import NEW_MARK, HandTightStep, LoosenStep, Step, TighteningSpec, TorqueStep, TurnStep
@@ -55,7 +54,7 @@ def mark_data(mark: Mark, mm: float, place: str | None) -> dict[str, Any]:
 
 
 def budget_data(budget: Budget, readout: str) -> dict[str, Any]:
-    """Return the budget of a readout, "band", "ring" or "disc", as JSON-ready data."""
+    """Return the budget of a readout, "band", "ring", "disc" or "mat", as JSON-ready data."""
     zone = budget.aim_zone
     return {
         "readout": readout,
@@ -98,15 +97,27 @@ def spec_lines(spec: TighteningSpec) -> list[str]:
     ]  # fmt: skip
 
 
-def budget_lines(budget: Budget, several: bool) -> Iterator[str]:
-    """Yield the contributions of a budget as lines of a table."""
+def budget_lines(readout: str, budget: Budget, several: bool) -> list[str]:
+    """Return the contributions of a readout's budget as lines of a table, and where to aim."""
     stage = f", stage {budget.stage}" if several else ""
-    yield f"{'reading error' + stage:<24}{'half-width':>12}{'deg per unit':>15}{'u':>9}"
-    for c in budget.contributions:
-        half_width = f"{trimmed(c.half_width, 4)} {c.unit}"
-        yield f"{c.name:<24}{half_width:>12}{trimmed(c.sensitivity, 3):>15}{shown_degrees(c.u_deg):>9}"
-    yield f"{'expanded, U (k = 2)':<24}{'':>27}{shown_degrees(budget.expanded_deg):>9}"
+    return [
+        f"{'reading error, ' + readout + stage:<30}{'half-width':>12}{'deg per unit':>15}{'u':>9}",
+        *(
+            f"{c.name:<30}{trimmed(c.half_width, 4) + ' ' + c.unit:>12}{trimmed(c.sensitivity, 3):>15}"
+            f"{shown_degrees(c.u_deg):>9}"
+            for c in budget.contributions
+        ),
+        f"{'expanded, U (k = 2)':<30}{'':>27}{shown_degrees(budget.expanded_deg):>9}",
+        aim_line(budget),
+    ]
+
+
+def aim_line(budget: Budget) -> str:
+    """Return where to aim by a budget, "aim at 95°, between 92.5° and 97.5°", or why nowhere."""
     zone = budget.aim_zone
     if zone is not None and budget.aim_deg is not None:
         low, high = shown_degrees(zone.low_deg, 1), shown_degrees(zone.high_deg, 1)
-        yield f"aim at {shown_degrees(budget.aim_deg, 1)}, between {low} and {high}"
+        return f"aim at {shown_degrees(budget.aim_deg, 1)}, between {low} and {high}"
+    if budget.window is None:
+        return "no aim: the manual gives no tolerance"
+    return f"no aim: the window {'cannot be proved' if budget.verdict == 'unproved' else 'is left too narrow to hit'}"

@@ -29,6 +29,7 @@ from marking.remarks import Template
 
 class Plan(NamedTuple):
     spec: str
+    budgets: tuple = ()
     warnings: tuple = (Template("nothing", "a toy proves nothing")(),)
 
 

@@ -105,6 +105,13 @@ class Play(NamedTuple):
 
     deg: float
     fastener: str
+    opening_max_mm: float
+    fastener_min_mm: float
+
+    @property
+    def sideways_mm(self) -> float:
+        """How far the socket moves sideways on the fastener, each way: half the largest gap between their flats."""
+        return (self.opening_max_mm - self.fastener_min_mm) / 2
 
 
 @dataclass(frozen=True)
@@ -181,8 +188,9 @@ class Socket:
             return None
         widest = max(float(r["max_mm"]) for r in openings)
         slimmest = min(fasteners, key=lambda r: float(r["s_min_mm"]))
-        play_deg = self.shape.play_deg(widest, float(slimmest["s_min_mm"]))
-        return Play(play_deg, f"{slimmest['standard']} {slimmest['size']}")
+        narrow = float(slimmest["s_min_mm"])
+        name = f"{slimmest['standard']} {slimmest['size']}"
+        return Play(self.shape.play_deg(widest, narrow), name, widest, narrow)
 
     def printed(self) -> str:
         """The socket in words: "12-point · 1/2 in drive · 19 mm · OD 27.8 mm"."""

@@ -39,6 +39,7 @@ needed.""",
         STOP_ERROR,
         VIEW_ANGLE,
         Field("disc_gap", "length", "Gap between disc and pointer, for parallax.", usual="3 mm", group=ERRORS),
+        Field("sway_error", "length", "How far the steadied drive end sways, each way.", usual="0.5 mm", group=ERRORS),
         Field(
             "unequal_scale", "percent", "Half-width for scales that differ across and along the page.",
             usual="0.2 %", group=ERRORS,

@@ -28,7 +28,7 @@ class Outline(NamedTuple):
 
 
 class Unproved(NamedTuple):
-    """A window that a band does not prove: of which stage, on which socket, and with which errors it is read.
+    """A window in which a band leaves no aim: of which stage, on which socket, and with which errors it is read.
 
     `turn_deg` and `seam` are those of the stage and its band, `bore_mm` is the part ring's bore.
     """
@@ -65,12 +65,12 @@ class Readout(NamedTuple):
         return self._function("pieces")(plan)  # type: ignore[no-any-return]
 
     def remedy(self, unproved: Unproved) -> Remark | None:
-        """Say how this readout can prove a window, with its figures; None when it cannot, or never does better."""
+        """Say how this readout leaves an aim in a window, with its figures; None when it does not, or never better."""
         found: Remark | None = self._function("remedy")(unproved)
         return found
 
     def plan_for(self, job: Any) -> Any:
-        """Return the numbers of the extra that goes with a job, with its `warnings`. Raises a MarkingError."""
+        """Return the numbers of an extra that goes with a job, with `budgets` and `warnings`. Raises a MarkingError."""
         return self._function("plan_for")(job)
 
     def put(self, sheet: Sheet, plan: Any) -> None:

@@ -1,6 +1,8 @@
-"""What can prove a window that a band cannot."""
+"""What can prove a window, and hit it, where a band cannot."""
 
 from __future__ import annotations
+
+from collections.abc import Collection
 
 from ..remarks import Remark, Template
 from . import READOUTS, Unproved
@@ -8,11 +10,16 @@ from . import READOUTS, Unproved
 WHAT_CAN = Template("what-can", "what can: {ways:or}")
 NOTHING_CAN = Template(
     "nothing-can",
-    "no larger diameter and no other readout can either: the errors would have to be smaller, or the window wider",
+    "nothing here can, no larger diameter and no other readout: the errors would have to be smaller, or the window "
+    "wider",
 )
+NO_OTHER_CAN = Template("nothing-can", "no other readout here can")
 
 
-def what_can(unproved: Unproved) -> Remark:
-    """Say which readouts can prove a window, each with its figures, or that none can."""
-    ways = [way for readout in READOUTS.values() if (way := readout.remedy(unproved))]
-    return WHAT_CAN(ways=ways) if ways else NOTHING_CAN()
+def what_can(unproved: Unproved, besides: Collection[str] = ()) -> Remark:
+    """Say which readouts leave an aim in a window, each with its figures, or that none does.
+
+    `besides` are kinds of readout that are spoken of already.
+    """
+    ways = [way for kind, readout in READOUTS.items() if kind not in besides and (way := readout.remedy(unproved))]
+    return WHAT_CAN(ways=ways) if ways else NO_OTHER_CAN() if besides else NOTHING_CAN()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import zip_longest
 from typing import NamedTuple
 
@@ -17,13 +17,13 @@ from ..remarks import Remark, Template
 NO_SNUG = Template("no-snug", "the spec has no snug torque: take it from the manual before the turn")
 NO_TOLERANCE = Template(
     "no-tolerance",
-    "the turn of {turn:deg} has no tolerance: the manual's tolerance is missing, so only a stop line is printed, with "
-    "no window and no aim",
+    "the turn of {turn:deg} has no tolerance, so only a stop line is printed, with no window and no aim: stop at the "
+    "line, not short of it; ask the manual's maker for a tolerance where it matters",
 )
 NO_STAGE_TOLERANCE = Template(
     "no-tolerance",
-    "stage {stage}, {turn:deg}, has no tolerance: the manual's tolerance is missing, so only a stop line is printed, "
-    "with no window and no aim",
+    "stage {stage}, {turn:deg}, has no tolerance, so only a stop line is printed, with no window and no aim: stop at "
+    "the line, not short of it; ask the manual's maker for a tolerance where it matters",
 )
 GROWING_TURNS = Template(
     "growing-turns",
@@ -179,13 +179,23 @@ def stage_steps(
     return [*first, led(lead, mark), led("", text) + in_all]
 
 
+NO_WINDOW = (
+    "Without a tolerance there is no window to aim inside: stop at the line, not short of it; ask the manual's maker "
+    "for a tolerance where it matters."
+)
+NO_TOLERANCE_GIVEN = (
+    "The manual gives no tolerance: stop at the line, not short of it; ask the manual's maker for a tolerance where it "
+    "matters"
+)
+
+
 def turn_end(
-    stage: Stage, anew: bool, at_line: str, in_window: str, aim_deg: float | None = None, missing: str = "look it up"
+    stage: Stage, anew: bool, at_line: str, in_window: str, aim_deg: float | None = None, then: str = ""
 ) -> str:
-    """Where a turn ends, to stand behind "until"; `missing` says what to do about a missing tolerance."""
+    """Where a turn ends, to stand behind "until"; `then` says what else to do where the manual gives no tolerance."""
     since = "" if anew else " from snug"
     if stage.window is None:
-        return f"{at_line} ({shown_degrees(stage.turn_deg)}{since}). The manual's tolerance is missing: {missing}."
+        return f"{at_line} ({shown_degrees(stage.turn_deg)}{since}). {NO_TOLERANCE_GIVEN}{then}."
     aim = f", at the aim line ({shown_degrees(aim_deg, 1)})" if aim_deg is not None else ""
     return f"{in_window}, {stage.window.text}{since}{aim}."
 
@@ -195,17 +205,37 @@ def led(lead: str, text: str) -> str:
     return lead + text if lead else text[0].upper() + text[1:]
 
 
-def error_lines(budgets: Sequence[Budget]) -> list[str]:
-    """The reading error of each stage and where to aim."""
-    return [led(f"Stage {budget.stage}: " if len(budgets) > 1 else "", _error_line(budget)) for budget in budgets]
+RESTS_ON = "Working assumptions, U with k = 2:"
+YOUR_OWN = "Where yours differ, give your own."
+"""What stands before and behind the assumptions of a reading error."""
+
+
+Judged = tuple[Sequence[Budget], Sequence[Remark | None]]
+"""The budgets of a readout, by stage, and what can prove a window that it cannot: one a budget, or none at all."""
+
+
+def error_lines(readouts: Mapping[str, Judged]) -> list[str]:
+    """Where to aim on each readout and its reading error, by stage, and what to do where there is no tolerance."""
+    lines, judged = [], [budget for budgets, _ in readouts.values() for budget in budgets]
+    for readout, (budgets, remedies) in readouts.items():
+        for budget, remedy in zip_longest(budgets, remedies):
+            stage = f", stage {budget.stage}" if len(budgets) > 1 else ""
+            can = "" if remedy is None else f" {led('', str(remedy))}."
+            lines.append(f"{led('', readout)}{stage}: {_error_line(budget)}{can}")
+    return [*lines, *([NO_WINDOW] if any(budget.window is None for budget in judged) else [])]
 
 
 def _error_line(budget: Budget) -> str:
-    error = f"the reading error is ±{shown_degrees(budget.expanded_deg, 1)} (U, k = 2)"
-    if budget.window is None:
-        return f"{error}; without a tolerance there is no window to aim inside."
+    error = f"give or take {shown_degrees(budget.expanded_deg, 1)}"
     zone = budget.aim_zone
+    if budget.window is None:
+        return f"a reading is right {error}."
     if zone is None or budget.aim_deg is None:
-        return f"{error}: too large to prove the window {budget.window.text}."
+        why = (
+            "cannot prove the window {}"
+            if budget.verdict == "unproved"
+            else "leaves too little of the window {} to hit"
+        )
+        return f"no aim. A reading is right {error}, which {why.format(budget.window.text)}."
     low, high = shown_degrees(zone.low_deg, 1), shown_degrees(zone.high_deg, 1)
-    return f"{error}, so aim at {shown_degrees(budget.aim_deg, 1)}, between {low} and {high}."
+    return f"aim at {shown_degrees(budget.aim_deg, 1)}, between {low} and {high}. A reading is right {error}."

@@ -77,7 +77,8 @@ def test_json_is_one_object_with_every_number_unrounded(run: Run) -> None:
     )
     assert data["marks"][1]["where"] == "on corner 4"
     assert data["marks"][0]["stage"] is None
-    (budget,) = data["budgets"]
+    budget, ring = data["budgets"]
+    assert (budget["readout"], ring["readout"]) == ("band", "ring")
     assert set(budget) == {
         "readout", "stage", "contributions", "u_deg", "U_deg", "expanded_deg", "k", "verdict", "aim_low_deg",
         "aim_high_deg", "aim_deg",
@@ -114,7 +115,7 @@ def test_lengths_appear_in_the_unit_that_was_typed_first(run: Run) -> None:
 def test_warnings_go_to_stderr(run: Run) -> None:
     done = run("explain", "90°", *SOCKET, "--json")
     assert "warning: the spec has no snug torque" in done.stderr
-    assert "tolerance is missing" in done.stderr
+    assert "ask the manual's maker for a tolerance" in done.stderr
     assert json.loads(done.stdout)["warnings"]
 
 

@@ -88,7 +88,7 @@ def test_stock_is_limited() -> None:
         {"ring_width": "11 mm"}, {"ring_width": "41 mm"}, {"ring_bore": "27 mm"}, {"ring_bore": "60 mm"},
         {"paper": "b5"}, {"paper": "11x300"}, {"paper": "2000x300"}, {"paper": "210 x"}, {"start": "edge"},
         {"witness": "last"}, {"errors": {"gap_mm": "-1 mm"}}, {"errors": {"gap_mm": "11 mm"}},
-        {"errors": {"view_angle_deg": "61°"}}, {"errors": {"print_scale_percent": "0.5"}}, {"errors": {"speed": "1"}},
+        {"errors": {"view_angle_deg": "61°"}}, {"errors": {"closure_error": "0.5"}}, {"errors": {"speed": "1"}},
         {"thread": "both"}, {"unit": "furlong"}, {"stock": "0 mm"}, {"title": "x" * 121}, {"title": "ab\x07"},
     ],
 )  # fmt: skip

@@ -43,6 +43,7 @@ TRIM: Values = SOCKET | {
 DISC: Values = SHEET | {
     "drive": SOCKET["drive"], "points": (None, 6, 12), "diameter": (None, "80 mm", "4 in"), "copies": (1, 2),
     "errors": SOCKET["errors"], "disc_gap": (None, "2 mm"), "unequal_scale": (None, "0.1 %"),
+    "sway_error": (None, "1 mm"),
 }  # fmt: skip
 STRETCH: Values = SHEET | {
     "spec": ("40 N·m + 45° ±3", "30 lbf·ft + 1/12 turn ±3", "20 Nm + 10°", *SPECS), "screw": ("M12x1.75", "M12", "M10"),

@@ -51,7 +51,7 @@ SPECS = (
 )  # fmt: skip
 TORQUES = ("110 N·m", "110 Nm", "11 daN·m", "10 kgf·cm", "80 ft-lb", "60 lbf·in", "30 foot-pounds", "10 mkg")
 ERRORS = {
-    "od_error": "0.05 mm", "scale_error": "0.5 %", "view_angle": "10°", "stop_error": "1/64 in",
+    "closure_error": "0.4 mm", "sideways_error": "0.2 mm", "view_angle": "10°", "stop_error": "1/64 in",
 }  # fmt: skip
 
 
@@ -173,7 +173,7 @@ KINDS: tuple[Kind, ...] = (
     _kind("margin", LENGTHS, reads(partial(parse_paper, "a4"))),
     _kind("drive", ("1/2", "1/2 in", '½"', "12.5", "12.5 mm", "1-1/2", "0.75 in"), reads(parse_drive)),
     _kind("stock", ("0.1 mm", "0,11 mm", ".004 in", "1 mm"), reads(parse_stock)),
-    _kind("percent", ("0.5 %", "0,5%", "1/2 %"), reads(partial(parse_percent, field="scale_error"))),
+    _kind("percent", ("0.5 %", "0,5%", "1/2 %"), reads(partial(parse_percent, field="unequal_scale"))),
     _kind("angle", ("10°", "10 deg", "7,5 degrees", "½°"), reads(partial(parse_angle, field="view_angle"))),
     _kind("error model", [f"{name}={text}" for name, text in ERRORS.items()], reads(_one_error)),
     _kind("thread", THREADS, reads(parse_thread)),

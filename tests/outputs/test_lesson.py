@@ -641,9 +641,9 @@ def test_start_keeps_its_word_beside_its_mark_when_the_window_lies_round_it() ->
     assert np.linalg.norm(at - np.array(outer)) < 9.0
 
 
-def test_a_spec_without_a_tolerance_says_that_it_is_missing() -> None:
+def test_a_spec_without_a_tolerance_says_what_that_means() -> None:
     words = page_texts("50 N·m + 90°", trainees=1)[1]
-    assert "Turn 90°. The manual's tolerance is missing: look it up." in words
+    assert "Turn 90°. The manual gives no tolerance: stop at the line, not short of it;" in words
     assert "low edge" not in words
 
 

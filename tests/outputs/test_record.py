@@ -267,7 +267,8 @@ def test_what_the_spec_leaves_open_is_left_to_be_written_in() -> None:
     assert spec_row("90°")["in window"] == ""
     words = words_of(a_card("90°"))
     assert "that the manual gives" in words
-    assert "tolerance is missing" in words
+    assert "The manual gives no tolerance: stop at the line, not short of it;" in words
+    assert "and write its window on the card" in words
 
 
 def test_totals_from_snug_are_marked_once() -> None:

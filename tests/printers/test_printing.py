@@ -80,14 +80,11 @@ def test_corrected_pages_keep_their_size_and_their_texts_apart(x: float, y: floa
         assert collisions(page) == []
 
 
-def test_a_profile_lowers_the_print_scale_error_and_brings_its_stock() -> None:
+def test_a_profile_brings_its_stock() -> None:
     add_profile(Profile("depot", 159.4, 160.0, 240.5, 240.0, 0.12))
     job = a_job(printer="depot")
-    assert job.model.print_scale_percent == 0.1
     assert job.stock_mm == 0.12
     assert a_job(printer="depot", stock="0.2 mm").stock_mm == pytest.approx(0.2)
-    assert a_job(printer="depot", scale_error="0.3 %").model.print_scale_percent == 0.3
-    assert a_job().model.print_scale_percent == 0.5
 
 
 @given(st.floats(0.95, 1.05), st.floats(0.95, 1.05), st.sampled_from(["a4", "letter", "a3"]), st.booleans())

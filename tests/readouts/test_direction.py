@@ -197,7 +197,15 @@ def test_marks_come_in_order_and_left_hand_is_the_mirror_image(
     for thread in ("right", "left"):
         try:
             plan = plan_job(
-                a_job(f"{turn:.4f}° ±{half:.4f}", points, "1/4", od=f"{od:.3f} mm", thread=thread, start=start)
+                a_job(
+                    f"{turn:.4f}° ±{half:.4f}",
+                    points,
+                    "1/4",
+                    od=f"{od:.3f} mm",
+                    thread=thread,
+                    start=start,
+                    paper="900x900",  # in one piece
+                )
             )
         except LayoutError:
             return

@@ -71,14 +71,25 @@ SHEETS = (
 )  # fmt: skip
 
 READING = (
-    Field("od_error", "length", "Half-width for a measured OD.", usual="0.05 mm", group=ERRORS),
-    Field("around_error", "length", "Half-width for --around.", usual="0.25 mm", group=ERRORS),
-    Field("stock_error", "length", "Half-width for the stock.", usual="0.02 mm", group=ERRORS),
-    Field("scale_error", "percent", "Half-width for the print scale.", usual="0.5 %", group=ERRORS),
+    Field(
+        "closure_error",
+        "length",
+        "How far the band's end may lie from its closure line.",
+        usual="what the OK bracket shows: 0.5 % of the band, 0.3 to 1 mm",
+        group=ERRORS,
+    ),
+    Field("splice_error", "length", "Half-width for a splice.", usual="0.3 mm", group=ERRORS),
+    Field("trim_error", "length", "Half-width for trimming along a row.", usual="0.25 mm", group=ERRORS),
     WITNESS_ERROR,
     STOP_ERROR,
-    Field("trim_error", "length", "Half-width for trimming along a row.", usual="0.25 mm", group=ERRORS),
-    Field("gap", "length", "Gap between band and part, for parallax.", usual="1 mm", group=ERRORS),
+    Field(
+        "sideways_error",
+        "length",
+        "How far the socket moves sideways on the fastener, each way.",
+        usual="by --opening, or 0.2 mm",
+        group=ERRORS,
+    ),
+    Field("gap", "length", "Gap between mark and band, for parallax.", usual="1 mm", group=ERRORS),
     VIEW_ANGLE,
 )
 

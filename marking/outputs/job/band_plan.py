@@ -2,31 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
 
 from ...errors import LayoutError
 from ...fastening.sanity import socket_remarks, torque_remarks
+from ...fastening.spec import Stage
 from ...marks.places import Feature, features
-from ...marks.reading_error import Budget
-from ...marks.stage_marks import Mark, all_marks, place_in_words, stage_marks
+from ...marks.reading_error import LEAST_AIM_DEG, Budget
+from ...marks.stage_marks import Mark, StageMarks, all_marks, place_in_words, stage_marks
 from ...readouts import Unproved
 from ...readouts.advice import what_can
 from ...readouts.band.error import band_budget
 from ...readouts.band.layout import BandLayout, band_seam, carries, splices
+from ...readouts.part_ring.error import ring_budget
 from ...readouts.part_ring.layout import RingLayout
 from ...remarks import Remark
 from ...sheets.paper import LabelStock
 from ...sheets.words import left_open
 from .request import JobRequest
-from .words import BAND_A_STAGE, BANDS_ONLY, RING_SECTOR, RING_TOO_LARGE, UNPROVED
+from .words import BAND_A_STAGE, BANDS_ONLY, NARROW, RING_SECTOR, RING_TOO_LARGE, UNPROVED
 
 
 class JobPlan(NamedTuple):
     """All the numbers of a job. `bands` holds one plan, or one a stage; `rings` goes with it, None where too large.
 
-    `extras` are the plans of the other readouts that the job asks for, in its order.
+    `budgets` are those of the bands, one a stage, and `remedies` what can prove a window that its band cannot, None
+    where that has an aim or no window. `extras` are the plans of the other readouts that the job asks for, in order.
     """
 
     job: JobRequest
@@ -36,7 +39,18 @@ class JobPlan(NamedTuple):
     rings: tuple[RingLayout | None, ...]
     budgets: tuple[Budget, ...]
     warnings: tuple[Remark, ...]
+    remedies: tuple[Remark | None, ...] = ()
     extras: tuple[Any, ...] = ()
+
+    @property
+    def ring_budgets(self) -> tuple[Budget, ...]:
+        """The budgets of the rings that are printed, by stage."""
+        job, bores = self.job, {n: ring.bore_mm for ring in self.rings if ring for s in ring.stages for n in s.numbers}
+        return tuple(
+            ring_budget(number, stage.turn_deg, stage.window, bores[number], job.socket.od_mm, job.model)
+            for number, stage in enumerate(job.spec.stages, 1)
+            if number in bores
+        )
 
     @property
     def marks(self) -> tuple[Mark, ...]:
@@ -63,13 +77,21 @@ def plan_job(job: JobRequest) -> JobPlan:
         alone = (_band(job, points, [i], ignore_room=True) for i in distinct)
         bands = tuple(band for band in alone if band is not None)
         warnings.append(BAND_A_STAGE())
-    budgets = tuple(_budget(job, number, band_of(bands, number).seam) for number in range(1, len(job.spec.stages) + 1))
-    warnings += _budget_warnings(job, budgets, bands)
+    cuts = tuple(splices(band, job.paper.widest_mm) for band in bands)
+    budgets = tuple(_spliced_budget(job, number, bands, cuts) for number in range(1, len(job.spec.stages) + 1))
+    bands = tuple(_aimed(job, band, budgets) for band in bands)
+    remedies = tuple(_remedy(job, budget, band_of(bands, budget.stage).seam) for budget in budgets)
+    warnings += [
+        (UNPROVED if budget.verdict == "unproved" else NARROW)(
+            window=budget.window.text, error=budget.expanded_deg, least=LEAST_AIM_DEG, can=can
+        )
+        for budget, can in zip(budgets, remedies, strict=True)
+        if budget.window is not None and can is not None
+    ]
     if isinstance(job.paper, LabelStock):
         warnings.append(BANDS_ONLY())
-    cuts = tuple(splices(band, job.paper.widest_mm) for band in bands)
     rings = tuple(_ring(job, band, warnings) for band in bands)
-    return JobPlan(job, points, bands, cuts, rings, budgets, tuple(warnings))
+    return JobPlan(job, points, bands, cuts, rings, budgets, tuple(warnings), remedies)
 
 
 def band_of(bands: Iterable[BandLayout], stage: int) -> BandLayout:
@@ -89,27 +111,41 @@ def _band(
             raise
         return None
     budgets = [_budget(job, number, seam) for number in range(1, len(job.spec.stages) + 1)]
-    shared = [marks for marks in stage_marks(job.spec, budgets) if marks.stage in stages]
+    shared = _marks_of(job, stages, budgets)
     spec_line = job.spec.read_as if job.spec.clockwise else f"{job.spec.read_as} · left-hand"
     plan = BandLayout(
-        job.length_mm, job.band_height_mm, seam, job.spec.clockwise, points, tuple(shared), spec_line,
+        job.length_mm, job.band_height_mm, seam, job.spec.clockwise, points, shared, spec_line,
         job.socket.printed(), job.socket.unit,
     )  # fmt: skip
     return plan if ignore_room or len(shared) == 1 or carries(plan) else None
 
 
-def _budget(job: JobRequest, number: int, seam: float) -> Budget:
+def _marks_of(job: JobRequest, stages: Sequence[Stage], budgets: Sequence[Budget]) -> tuple[StageMarks, ...]:
+    return tuple(marks for marks in stage_marks(job.spec, budgets) if marks.stage in stages)
+
+
+def _aimed(job: JobRequest, band: BandLayout, budgets: Sequence[Budget]) -> BandLayout:
+    """Return a band with the aim lines that its splices leave it."""
+    return band._replace(stages=_marks_of(job, [marks.stage for marks in band.stages], budgets))
+
+
+def _budget(job: JobRequest, number: int, seam: float, splices: int = 0) -> Budget:
     stage = job.spec.stages[number - 1]
     return band_budget(
-        number,
-        stage.turn_deg,
-        stage.window,
-        seam,
-        job.socket.od_mm,
-        job.stock_mm,
-        job.socket.od_source,
-        job.model,
-    )
+        number, stage.turn_deg, stage.window, seam, job.socket.od_mm, job.stock_mm, job.model, splices
+    )  # fmt: skip
+
+
+def _spliced_budget(
+    job: JobRequest, number: int, bands: Sequence[BandLayout], cuts: Sequence[tuple[float, ...]]
+) -> Budget:
+    """Return the budget of a stage, with the splices between START and the edge that has more of them."""
+    band, stage = band_of(bands, number), job.spec.stages[number - 1]
+    between = []
+    for deg in stage.window or (stage.turn_deg,):
+        begin, end = sorted((band.x_of(0.0), band.x_of(deg)))
+        between.append(sum(begin < x < end for x in cuts[bands.index(band)]))
+    return _budget(job, number, band.seam, max(between))
 
 
 def _ring(job: JobRequest, band: BandLayout, warnings: list[Remark]) -> RingLayout | None:
@@ -125,12 +161,11 @@ def _ring(job: JobRequest, band: BandLayout, warnings: list[Remark]) -> RingLayo
     return part if fits else None
 
 
-def _budget_warnings(job: JobRequest, budgets: tuple[Budget, ...], bands: tuple[BandLayout, ...]) -> Iterator[Remark]:
-    for budget in budgets:
-        if budget.provable or budget.window is None:
-            continue
-        turn_deg, seam = job.spec.stages[budget.stage - 1].turn_deg, band_of(bands, budget.stage).seam
-        can = what_can(
-            Unproved(budget.stage, turn_deg, budget.window, seam, job.socket, job.stock_mm, job.bore_mm, job.model)
-        )
-        yield UNPROVED(window=budget.window.text, error=budget.expanded_deg, can=can)
+def _remedy(job: JobRequest, budget: Budget, seam: float) -> Remark | None:
+    """Say what can prove a window that its band leaves no aim in."""
+    if budget.window is None or budget.verdict == "aim":
+        return None
+    turn_deg = job.spec.stages[budget.stage - 1].turn_deg
+    return what_can(
+        Unproved(budget.stage, turn_deg, budget.window, seam, job.socket, job.stock_mm, job.bore_mm, job.model)
+    )

@@ -6,11 +6,12 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from ...marks.reading_error import Budget
 from ...quantities.angles import arc_mm
 from ...quantities.shown import rounded, shown_degrees, shown_length, trimmed
 from ...readouts import READOUTS
 from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
-from ...reports import COLUMNS, budget_data, budget_lines, mark_data, pair, spec_data, spec_lines
+from ...reports import COLUMNS, aim_line, budget_data, budget_lines, mark_data, pair, spec_data, spec_lines
 from ...sheets.words import direction
 from .band_plan import JobPlan
 from .trim_plan import TrimJobPlan
@@ -19,7 +20,10 @@ from .trim_plan import TrimJobPlan
 def data(plan: JobPlan | TrimJobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
     """Return everything about a job as JSON-ready data, with each of its other readouts under its kind."""
     found = _trim_data(plan, files) if isinstance(plan, TrimJobPlan) else _band_data(plan, files)
-    return found | {kind: READOUTS[kind].data(extra) for kind, extra in zip(plan.job.extras, plan.extras, strict=True)}
+    for kind, extra in zip(plan.job.extras, plan.extras, strict=True):
+        found[kind] = READOUTS[kind].data(extra)
+        found["budgets"] = [*found["budgets"], *(budget_data(budget, kind) for budget in extra.budgets)]
+    return found
 
 
 def text(plan: JobPlan | TrimJobPlan) -> str:
@@ -62,10 +66,15 @@ def _band_data(plan: JobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
             {"kind": f.kind, "index": f.index, "deg": f.deg, "mm": arc_mm(job.length_mm, f.deg)} for f in plan.features
         ],
         "marks": [mark_data(mark, arc_mm(job.length_mm, mark.deg), plan.where(mark)) for mark in plan.marks],
-        "budgets": [budget_data(budget, "band") for budget in plan.budgets],
+        "budgets": _budgets_data(plan.budgets, plan.ring_budgets),
         "warnings": [*map(str, plan.warnings)],
         "files": list(files),
     }
+
+
+def _budgets_data(band: Sequence[Budget], ring: Sequence[Budget]) -> list[dict[str, Any]]:
+    """The budgets of a band, then those of the ring that is printed with it."""
+    return [budget_data(budget, kind) for kind, found in (("band", band), ("ring", ring)) for budget in found]
 
 
 def _band_text(plan: JobPlan) -> str:
@@ -94,8 +103,10 @@ def _band_text(plan: JobPlan) -> str:
         "",
         *_feature_lines(plan),
     ]
-    for budget in plan.budgets:
-        lines += ["", *budget_lines(budget, len(plan.budgets) > 1)]
+    extras = zip(job.extras, plan.extras, strict=True)
+    for kind, budgets in (("band", plan.budgets), ("ring", plan.ring_budgets), *((k, e.budgets) for k, e in extras)):
+        for budget in budgets:
+            lines += ["", *budget_lines(kind, budget, len(job.spec.stages) > 1)]
     return "\n".join(lines)
 
 
@@ -133,14 +144,14 @@ def _trim_text(trim: TrimJobPlan) -> str:
         "",
         *_mark_lines(trim.parts[-1].plan, along_band=False),
         "",
-        f"{'trim band for':<24} {'stage':>5} {'U (k = 2)':>10}  aim between",
+        f"{'from':<13}{'readout':<8}{'stage':>5}{'U (k = 2)':>11}",
     ]
     for part in trim.parts:
-        for budget in part.plan.budgets:
-            zone = budget.aim_zone
-            aim = f"{shown_degrees(zone.low_deg, 1)} and {shown_degrees(zone.high_deg, 1)}" if zone else "no aim"
-            ods = f"OD {shown_length(part.low_od_mm, trim.unit)} to {shown_length(part.high_od_mm, trim.unit)}"
-            lines.append(f"{ods:<24} {budget.stage:>5} {shown_degrees(budget.expanded_deg, 1):>10}  {aim}")
+        od = f"OD {shown_length(part.low_od_mm, trim.unit)}"
+        for kind, budgets in (("band", part.plan.budgets), ("ring", part.ring_budgets)):
+            for budget in budgets:
+                error = shown_degrees(budget.expanded_deg, 1)
+                lines.append(f"{od:<13}{kind:<8}{budget.stage:>5}{error:>11}  {aim_line(budget)}")
     return "\n".join(lines)
 
 
@@ -164,7 +175,7 @@ def _trim_data(trim: TrimJobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
             "stock_mm": band.stock_mm,
             "seam_deg": band.seam,
             "stages": [n for stage in band.stages for n in stage.numbers],
-            "budgets": [budget_data(budget, "band") for budget in part.plan.budgets],
+            "budgets": _budgets_data(part.plan.budgets, part.ring_budgets),
         }
         for part in trim.parts
         for band in part.bands

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from ...errors import RangeError, SocketError, TextInputError, shown, within
@@ -34,6 +34,7 @@ from ...quantities.units import Given
 from ...readouts import extra_of
 from ...readouts.band.layout import DEFAULT_HEIGHT_MM, MAX_HEIGHT_MM, MIN_HEIGHT_MM
 from ...readouts.part_ring.layout import DEFAULT_RING_WIDTH_MM, RING_CLEARANCE_MM
+from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
 from ...sheets.paper import SIZES, LabelStock, Paper, parse_paper
 from . import FASTENERS, START
 
@@ -96,8 +97,8 @@ def read_job(
 
     `errors` are half-widths of the error model, such as `witness_error="0.4 mm"`, and `extras` the other readouts to
     print by kind, "disc". `unit` is the unit for computed lengths, by default that of the OD. `printer` names a printer
-    profile: it corrects the page, gives the stock's thickness where `stock` does not, and lowers the print-scale error.
-    A `paper` read before is corrected already. Raises a MarkingError that says which text is at fault.
+    profile: it corrects the page and gives the stock's thickness where `stock` does not. A `paper` read before is
+    corrected already. Raises a MarkingError that says which text is at fault.
     """
     profile = named_profile(printer)
     stock_mm = parse_stock(stock) if stock or not (profile and profile.stock_mm) else profile.stock_mm
@@ -106,20 +107,13 @@ def read_job(
         paper = paper.corrected(profile.x_scale, profile.y_scale) if profile else paper
     corners = read_points(points)
     found = parse_spec(spec, thread, corners, witness)
+    socket = parse_socket(corners, drive, od=od, around=around, opening=opening, stock_mm=stock_mm, unit=unit)
     return JobRequest(
         spec=found,
-        socket=parse_socket(
-            corners,
-            drive,
-            od=od,
-            around=around,
-            opening=opening,
-            stock_mm=stock_mm,
-            unit=unit,
-        ),
+        socket=socket,
         stock_mm=stock_mm,
         start=start,
-        model=read_error_model(errors, profile is not None),
+        model=read_error_model(errors, socket.play()),
         height_mm=mm_or(height, "height", None),
         paper=paper,
         copies=copies,
@@ -170,8 +164,9 @@ def read_trim_job(
         spec, points, drive, od=computed_length(low, "mm"), opening=opening, copies=copies, unit=unit or range_unit,
         **more,
     )  # fmt: skip
-    error = TRIMMING_ERROR_MM if trim_error is None else parse_length(trim_error, "trim_error", zero=True).mm
-    return TrimRequest(job, low, high, error, od_range is None)
+    error_mm = TRIMMING_ERROR_MM if trim_error is None else parse_length(trim_error, "trim_error", zero=True).mm
+    model = replace(job.model, trimmed_od_mm=error_mm / MM_PER_MM_OF_OD)
+    return TrimRequest(replace(job, model=model), low, high, od_range is None)
 
 
 @dataclass(frozen=True)
@@ -240,14 +235,12 @@ class JobRequest:
 class TrimRequest:
     """What is asked for without a diameter: trim bands for ODs from `low_od_mm` to `high_od_mm`.
 
-    `job` is the job at the smallest OD. `trimming_error_mm` is the half-width of the error of cutting along a row.
-    `usual` tells that no range was given: it is the drive's usual one.
+    `job` is the job at the smallest OD. `usual` tells that no range was given: it is the drive's usual one.
     """
 
     job: JobRequest
     low_od_mm: float
     high_od_mm: float
-    trimming_error_mm: float = TRIMMING_ERROR_MM
     usual: bool = False
 
 

@@ -23,7 +23,7 @@ from ...sheets.words import CAUTIONS
 from .band_plan import JobPlan
 from .label_pages import label_pages
 from .trim_plan import TrimJobPlan
-from .words import fitting_steps, reading_error, ring_captions, trimming_steps, use_steps
+from .words import fitting_steps, reading_error, ring_captions, trim_notes, trimming_steps, use_steps
 
 STEPS_WIDTH_MM = 103.0
 """A column of steps that is easy to read and leaves an A4 page room for the record beside it."""
@@ -66,7 +66,7 @@ def _socket_sheet(sheet: Sheet, plan: JobPlan, paper: Paper) -> None:
         sheet.new_row()
         width, _ = sheet.room_mm()
     job = plan.job
-    errors = reading_error(plan.budgets, job.model, job.socket.od_source)
+    errors = reading_error(plan.budgets, plan.remedies, plan.ring_budgets, job.model)
     sheet.put(listed("Reading error and aim", errors, width, numbered=False))
     steps = fitting_steps(job.spec.clockwise, job.start, plan.bands[0].misfit_mm)
     put_row(sheet, listed("Fit the band", steps, min(sheet.paper.content_width_mm, WIDEST_MM), numbered=True))
@@ -189,10 +189,14 @@ def _trim_words(sheet: Sheet, trim: TrimJobPlan) -> None:
     put_row(sheet, _mark_table(trim.parts[-1].plan, room, along_band=False))
     rows = []
     for part in trim.parts:
-        for budget in part.plan.budgets:
-            zone = budget.aim_zone
-            aim = f"{shown_degrees(zone.low_deg, 1)} to {shown_degrees(zone.high_deg, 1)}" if zone else "–"
-            od = shown_length(part.low_od_mm, trim.unit)
-            rows.append((f"from OD {od}", str(budget.stage), f"±{shown_degrees(budget.expanded_deg, 1)}", aim))
-    titles = ("band", "stage", "reading error U, k = 2", "aim between")
-    sheet.put(table("Reading error, at each band's smallest OD", columns_for(titles, rows, 120.0), rows))
+        for name, budgets in (("band", part.plan.budgets), ("ring", part.ring_budgets)):
+            for budget in budgets:
+                zone = budget.aim_zone
+                aim = f"{shown_degrees(zone.low_deg, 1)} to {shown_degrees(zone.high_deg, 1)}" if zone else "no aim"
+                od = shown_length(part.low_od_mm, trim.unit)
+                error = shown_degrees(budget.expanded_deg, 1)
+                rows.append((f"{name}, from OD {od}", str(budget.stage), aim, error))
+    titles = ("readout", "stage", "aim between", "right, give or take")
+    sheet.put(table("Reading error and aim, at the smallest ODs", columns_for(titles, rows, 120.0), rows))
+    notes = trim_notes(trim.remedies, trim.job.model, bool(trim.parts[0].ring))
+    put_row(sheet, listed("What it rests on", notes, min(WIDEST_MM, room), numbered=False))

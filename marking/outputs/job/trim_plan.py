@@ -3,30 +3,36 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any, NamedTuple
 
 from ...errors import LayoutError
 from ...fastening.sanity import SOCKET_CODES, range_remarks
 from ...figures.strip import filled
+from ...marks.reading_error import Budget
 from ...marks.stage_marks import StageMarks
 from ...quantities.shown import shown_length, shown_lengths
-from ...readouts import READOUTS
+from ...readouts import READOUTS, Unproved
+from ...readouts.advice import what_can
 from ...readouts.band.error import sufficient_od_mm
+from ...readouts.part_ring.error import ring_budget
 from ...readouts.part_ring.layout import RING_CLEARANCE_MM, RingLayout
-from ...readouts.trim_band.layout import LEAST_OD_MM, MM_PER_MM_OF_OD, TrimBandLayout, ranges, trim_width_mm
+from ...readouts.trim_band.layout import LEAST_OD_MM, TrimBandLayout, ranges, trim_width_mm
 from ...remarks import Remark
 from ...sheets.paper import LabelStock, Paper
 from .band_plan import JobPlan, band_of, plan_job
 from .request import JobRequest, TrimRequest
-from .words import OD_RANGE, ODS_LEFT_OUT, ODS_TOO_SLIM, UNPROVED, UNPROVED_ANYWHERE, UNPROVED_BELOW
+from .words import NARROW, OD_RANGE, ODS_LEFT_OUT, ODS_TOO_SLIM, UNPROVED, UNPROVED_ANYWHERE, UNPROVED_BELOW
 
 WIDEST_RANGE_MM = 12.0
 """Most mm of OD on one trim band (our choice: 30 mm of rows)."""
 
 BORE_STEP_MM = 2.0
 """Step of OD between two bores of a ring (our choice: 1 mm of paper between two cuts)."""
+
+WIDEST_CLEARANCE_MM = BORE_STEP_MM + RING_CLEARANCE_MM
+"""How much wider than the socket the right one of several bores may be: no nearer one goes round it."""
 
 
 class TrimPart(NamedTuple):
@@ -38,13 +44,28 @@ class TrimPart(NamedTuple):
     bands: tuple[TrimBandLayout, ...]
     ring: RingLayout | None
 
+    @property
+    def ring_budgets(self) -> tuple[Budget, ...]:
+        """The budgets of the ring, if it is printed, by stage: those of the smallest OD in the widest bore for it."""
+        if self.ring is None:
+            return ()
+        job, bore_mm = self.plan.job, self.low_od_mm + WIDEST_CLEARANCE_MM
+        return tuple(
+            ring_budget(number, stage.turn_deg, stage.window, bore_mm, self.low_od_mm, job.model)
+            for number, stage in enumerate(job.spec.stages, 1)
+        )
+
 
 class TrimJobPlan(NamedTuple):
-    """A job without a diameter: its parts from the smallest range up, in the user's unit, and what to say."""
+    """A job without a diameter: its parts from the smallest range up, in the user's unit, and what to say.
+
+    `remedies` are those of the warnings that tell which bands leave no aim, and what does.
+    """
 
     parts: tuple[TrimPart, ...]
     unit: str
     warnings: tuple[Remark, ...]
+    remedies: tuple[Remark, ...] = ()
     extras: tuple[Any, ...] = ()
 
     @property
@@ -56,14 +77,12 @@ class TrimJobPlan(NamedTuple):
 def plan_trim(request: TrimRequest) -> TrimJobPlan:
     """Return the numbers of trim bands for a range of ODs, as many bands as that takes.
 
-    Of the request's job, everything but the socket's OD counts. The OD's half-width grows by the trimming error over k.
-    ODs whose labels find no room, and parts that are wider than the paper, are left out with a warning. Raises
-    LayoutError when nothing fits, and whatever `plan_job` raises.
+    Of the request's job, everything but the socket's OD counts. ODs whose labels find no room, and parts that are wider
+    than the paper, are left out with a warning. Raises LayoutError when nothing fits, and whatever `plan_job` raises.
     """
     job, unit = request.job, request.job.socket.unit
     if isinstance(job.paper, LabelStock):
         raise LayoutError("trim bands do not go on label stock", "a sheet", "choose another {@paper}", field="paper")
-    model = replace(job.model, od_measured_mm=job.model.od_measured_mm + request.trimming_error_mm / MM_PER_MM_OF_OD)
     parts: list[TrimPart] = []
     too_slim, too_wide = [], []
     least = max(request.low_od_mm, LEAST_OD_MM)
@@ -73,7 +92,7 @@ def plan_trim(request: TrimRequest) -> TrimJobPlan:
             f"more than {shown_length(LEAST_OD_MM, unit)}", "give {@od}, or print a drive disc", field="od_range",
         )  # fmt: skip
     for low, high in ranges(least, request.high_od_mm, WIDEST_RANGE_MM):
-        part = _roomy_part(replace(job, model=model), low, high)
+        part = _roomy_part(job, low, high)
         begin = low if low > least else request.low_od_mm
         if part.low_od_mm > begin:
             too_slim.append(OD_RANGE(low=(begin, unit), high=(part.low_od_mm, unit)))
@@ -86,13 +105,16 @@ def plan_trim(request: TrimRequest) -> TrimJobPlan:
             f"trim bands for ODs of {too_wide[0]} are wider than the paper", "wider paper",
             "choose a larger {@paper}, or measure the socket and give {@od}", field="paper",
         )  # fmt: skip
+    remedies = tuple(_remedies(parts[0].plan, unit))
+    codes = {UNPROVED.code, NARROW.code, *SOCKET_CODES, *READOUTS["ring"].remarks}
     left_out = ((ODS_TOO_SLIM, too_slim), (ODS_LEFT_OUT, too_wide))
     warnings = (
         *range_remarks(job.socket, replace(job.socket, od_mm=request.high_od_mm), request.usual),
-        *_warnings(parts, unit),
+        *(remark for remark in parts[0].plan.warnings if remark.code not in codes),
+        *remedies,
         *(template(ranges=ranges) for template, ranges in left_out if ranges),
     )
-    return TrimJobPlan(tuple(parts), unit, warnings)
+    return TrimJobPlan(tuple(parts), unit, warnings, remedies)
 
 
 def _roomy_part(job: JobRequest, low: float, high: float) -> TrimPart:
@@ -143,19 +165,23 @@ def _ring(plan: JobPlan, band: TrimBandLayout, high: float) -> RingLayout | None
     return ring if ring.fits(job.paper) else None
 
 
-def _warnings(parts: Sequence[TrimPart], unit: str) -> Iterator[Remark]:
-    """What the plans say of the spec, and from which OD on the windows can be proved."""
-    plan = parts[0].plan
-    yield from (
-        remark
-        for remark in plan.warnings
-        if remark.code not in (UNPROVED.code, *SOCKET_CODES, *READOUTS["ring"].remarks)
-    )
-    for number, stage in enumerate(plan.job.spec.stages, 1):
-        if stage.window is None or plan.budgets[number - 1].provable:
+def _remedies(plan: JobPlan, unit: str) -> Iterator[Remark]:
+    """From which OD on a trim band leaves an aim in a window, and what else does; `plan` is that of the smallest OD."""
+    job = plan.job
+    for budget, stage in zip(plan.budgets, job.spec.stages, strict=True):
+        if budget.window is None or budget.verdict == "aim":
             continue
-        job = plan.job
-        seam = band_of(plan.bands, number).seam
-        od_mm = sufficient_od_mm(stage.window, stage.turn_deg, seam, job.stock_mm, "measured", job.model)
-        window = stage.window.text
-        yield UNPROVED_BELOW(od=(od_mm, unit), window=window) if od_mm else UNPROVED_ANYWHERE(window=window)
+        seam, window, bore_mm = (
+            band_of(plan.bands, budget.stage).seam,
+            budget.window,
+            job.socket.od_mm + WIDEST_CLEARANCE_MM,
+        )
+        od_mm = sufficient_od_mm(window, stage.turn_deg, seam, job.stock_mm, job.model)
+        can = what_can(
+            Unproved(budget.stage, stage.turn_deg, window, seam, job.socket, job.stock_mm, bore_mm, job.model),
+            besides=("band",),
+        )
+        if od_mm is None:
+            yield UNPROVED_ANYWHERE(window=window.text, can=can)
+        else:
+            yield UNPROVED_BELOW(od=(od_mm, unit), window=window.text, can=can)

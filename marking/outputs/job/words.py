@@ -5,14 +5,25 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from ...fastening.socket import OdSource
 from ...fastening.spec import TighteningSpec, TurnStep
 from ...marks.places import Start
 from ...marks.reading_error import Budget, ErrorModel
 from ...quantities.shown import shown_degrees, shown_length, trimmed
 from ...readouts.part_ring.layout import RingLayout
-from ...remarks import Template
-from ...sheets.words import OVERSHOT, VOID_MARK, Turning, direction, error_lines, stage_steps, steps_of
+from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
+from ...remarks import Remark, Template
+from ...sheets.words import (
+    OVERSHOT,
+    RESTS_ON,
+    VOID_MARK,
+    YOUR_OWN,
+    Turning,
+    direction,
+    error_lines,
+    led,
+    stage_steps,
+    steps_of,
+)
 
 BAND_A_STAGE = Template("band-a-stage", "the windows of the stages do not fit on one band: one band a stage is printed")
 BANDS_ONLY = Template(
@@ -27,12 +38,20 @@ UNPROVED = Template(
     "unproved",
     "this band cannot prove the window {window}: its reading error is ±{error:deg1}, so no aim is printed; {can}",
 )
+NARROW = Template(
+    "narrow",
+    "this band leaves too little of the window {window} to hit: its reading error is ±{error:deg1}, and less than "
+    "{least:deg} are left, so no aim is printed; {can}",
+)
 UNPROVED_BELOW = Template(
     "unproved",
-    "below an OD of {od:length} a trim band cannot prove the window {window}: such a band carries no aim line",
+    "below an OD of {od:length} a trim band cannot prove the window {window}, or leaves too little of it to hit: one "
+    "that serves such ODs carries no aim line; {can}",
 )
 UNPROVED_ANYWHERE = Template(
-    "unproved", "on any socket a trim band cannot prove the window {window}: such a band carries no aim line"
+    "unproved",
+    "on no socket can a trim band prove the window {window} and leave enough of it to hit: it carries no aim line; "
+    "{can}",
 )
 OD_RANGE = Template("od-range", "{low:length} to {high:length}")
 ODS_TOO_SLIM = Template(
@@ -131,20 +150,37 @@ def _change_band(number: int, anew: bool) -> str:
     )
 
 
-def reading_error(budgets: Sequence[Budget], model: ErrorModel, od_source: OdSource) -> list[str]:
-    """The reading error of each stage and what it rests on."""
-    od = (
-        f"OD ±{trimmed(model.od_measured_mm, 3)} mm"
-        if od_source == "measured"
-        else f"length round the socket ±{trimmed(model.od_around_mm, 3)} mm"
-    )
+def reading_error(
+    budgets: Sequence[Budget], remedies: Sequence[Remark | None], ring: Sequence[Budget], model: ErrorModel
+) -> list[str]:
+    """Where to aim, the reading error of each readout and stage, and what it rests on."""
+    half_widths = {c.name: c.half_width for budget in budgets for c in budget.contributions}
+    closure = f" ({trimmed(half_widths['closure'], 2)} mm each way)"
+    spliced = f", each splice within {trimmed(model.splice_mm, 2)} mm" if "splice 1" in half_widths else ""
     return [
-        *error_lines(budgets),
-        f"It rests on working assumptions: {od}, stock ±{trimmed(model.stock_mm, 3)} mm, print scale "
-        f"±{trimmed(model.print_scale_percent, 3)} %, witness mark ±{trimmed(model.witness_mm, 3)} mm, stop reading "
-        f"±{trimmed(model.stop_mm, 3)} mm, sighting within {trimmed(model.view_angle_deg, 1)}° of square across a gap "
-        f"of {trimmed(model.gap_mm, 2)} mm. Where yours differ, give your own.",
+        *error_lines({"band": (budgets, remedies), "part ring": (ring, ())}),
+        _rests_on(f"the band's end in the OK bracket{closure}{spliced}", model, bool(ring)),
     ]
+
+
+def trim_notes(remedies: Sequence[Remark], model: ErrorModel, ring: bool) -> list[str]:
+    """What the reading errors of trim bands rest on, and what can prove a window that they cannot."""
+    cut_mm = trimmed(model.trimmed_od_mm * MM_PER_MM_OF_OD, 2)
+    return [
+        *(f"{led('', str(remedy))}." for remedy in remedies),
+        _rests_on(f"the cut within {cut_mm} mm of its row, the band's end in the OK bracket", model, ring),
+    ]
+
+
+def _rests_on(fitted: str, model: ErrorModel, ring: bool) -> str:
+    """What the reading error of a band rests on, and that of a ring if there is one."""
+    rulers = ", both rulers alike within 0.2 mm" if ring else ""
+    return (
+        f"{RESTS_ON} at most {trimmed(model.gap_mm, 2)} mm between mark and band, {fitted}, mark "
+        f"±{trimmed(model.witness_mm, 3)} mm, stop reading ±{trimmed(model.stop_mm, 3)} mm, looking within "
+        f"{trimmed(model.view_angle_deg, 1)}° of square, socket ±{trimmed(model.play_mm, 3)} mm sideways on the "
+        f"fastener{rulers}. {YOUR_OWN}"
+    )
 
 
 def ring_captions(ring: RingLayout, unit: str) -> list[str]:

@@ -9,7 +9,7 @@ from ...fastening.spec import Stage, TighteningSpec
 from ...fastening.thread import Thread
 from ...quantities.shown import rounded, shown_degrees, shown_length, trimmed
 from ...quantities.units import NM_PER_LBF_FT
-from ...sheets.words import VOID_MARK, direction, led, steps_of
+from ...sheets.words import NO_TOLERANCE_GIVEN, VOID_MARK, direction, led, steps_of
 from .demo import DEMO_FRICTION, EXAMPLE, preload_gain, torque_shares
 from .exercise import Exercise
 from .plan import Answers, LessonPlan, Place
@@ -90,7 +90,7 @@ def _edges(stage: Stage) -> str:
     turn = shown_degrees(stage.turn_deg)
     window = stage.window
     if window is None:
-        return f"turn {turn}. The manual's tolerance is missing: look it up."
+        return f"turn {turn}. {NO_TOLERANCE_GIVEN}."
     minus, plus = shown_degrees(stage.minus_deg or 0.0), shown_degrees(stage.plus_deg or 0.0)
     low, high = shown_degrees(window.low_deg), shown_degrees(window.high_deg)
     return f"low edge {turn} − {minus} = {low}; high edge {turn} + {plus} = {high}."

@@ -8,10 +8,14 @@ from ...sheets.words import VOID_MARK, led, steps_of, turn_end, whole_turns
 
 NO_SNUG = Template("no-snug", "the spec has no snug torque: write the manual's on the card")
 NO_TOLERANCE = Template(
-    "no-tolerance", "the turn of {turn:deg} has no tolerance: write the manual's window on the card"
+    "no-tolerance",
+    "the turn of {turn:deg} has no tolerance: ask the manual's maker for one where it matters, and write its window on "
+    "the card",
 )
 NO_STAGE_TOLERANCE = Template(
-    "no-tolerance", "stage {stage}, {turn:deg}, has no tolerance: write the manual's window on the card"
+    "no-tolerance",
+    "stage {stage}, {turn:deg}, has no tolerance: ask the manual's maker for one where it matters, and write its "
+    "window on the card",
 )
 
 
@@ -37,7 +41,7 @@ def _stage_step(spec: TighteningSpec, number: int, each: str) -> str:
         begin = "keep the same witness mark and turn on in one smooth pull"
     end = turn_end(
         stage, anew, "the stop line stands at the witness mark", "the witness mark stands in the stop window",
-        missing="look it up and write its window on the card",
+        then=", and write its window on the card",
     )  # fmt: skip
     lead = f"Stage {number}: " if len(spec.stages) > 1 else ""
     return led(lead, f"at {each} {begin}: {whole_turns(stage, anew)}until {end}")

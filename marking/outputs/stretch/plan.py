@@ -21,11 +21,13 @@ from .request import StretchRequest
 HAND_TIGHT = Template("hand-tight", "hand tight: the tension after snug is taken as zero")
 NO_SNUG = Template("no-snug", "the spec has no snug torque: the tension after snug is taken as zero")
 NO_TOLERANCE = Template(
-    "no-tolerance", "the turn has no tolerance: look it up in the manual; without it there is no window"
+    "no-tolerance",
+    "the turn has no tolerance, so there is no window; ask the manual's maker for a tolerance where it matters",
 )
 NO_STAGE_TOLERANCE = Template(
     "no-tolerance",
-    "stage {stage}, {turn:deg}, has no tolerance: look it up in the manual; without it there is no window",
+    "stage {stage}, {turn:deg}, has no tolerance, so there is no window; ask the manual's maker for a tolerance where "
+    "it matters",
 )
 LAST_RUN = Template("last-run", "the figures are those of {run} alone: what comes before it counts no more")
 AFTER_TURN = Template("after-turn", "what follows the last turn, {step}, is not in the figures")

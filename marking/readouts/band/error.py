@@ -4,32 +4,32 @@ from __future__ import annotations
 
 import math
 
-from ...fastening.socket import OdSource
 from ...fastening.spec import Window
-from ...marks.reading_error import Budget, Contribution, ErrorModel, smallest_provable_mm
-from ...marks.seam import arc_along_band_deg
+from ...marks.reading_error import SIDEWAYS, Budget, Contribution, ErrorModel, both_readings, budget_of, smallest_mm
+from ...marks.seam import arc_along_band_deg, closure_half_mm
+from ...quantities.angles import closed_length_mm
 
 
 def band_contributions(
-    arc_deg: float, od_mm: float, stock_mm: float, od_source: OdSource, model: ErrorModel
+    arc_deg: float, od_mm: float, stock_mm: float, model: ErrorModel, splices: int = 0
 ) -> tuple[Contribution, ...]:
     """Return the contributions to the reading error of a band.
 
-    `arc_deg` is the arc from START to the mark along the band. Lengths along the band scale with D + t; the printed
-    face, where marks are set and read, lies at radius D/2 + t.
+    `arc_deg` is the arc from START to the mark along the band, and `splices` how many splices lie on it. A closed
+    length L that is wrong by δ moves the mark by θ δ / L: whatever was wrong with OD, stock or print scale shows at the
+    closure, and what the bracket there lets pass is what is left of it. A splice moves all behind it, 360 / L a mm.
+    Marks are set and read on the printed face, at radius D/2 + t. A cut that wanders off its row by as much as δD of OD
+    moves a mark by θ δD / (D + t), which the closure does not see.
     """
-    per_mm_of_diameter = arc_deg / (od_mm + stock_mm)
-    per_mm_of_face = 360.0 / (math.pi * (od_mm + 2 * stock_mm))
-    od_error_mm = model.od_measured_mm if od_source == "measured" else model.od_around_mm / math.pi
-    return (
-        Contribution("outside diameter", od_error_mm, "mm", per_mm_of_diameter),
-        Contribution("stock thickness", model.stock_mm, "mm", per_mm_of_diameter),
-        Contribution("print scale", model.print_scale_percent, "%", arc_deg / 100.0),
-        Contribution("witness mark", model.witness_mm, "mm", per_mm_of_face),
-        Contribution("stop reading", model.stop_mm, "mm", per_mm_of_face),
-        Contribution("parallax at START", model.parallax_mm, "mm", per_mm_of_face),
-        Contribution("parallax at the stop", model.parallax_mm, "mm", per_mm_of_face),
-    )
+    length_mm = closed_length_mm(od_mm, stock_mm)
+    closure_mm = closure_half_mm(length_mm) if model.closure_mm is None else model.closure_mm
+    found = [Contribution("closure", closure_mm, "mm", arc_deg / length_mm)]
+    if model.trimmed_od_mm:
+        found.append(Contribution("trimming", model.trimmed_od_mm, "mm", arc_deg * math.pi / length_mm))
+    found += [
+        Contribution(f"splice {number}", model.splice_mm, "mm", 360.0 / length_mm) for number in range(1, splices + 1)
+    ]
+    return (*found, *both_readings(od_mm / 2 + stock_mm, model, model.gap_mm, SIDEWAYS, model.play_mm))
 
 
 def band_budget(
@@ -39,28 +39,28 @@ def band_budget(
     seam: float,
     od_mm: float,
     stock_mm: float,
-    od_source: OdSource,
     model: ErrorModel,
+    splices: int = 0,
 ) -> Budget:
     """Return the budget of one stage read on a band whose seam lies at `seam` degrees.
 
-    It is taken at the window's high edge, or at the edge farther from START along the band when the window lies
-    behind the seam. Whole turns add nothing: they bring START itself back to the witness mark.
-    """
-    ends = [turn_deg] if window is None else [window.low_deg, window.high_deg]
-    arc = max(arc_along_band_deg(end, seam) for end in ends)
-    return Budget(stage, band_contributions(arc, od_mm, stock_mm, od_source, model), window)
-
-
-def sufficient_od_mm(
-    window: Window, turn_deg: float, seam: float, stock_mm: float, od_source: OdSource, model: ErrorModel
-) -> float | None:
-    """Return the smallest OD whose band could prove the window, in mm; None when none up to 2 m could.
-
-    The reading error falls with the diameter towards the print scale's part, which no diameter removes.
+    It is taken at the window's edge farther from START along the band, never across the seam; `splices` are the splices
+    between START and that edge. Whole turns add nothing: they bring START itself back to the witness mark.
     """
 
-    def provable(od_mm: float) -> bool:
-        return band_budget(1, turn_deg, window, seam, od_mm, stock_mm, od_source, model).provable
+    def contributions(turn_deg: float) -> tuple[Contribution, ...]:
+        return band_contributions(arc_along_band_deg(turn_deg, seam), od_mm, stock_mm, model, splices)
 
-    return smallest_provable_mm(provable)
+    return budget_of(stage, turn_deg, window, contributions)
+
+
+def sufficient_od_mm(window: Window, turn_deg: float, seam: float, stock_mm: float, model: ErrorModel) -> float | None:
+    """Return the smallest OD whose band leaves an aim in the window, in mm; None when none up to 2 m does.
+
+    The reading error falls with the diameter. Of a larger band no splice is taken to lie between START and the window.
+    """
+
+    def aims(od_mm: float) -> bool:
+        return band_budget(1, turn_deg, window, seam, od_mm, stock_mm, model).verdict == "aim"
+
+    return smallest_mm(aims)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from ...fastening.opening import play_deg
 from ...fastening.socket import Drive
 from ...fastening.spec import Window
@@ -12,10 +10,12 @@ from ...marks.reading_error import (
     Contribution,
     DiscErrorModel,
     ErrorModel,
-    dial_contributions,
-    smallest_provable_mm,
+    both_readings,
+    budget_of,
+    centring,
+    smallest_mm,
+    unequal_scale,
 )
-from ...quantities.angles import position_deg
 from ...tables import rows
 
 DISC_HOLE_CLEARANCE_MM = 0.3
@@ -47,16 +47,21 @@ def _least_male_mm(drive: Drive) -> float:
 
 
 def disc_contributions(
-    arc_deg: float, diameter_mm: float, drive: Drive, model: ErrorModel, disc: DiscErrorModel
+    turn_deg: float, diameter_mm: float, drive: Drive, model: ErrorModel, disc: DiscErrorModel
 ) -> tuple[Contribution, ...]:
-    """Return the contributions to the reading error of a drive disc at `arc_deg` from START.
+    """Return the contributions to the reading error of a drive disc at a turn.
 
     On radius r, 1 mm along the edge is 180/(π r) degrees. A disc off centre by e carries its centre round with it: by
-    2 e sin(θ/2) at most. Scales that differ by ε across and along the page shift two directions θ apart against each
-    other by ε |sin θ| at most. At 100° on 70 mm: 1.637° a mm, 2.508° a mm of play, 0.564° a per cent.
+    2 e sin(θ/2) at most. The drive end sways: the socket tilts on the fastener, and the disc goes with it. Scales that
+    differ by ε across and along the page shift two directions θ apart against each other by ε |sin θ| at most. At 100°
+    on 70 mm: 1.637° a mm, 2.508° a mm of play, 0.564° a per cent.
     """
-    parallax_mm = disc.gap_mm * math.tan(math.radians(model.view_angle_deg))
-    return dial_contributions(arc_deg, diameter_mm / 2, disc_play_mm(drive), parallax_mm, model, disc)
+    radius_mm = diameter_mm / 2
+    return (
+        centring("play in the square", disc_play_mm(drive), turn_deg, radius_mm),
+        unequal_scale(disc.unequal_scale_percent, turn_deg),
+        *both_readings(radius_mm, model, disc.gap_mm, "sway", disc.sway_mm),
+    )
 
 
 def disc_budget(
@@ -72,27 +77,21 @@ def disc_budget(
 
     Whole turns add nothing: they bring START itself back to the pointer. `disc` None takes the defaults.
     """
-    ends = [turn_deg] if window is None else [window.low_deg, window.high_deg]
-    budgets = [
-        Budget(
-            stage,
-            disc_contributions(position_deg(end), diameter_mm, drive, model, disc or DiscErrorModel()),
-            window,
-        )
-        for end in ends
-    ]
-    return max(budgets, key=lambda budget: budget.u_deg)
+    own = disc or DiscErrorModel()
+    return budget_of(
+        stage, turn_deg, window, lambda deg: disc_contributions(deg, diameter_mm, drive, model, own)
+    )  # fmt: skip
 
 
 def sufficient_disc_mm(
     window: Window, turn_deg: float, drive: Drive, model: ErrorModel, disc: DiscErrorModel | None = None
 ) -> float | None:
-    """Return the smallest diameter of a disc that could prove the window, in mm; None when none up to 2 m could.
+    """Return the smallest diameter of a disc that leaves an aim in the window, in mm; None when none up to 2 m does.
 
     The reading error falls with the diameter towards the unequal print scale's part, which no diameter removes.
     """
 
-    def provable(diameter_mm: float) -> bool:
-        return disc_budget(1, turn_deg, window, diameter_mm, drive, model, disc).provable
+    def aims(diameter_mm: float) -> bool:
+        return disc_budget(1, turn_deg, window, diameter_mm, drive, model, disc).verdict == "aim"
 
-    return smallest_provable_mm(provable)
+    return smallest_mm(aims)

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from ...fastening.sanity import torque_remarks
-from ...marks.reading_error import Budget
+from ...marks.reading_error import LEAST_AIM_DEG, Budget
 from ...marks.stage_marks import Mark, StageMarks, all_marks, place_in_words, stage_marks
 from ...quantities.angles import arc_mm
 from ...remarks import Remark
@@ -16,16 +16,20 @@ from .error import disc_budget, sufficient_disc_mm
 from .figure import shares
 from .layout import MAX_DIAMETER_MM, DiscLayout
 from .request import DiscRequest
-from .words import DISC_A_STAGE, LARGER_DISC, NO_DISC_CAN, TOO_LARGE_A_DISC, UNPROVED
+from .words import DISC_A_STAGE, LARGER_DISC, NARROW, NO_DISC_CAN, TOO_LARGE_A_DISC, UNPROVED
 
 
 class DiscPlan(NamedTuple):
-    """All the numbers of a disc job; `discs` holds one plan, or one a stage when they cannot share it."""
+    """All the numbers of a disc job; `discs` holds one plan, or one a stage when they cannot share it.
+
+    `remedies` tell, one a stage, which disc leaves an aim where this one leaves none; else None.
+    """
 
     job: DiscRequest
     discs: tuple[DiscLayout, ...]
     budgets: tuple[Budget, ...]
     warnings: tuple[Remark, ...]
+    remedies: tuple[Remark | None, ...]
 
     @property
     def marks(self) -> tuple[Mark, ...]:
@@ -61,8 +65,15 @@ def plan(job: DiscRequest) -> DiscPlan:
     if len(marks) > 1 and not shares(together):
         discs = tuple(_disc(job, [stage]) for stage in marks)
         warnings.append(DISC_A_STAGE())
-    warnings += [_unprovable(job, budget) for budget in budgets if not budget.provable]
-    return DiscPlan(job, discs, budgets, tuple(warnings))
+    remedies = tuple(_remedy(job, budget) for budget in budgets)
+    warnings += [
+        (UNPROVED if budget.verdict == "unproved" else NARROW)(
+            window=budget.window.text, error=budget.expanded_deg, least=LEAST_AIM_DEG, remedy=remedy
+        )
+        for budget, remedy in zip(budgets, remedies, strict=True)
+        if budget.window is not None and remedy is not None
+    ]
+    return DiscPlan(job, discs, budgets, tuple(warnings), remedies)
 
 
 def _disc(job: DiscRequest, stages: Iterable[StageMarks]) -> DiscLayout:
@@ -71,15 +82,13 @@ def _disc(job: DiscRequest, stages: Iterable[StageMarks]) -> DiscLayout:
     return DiscLayout(job.size_mm, job.drive, job.spec.clockwise, tuple(stages), words, job.unit)
 
 
-def _unprovable(job: DiscRequest, budget: Budget) -> Remark:
-    """What to say of a window that the disc cannot prove, and which disc could."""
-    window = budget.window
-    assert window is not None
+def _remedy(job: DiscRequest, budget: Budget) -> Remark | None:
+    """Say which disc leaves an aim in a window in which this one leaves none."""
+    if budget.window is None or budget.verdict == "aim":
+        return None
     turn_deg = job.spec.stages[budget.stage - 1].turn_deg
-    least_mm = sufficient_disc_mm(window, turn_deg, job.drive, job.model, job.disc_model)
+    least_mm = sufficient_disc_mm(budget.window, turn_deg, job.drive, job.model, job.disc_model)
     if least_mm is None:
-        remedy = NO_DISC_CAN()
-    else:
-        least_mm = math.ceil(least_mm)
-        remedy = (TOO_LARGE_A_DISC if least_mm > MAX_DIAMETER_MM else LARGER_DISC)(size=(least_mm, job.unit))
-    return UNPROVED(window=window.text, error=budget.expanded_deg, remedy=remedy)
+        return NO_DISC_CAN()
+    least_mm = math.ceil(least_mm)
+    return (TOO_LARGE_A_DISC if least_mm > MAX_DIAMETER_MM else LARGER_DISC)(size=(least_mm, job.unit))

@@ -32,11 +32,11 @@ def pieces(plan: DiscPlan) -> Iterator[Outline]:
 
 
 def remedy(unproved: Unproved) -> Remark | None:
-    """Say whether the usual disc for the drive proves the window, or how large it has to be."""
+    """Say whether the usual disc for the drive leaves an aim in the window, or how large it has to be."""
     stage, turn_deg, window, _, socket, _, _, model = unproved
     usual_mm = usual_diameter_mm(socket.drive)
     disc = disc_budget(stage, turn_deg, window, usual_mm, socket.drive, model)
-    if disc.provable:
+    if disc.verdict == "aim":
         return DISC(size=(usual_mm, socket.unit), error=disc.expanded_deg)
     least_mm = sufficient_disc_mm(window, turn_deg, socket.drive, model)
     if least_mm is None or math.ceil(least_mm) > MAX_DIAMETER_MM:

@@ -9,9 +9,9 @@ from ...fastening.socket import Drive, parse_drive
 from ...fastening.spec import TighteningSpec
 from ...fastening.spec_grammar import parse_spec
 from ...fields import COPIES
-from ...marks.reading_error import DiscErrorModel, ErrorModel, read_error_model
+from ...marks.reading_error import DISC_ERRORS, DiscErrorModel, ErrorModel, read_disc_model, read_error_model
 from ...printers.setup import read_sheet
-from ...quantities.parse import parse_length, parse_percent
+from ...quantities.parse import parse_length
 from ...quantities.units import Given
 from ...sheets.paper import SIZES, Paper
 from .layout import usual_diameter_mm
@@ -59,38 +59,27 @@ def read(
     margin: Given | None = None,
     printer: str | None = None,
     title: str = "",
-    disc_gap: Given | None = None,
-    unequal_scale: Given | None = None,
     **errors: Given,
 ) -> DiscRequest:
     """Return the disc job described by texts as a user writes them.
 
-    `errors` are half-widths of the error model, such as `witness_error="0.4 mm"`; `disc_gap` ("3 mm") and
-    `unequal_scale` ("0.2 %") are the disc's own. Raises a MarkingError that says which text is at fault.
+    `errors` are half-widths of the error models, such as `witness_error="0.4 mm"`; `disc_gap` ("3 mm"), `sway_error`
+    ("0.5 mm") and `unequal_scale` ("0.2 %") are the disc's own. Raises a MarkingError that says which text is at fault.
     """
     size = None if diameter is None else parse_length(diameter, "diameter")
     sheet, _ = read_sheet(paper, margin, printer)
     corners = None if points is None else read_points(points)
     found = parse_spec(spec, thread, corners, witness)
+    own = {name: text for name, text in errors.items() if name in DISC_ERRORS}
     return DiscRequest(
         spec=found,
         drive=parse_drive(drive),
         diameter_mm=size.mm if size else None,
         points=corners,
-        model=read_error_model(errors),
-        disc_model=read_disc_model(disc_gap, unequal_scale),
+        model=read_error_model({name: text for name, text in errors.items() if name not in own}),
+        disc_model=read_disc_model(own),
         paper=sheet,
         copies=copies,
         title=title or found.title,
         unit=size.unit if size else "mm",
     )
-
-
-def read_disc_model(disc_gap: Given | None = None, unequal_scale: Given | None = None) -> DiscErrorModel:
-    """Return the disc's error model with some half-widths replaced: "2 mm", "0.1 %"."""
-    values: dict[str, float] = {}
-    if disc_gap is not None:
-        values["gap_mm"] = parse_length(disc_gap, "disc_gap", zero=True).mm
-    if unequal_scale is not None:
-        values["unequal_scale_percent"] = parse_percent(unequal_scale, "unequal_scale", "unequal scale error")
-    return DiscErrorModel(**values)

@@ -51,7 +51,7 @@ def put_disc(sheet: Sheet, plan: DiscPlan) -> None:
     column = (room - GAP_MM) / 2 if wide else min(room, WIDEST_MM)
     job = plan.job
     steps = use_steps(job.spec, plan.budgets, plan.stop_names, job.disc_model.gap_mm)
-    make = listed("Make the disc", making_steps(job.drive), column, numbered=True)
+    make = listed("Make the disc", making_steps(job.drive, job.disc_model), column, numbered=True)
     tighten = listed("Tighten", steps, column, numbered=True)
     cautions = listed("Cautions", CAUTIONS, column, numbered=False)
     for block in [stacked([make, cautions]), tighten] if wide else [make, tighten, cautions]:
@@ -72,7 +72,7 @@ def _put_numbers(sheet: Sheet, plan: DiscPlan) -> None:
 
 
 def _error_list(plan: DiscPlan, width: float) -> Drawing:
-    lines = reading_error(plan.budgets, plan.job.model, plan.job.disc_model, plan.job.drive)
+    lines = reading_error(plan.budgets, plan.remedies, plan.job.model, plan.job.disc_model, plan.job.drive)
     return listed("Reading error and aim", lines, width, numbered=False)
 
 

@@ -8,8 +8,8 @@ from ...fastening.socket import Drive
 from ...fastening.spec import TighteningSpec
 from ...marks.reading_error import Budget, DiscErrorModel, ErrorModel
 from ...quantities.shown import shown_degrees, trimmed
-from ...remarks import Template
-from ...sheets.words import OVERSHOT, Turning, direction, error_lines, stage_steps, steps_of
+from ...remarks import Remark, Template
+from ...sheets.words import OVERSHOT, RESTS_ON, YOUR_OWN, Turning, direction, error_lines, stage_steps, steps_of
 from .error import disc_play_mm, disc_slip_deg
 
 DISC_A_STAGE = Template("disc-a-stage", "the windows of the stages do not fit on one disc: one disc a stage is printed")
@@ -17,15 +17,20 @@ UNPROVED = Template(
     "unproved",
     "this disc cannot prove the window {window}: its reading error is ±{error:deg1}, so no aim is printed; {remedy}",
 )
+NARROW = Template(
+    "narrow",
+    "this disc leaves too little of the window {window} to hit: its reading error is ±{error:deg1}, and less than "
+    "{least:deg} are left, so no aim is printed; {remedy}",
+)
 NO_DISC_CAN = Template("no-disc-can", "no larger disc could either; smaller errors might")
 TOO_LARGE_A_DISC = Template("too-large-a-disc", "it would take one of {size:length}, too large to print")
 LARGER_DISC = Template("larger-disc", "a disc of at least {size:length} could")
 
 
-def making_steps(drive: Drive) -> list[str]:
-    """How to make the disc and put it on."""
+def making_steps(drive: Drive, disc: DiscErrorModel) -> list[str]:
+    """How to make the disc and put it on; a share of the 100 mm of a ruler is as many mm."""
     return [
-        "Measure both check rulers.",
+        f"Measure both check rulers: both alike within {trimmed(disc.unequal_scale_percent, 2)} mm, or do not use it.",
         "Glue the paper on flat card about 1 mm thick and let it dry under a weight.",
         "Cut out the disc along the dashed circle, and the square hole with a knife on its lines: the hole centres "
         "the disc.",
@@ -54,18 +59,21 @@ def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], names: Sequence[s
     return [
         "Read the manual, and clean and oil threads and seats, or leave them dry, as it says.",
         *steps_of(spec, turn, "The pointer's place no longer counts."),
-        "Look square down on the pointer's tip when you read it.",
+        "When you set the pointer and when you read it, steady the drive end with one hand and look square down on the "
+        "pointer's tip.",
         OVERSHOT,
     ]
 
 
-def reading_error(budgets: Sequence[Budget], model: ErrorModel, disc: DiscErrorModel, drive: Drive) -> list[str]:
-    """The reading error of each stage and what it rests on."""
+def reading_error(
+    budgets: Sequence[Budget], remedies: Sequence[Remark | None], model: ErrorModel, disc: DiscErrorModel, drive: Drive
+) -> list[str]:
+    """Where to aim, the reading error of each stage, and what it rests on."""
     return [
-        *error_lines(budgets),
-        f"It rests on working assumptions: setting the pointer at START ±{trimmed(model.witness_mm, 3)} mm, stop "
-        f"reading ±{trimmed(model.stop_mm, 3)} mm, sighting within {trimmed(model.view_angle_deg, 1)}° of square "
-        f"across a gap of {trimmed(disc.gap_mm, 2)} mm, play on the square ±{trimmed(disc_play_mm(drive), 3)} mm, "
-        f"print scale across and along the page alike within {trimmed(disc.unequal_scale_percent, 3)} %. Where yours "
-        "differ, give your own.",
+        *error_lines({"disc": (budgets, remedies)}),
+        f"{RESTS_ON} at most {trimmed(disc.gap_mm, 2)} mm between pointer and disc, setting the pointer "
+        f"±{trimmed(model.witness_mm, 3)} mm, stop reading ±{trimmed(model.stop_mm, 3)} mm, looking within "
+        f"{trimmed(model.view_angle_deg, 1)}° of square, play on the square ±{trimmed(disc_play_mm(drive), 3)} mm, the "
+        f"steadied drive end ±{trimmed(disc.sway_mm, 2)} mm, both rulers alike within "
+        f"{trimmed(disc.unequal_scale_percent, 2)} mm. {YOUR_OWN}",
     ]

@@ -28,7 +28,7 @@ def pieces(plan: Any) -> Iterator[Outline]:
 
 
 def remedy(unproved: Unproved) -> Remark | None:
-    """Say how well the part ring reads, if that proves the window."""
+    """Say how well the part ring reads, if that leaves an aim in the window."""
     stage, turn_deg, window, _, socket, _, bore_mm, model = unproved
     ring = ring_budget(stage, turn_deg, window, bore_mm, socket.od_mm, model)
-    return RING(error=ring.expanded_deg) if ring.provable else None
+    return RING(error=ring.expanded_deg) if ring.verdict == "aim" else None
