@@ -231,11 +231,8 @@ def _error_line(budget: Budget) -> str:
     if budget.window is None:
         return f"a reading is right {error}."
     if zone is None or budget.aim_deg is None:
-        why = (
-            "cannot prove the window {}"
-            if budget.verdict == "unproved"
-            else "leaves too little of the window {} to hit"
-        )
-        return f"no aim. A reading is right {error}, which {why.format(budget.window.text)}."
+        if budget.verdict == "unproved":
+            return f"no aim. A reading is right {error}, which cannot prove the window {budget.window.text}."
+        return f"no aim. A reading is right {error}: what is left of {budget.window.text} is too narrow to hit."
     low, high = shown_degrees(zone.low_deg, 1), shown_degrees(zone.high_deg, 1)
     return f"aim at {shown_degrees(budget.aim_deg, 1)}, between {low} and {high}. A reading is right {error}."

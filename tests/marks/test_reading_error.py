@@ -137,7 +137,7 @@ def test_only_a_zone_of_two_degrees_is_an_aim(left: float, verdict: str) -> None
 
 
 @pytest.mark.parametrize(("plus", "words"), [
-    (3, "cannot prove the window 90–93°"), (12.5, "leaves too little of the window 90–102.5° to hit"),
+    (3, "cannot prove the window 90–93°"), (12.5, "of the window 90–102.5° is too narrow to hit"),
 ])  # fmt: skip
 def test_a_window_without_an_aim_is_said_with_the_diameter_that_would_do(plus: float, words: str) -> None:
     spec = f"20 N·m + 90° +{plus}/-0"
@@ -235,6 +235,12 @@ def test_the_sheet_names_aim_error_and_assumptions() -> None:
     for value in ("orking assumptions", "U with k = 2", "at most 1 mm between mark and band", "0.44 mm each way",
                   "±0.25 mm", "10°", "±0.345 mm sideways"):  # fmt: skip
         assert value in words
+
+
+def test_the_sheet_tells_a_closure_of_ones_own_from_that_of_the_bracket() -> None:
+    assert "the band's end within 0.2 mm of its closure line" in words_of(a_job(closure_error="0.2 mm"))
+    assert "splice" not in words_of(a_job())
+    assert "each splice within 0.3 mm" in words_of(a_job("60 N·m + 200° ±10", 6, "1", od="96 mm"))
 
 
 def test_the_sheet_says_what_can_where_a_band_cannot() -> None:

@@ -99,7 +99,7 @@ def test_a_disc_sets_its_pointer_anew_behind_a_loosening(
 ) -> None:
     words = pdf(run, tmp_path, "disc", LONG, "--drive", "1/2", "--thread", thread, "--witness", "first")
     steps = steps_of(words, "Tighten", "Overshot")
-    told = [step for step in steps if "pointer" in step and "look square" not in step]
+    told = [step for step in steps if "pointer" in step and "Look" not in step]
     assert ["set the pointer" in step for step in told].count(True) == 2
     assert sum("leave the pointer as it is" in step for step in told) == 1
     (loosen,) = (step for step in steps if step.startswith("Loosen by 180°"))

@@ -429,7 +429,9 @@ def test_a_disc_too_small_says_which_would_do() -> None:
     size = float(warning.split("at least ")[1].split(" mm")[0])
     assert a_plan(spec, diameter=f"{size} mm").warnings == ()
     assert a_plan(spec, diameter=f"{size - 1.1} mm").budgets[0].verdict == "narrow"
-    assert "leaves too little of the window 90–95° to hit" in str(a_plan("110 N·m + 90° +5/-0").warnings[0])
+    assert "what this disc leaves of the window 90–95° is too narrow to hit" in str(
+        a_plan("110 N·m + 90° +5/-0").warnings[0]
+    )
     assert "too large to print" in str(a_plan("110 N·m + 90° +2.8/-0").warnings[0])
     assert sufficient_disc_mm(Window(90, 92.2), 90, parse_drive("1/2"), ErrorModel()) is None
     assert "no larger disc could either" in str(a_plan("110 N·m + 90° +2.2/-0").warnings[0])
@@ -450,7 +452,8 @@ def test_the_sheet_names_its_assumptions() -> None:
                   "drive end ±0.5 mm", "alike within 0.2 mm"):  # fmt: skip
         assert value in words
     assert "Measure both check rulers: both alike within 0.2 mm, or do not use it." in words
-    assert "when you read it, steady the drive end with one hand" in words
+    assert "Steady the drive end with one hand and set the pointer's tip at START" in words
+    assert "when you read it, the drive end steadied with one hand again" in words
 
 
 # -- with a job

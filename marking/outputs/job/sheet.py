@@ -187,7 +187,7 @@ def _trim_words(sheet: Sheet, trim: TrimJobPlan) -> None:
     steps = trimming_steps(trim.job.spec.clockwise, trim.job.start)
     put_row(sheet, listed("Cut and fit a trim band", steps, min(WIDEST_MM, room), numbered=True))
     put_row(sheet, _mark_table(trim.parts[-1].plan, room, along_band=False))
-    rows = []
+    rows, rings = [], any(part.ring for part in trim.parts)
     for part in trim.parts:
         for name, budgets in (("band", part.plan.budgets), ("ring", part.ring_budgets)):
             for budget in budgets:
@@ -198,5 +198,5 @@ def _trim_words(sheet: Sheet, trim: TrimJobPlan) -> None:
                 rows.append((f"{name}, from OD {od}", str(budget.stage), aim, error))
     titles = ("readout", "stage", "aim between", "right, give or take")
     sheet.put(table("Reading error and aim, at the smallest ODs", columns_for(titles, rows, 120.0), rows))
-    notes = trim_notes(trim.remedies, trim.job.model, bool(trim.parts[0].ring))
-    put_row(sheet, listed("What it rests on", notes, min(WIDEST_MM, room), numbered=False))
+    notes = trim_notes(trim.remedies, trim.job.model, rings)
+    put_row(sheet, listed("What can prove it, and what it rests on", notes, min(WIDEST_MM, room), numbered=False))

@@ -31,9 +31,6 @@ WIDEST_RANGE_MM = 12.0
 BORE_STEP_MM = 2.0
 """Step of OD between two bores of a ring (our choice: 1 mm of paper between two cuts)."""
 
-WIDEST_CLEARANCE_MM = BORE_STEP_MM + RING_CLEARANCE_MM
-"""How much wider than the socket the right one of several bores may be: no nearer one goes round it."""
-
 
 class TrimPart(NamedTuple):
     """One range of ODs: the numbers at its smallest OD (the worst case), its trim bands and its ring."""
@@ -46,14 +43,19 @@ class TrimPart(NamedTuple):
 
     @property
     def ring_budgets(self) -> tuple[Budget, ...]:
-        """The budgets of the ring, if it is printed, by stage: those of the smallest OD in the widest bore for it."""
+        """The budgets of the ring, if it is printed, by stage: in the bore that reads worst, on its smallest OD."""
         if self.ring is None:
             return ()
-        job, bore_mm = self.plan.job, self.low_od_mm + WIDEST_CLEARANCE_MM
-        return tuple(
-            ring_budget(number, stage.turn_deg, stage.window, bore_mm, self.low_od_mm, job.model)
-            for number, stage in enumerate(job.spec.stages, 1)
-        )
+        bores, job = self.ring.bores, self.plan.job
+        smallest = [self.low_od_mm, *(bore - self.ring.clearance_mm for bore in bores[:-1])]
+        found = []
+        for number, stage in enumerate(job.spec.stages, 1):
+            budgets = [
+                ring_budget(number, stage.turn_deg, stage.window, bore_mm, od_mm, job.model)
+                for bore_mm, od_mm in zip(bores, smallest, strict=True)
+            ]
+            found.append(max(budgets, key=lambda budget: budget.u_deg))
+        return tuple(found)
 
 
 class TrimJobPlan(NamedTuple):
@@ -174,7 +176,7 @@ def _remedies(plan: JobPlan, unit: str) -> Iterator[Remark]:
         seam, window, bore_mm = (
             band_of(plan.bands, budget.stage).seam,
             budget.window,
-            job.socket.od_mm + WIDEST_CLEARANCE_MM,
+            job.socket.od_mm + RING_CLEARANCE_MM + BORE_STEP_MM,
         )
         od_mm = sufficient_od_mm(window, stage.turn_deg, seam, job.stock_mm, job.model)
         can = what_can(

@@ -40,8 +40,8 @@ UNPROVED = Template(
 )
 NARROW = Template(
     "narrow",
-    "this band leaves too little of the window {window} to hit: its reading error is ±{error:deg1}, and less than "
-    "{least:deg} are left, so no aim is printed; {can}",
+    "what this band leaves of the window {window} is too narrow to hit: its reading error is ±{error:deg1}, and less "
+    "than {least:deg} are left, so no aim is printed; {can}",
 )
 UNPROVED_BELOW = Template(
     "unproved",
@@ -155,11 +155,11 @@ def reading_error(
 ) -> list[str]:
     """Where to aim, the reading error of each readout and stage, and what it rests on."""
     half_widths = {c.name: c.half_width for budget in budgets for c in budget.contributions}
-    closure = f" ({trimmed(half_widths['closure'], 2)} mm each way)"
+    bracket = f" ({trimmed(half_widths['closure'], 2)} mm each way)"
     spliced = f", each splice within {trimmed(model.splice_mm, 2)} mm" if "splice 1" in half_widths else ""
     return [
         *error_lines({"band": (budgets, remedies), "part ring": (ring, ())}),
-        _rests_on(f"the band's end in the OK bracket{closure}{spliced}", model, bool(ring)),
+        _rests_on(f"{_closed(model, bracket)}{spliced}", model, bool(ring)),
     ]
 
 
@@ -168,8 +168,15 @@ def trim_notes(remedies: Sequence[Remark], model: ErrorModel, ring: bool) -> lis
     cut_mm = trimmed(model.trimmed_od_mm * MM_PER_MM_OF_OD, 2)
     return [
         *(f"{led('', str(remedy))}." for remedy in remedies),
-        _rests_on(f"the cut within {cut_mm} mm of its row, the band's end in the OK bracket", model, ring),
+        _rests_on(f"the cut within {cut_mm} mm of its row, {_closed(model)}", model, ring),
     ]
+
+
+def _closed(model: ErrorModel, bracket: str = "") -> str:
+    """Where the band's end has to land."""
+    if model.closure_mm is None:
+        return f"the band's end in the OK bracket{bracket}"
+    return f"the band's end within {trimmed(model.closure_mm, 2)} mm of its closure line"
 
 
 def _rests_on(fitted: str, model: ErrorModel, ring: bool) -> str:

@@ -19,8 +19,8 @@ UNPROVED = Template(
 )
 NARROW = Template(
     "narrow",
-    "this disc leaves too little of the window {window} to hit: its reading error is ±{error:deg1}, and less than "
-    "{least:deg} are left, so no aim is printed; {remedy}",
+    "what this disc leaves of the window {window} is too narrow to hit: its reading error is ±{error:deg1}, and less "
+    "than {least:deg} are left, so no aim is printed; {remedy}",
 )
 NO_DISC_CAN = Template("no-disc-can", "no larger disc could either; smaller errors might")
 TOO_LARGE_A_DISC = Template("too-large-a-disc", "it would take one of {size:length}, too large to print")
@@ -49,8 +49,9 @@ def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], names: Sequence[s
     def turn(number: int) -> list[str]:
         begins, at, name = spec.begins_run(number), "the pointer stands", names[number - 1]
         pointer = (
-            f"{'set' if begins else 'take up the slack and set'} the pointer's tip at START, at the disc's edge, "
-            f"at most {trimmed(gap_mm, 1)} mm above it; nothing may move it from here on."
+            f"{'steady' if begins else 'take up the slack, steady'} the drive end with one hand and set the pointer's "
+            f"tip at START, at the disc's edge, at most {trimmed(gap_mm, 1)} mm above it; nothing may move it from "
+            "here on."
         )
         turning = Turning("leave the pointer as it is", f"{at} at the line {name}", f"{at} in the window {name}")
         set_mark = [slack, pointer] if begins else [pointer]
@@ -59,8 +60,7 @@ def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], names: Sequence[s
     return [
         "Read the manual, and clean and oil threads and seats, or leave them dry, as it says.",
         *steps_of(spec, turn, "The pointer's place no longer counts."),
-        "When you set the pointer and when you read it, steady the drive end with one hand and look square down on the "
-        "pointer's tip.",
+        "Look square down on the pointer's tip when you read it, the drive end steadied with one hand again.",
         OVERSHOT,
     ]
 
