@@ -48,7 +48,7 @@ def _step_data(step: Step) -> dict[str, Any]:
             return {"kind": "turn", "stage": step.number}
 
 
-def mark_data(mark: Mark, mm: float, place: str | None) -> dict[str, Any]:
+def mark_data(mark: Mark, mm: float | None, place: str | None) -> dict[str, Any]:
     """Return a mark as JSON-ready data: `mm` along the band or edge from START, `place` in words."""
     return mark._asdict() | {"mm": mm, "where": place}
 

@@ -48,7 +48,7 @@ def remedy(unproved):
     return Template("a-toy", "a toy")()
 
 
-def plan_for(job):
+def plan_for(job, ods):
     return Plan(job.spec.read_as)
 
 

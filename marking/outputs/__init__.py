@@ -104,6 +104,7 @@ OUTPUTS = Outputs(
         "job": ".job",
         "explain": ".explain",
         "disc": ".disc",
+        "mat": ".mat",
         "tape": ".tape",
         "proof": ".proof",
         "set": ".sets",

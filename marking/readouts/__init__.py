@@ -69,9 +69,12 @@ class Readout(NamedTuple):
         found: Remark | None = self._function("remedy")(unproved)
         return found
 
-    def plan_for(self, job: Any) -> Any:
-        """Return the numbers of an extra that goes with a job, with `budgets` and `warnings`. Raises a MarkingError."""
-        return self._function("plan_for")(job)
+    def plan_for(self, job: Any, ods: tuple[float, float] | None) -> Any:
+        """Return the numbers of the extra that goes with a job, with `budgets` and `warnings`. Raises a MarkingError.
+
+        `ods` are the smallest and the largest OD in mm of a job without a diameter, None for others.
+        """
+        return self._function("plan_for")(job, ods)
 
     def put(self, sheet: Sheet, plan: Any) -> None:
         """Put an extra on a sheet, from the top of its present page on. Raises LayoutError."""
@@ -94,6 +97,7 @@ READOUTS = {
         Readout("trim band", ".trim_band.readout", sized=False),
         Readout("disc", ".drive_disc.readout", "disc", sized=None, needs_points=False, extra="a drive disc"),
         Readout("ring", ".part_ring.readout", remarks=("ring-sector", "ring-too-large")),
+        Readout("mat", ".mat.readout", "mat", sized=None, needs_points=False, extra="a mat"),
     )
 }
 

@@ -15,6 +15,7 @@ from unittest import mock
 
 from hostile.harness import Kind, check_message, reads
 from marking.drawing.fonts import printable
+from marking.fastening.od_range import parse_od_range
 from marking.fastening.socket import parse_drive, parse_stock
 from marking.fastening.spec_grammar import parse_spec
 from marking.fastening.strength import parse_strength
@@ -22,7 +23,6 @@ from marking.fastening.thread import parse_thread
 from marking.lists.items import Listing
 from marking.lists.read import read_list, turn_items
 from marking.marks.reading_error import read_error_model
-from marking.outputs.job.request import parse_od_range
 from marking.outputs.stretch.request import parse_friction, parse_modulus
 from marking.printers.profile import read_profile
 from marking.printers.store import CONFIG_VARIABLE, add_profile, profile, profiles_path

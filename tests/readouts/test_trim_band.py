@@ -18,11 +18,12 @@ from kit.measure import Stroke, a_job, groups, of_role, only, strokes, svg_root
 from kit.turning import tightened
 from marking.drawing.primitives import Document
 from marking.errors import LayoutError, MarkingError, RangeError, SocketError, TextInputError
+from marking.fastening.od_range import parse_od_range
 from marking.fastening.socket import USUAL_ODS_MM
 from marking.files.svg import svg_bytes
 from marking.outputs import OUTPUTS
 from marking.outputs.job.band_plan import plan_job
-from marking.outputs.job.request import parse_od_range, read_trim_job
+from marking.outputs.job.request import read_trim_job
 from marking.outputs.job.trim_plan import WIDEST_RANGE_MM, TrimJobPlan, plan_trim
 from marking.readouts.trim_band.layout import LEAST_OD_MM, MM_PER_MM_OF_OD, ranges
 

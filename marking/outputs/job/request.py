@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-import math
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from ...errors import RangeError, SocketError, TextInputError, shown, within
-from ...fastening.hexagons import parse_opening
-from ...fastening.opening import opening_of, read_points
-from ...fastening.sanity import LEAST_WALL_MM
+from ...errors import RangeError, within
+from ...fastening.od_range import read_od_range
+from ...fastening.opening import read_points
 from ...fastening.socket import (
     DEFAULT_STOCK_MM,
-    MAX_OD_MM,
-    MIN_OD_MM,
     Socket,
     parse_drive,
     parse_socket,
@@ -143,30 +138,12 @@ def read_trim_job(
     Takes what `read_job` takes but `od` and `around`. A usual range begins where the wall round the opening's corners
     is thick enough. Raises a MarkingError that says which text is at fault.
     """
-    corners = 0.0
-    if opening is not None:
-        across = parse_opening(opening)[0]
-        corners = opening_of(points).across_corners_mm(across.mm)
-    if od_range is not None:
-        low, high, range_unit = parse_od_range(od_range)
-    else:
-        (low, high), range_unit = parse_drive(drive).usual_ods_mm, "mm"
-        if opening is not None:
-            low = max(low, math.ceil((corners + 2 * LEAST_WALL_MM) * 10) / 10)
-            high = max(high, low + 1.0)
-    if od_range is not None and low <= corners:
-        raise SocketError(
-            f"a socket at the beginning of the OD range {shown(od_range)} cannot hold an opening of {across.text}",
-            f"a range from above {shown_length(corners, range_unit)}, the opening across its corners",
-            "check {@od_range} (outside) and {@opening} (across flats)", od_range, "od_range",
-        )  # fmt: skip
-    job = read_job(
-        spec, points, drive, od=computed_length(low, "mm"), opening=opening, copies=copies, unit=unit or range_unit,
-        **more,
-    )  # fmt: skip
+    ods = read_od_range(od_range, parse_drive(drive), read_points(points), opening)
+    first = computed_length(ods.low_mm, "mm")
+    job = read_job(spec, points, drive, od=first, opening=opening, copies=copies, unit=unit or ods.unit, **more)
     error_mm = TRIMMING_ERROR_MM if trim_error is None else parse_length(trim_error, "trim_error", zero=True).mm
     model = replace(job.model, trimmed_od_mm=error_mm / MM_PER_MM_OF_OD)
-    return TrimRequest(replace(job, model=model), low, high, od_range is None)
+    return TrimRequest(replace(job, model=model), ods.low_mm, ods.high_mm, ods.usual)
 
 
 @dataclass(frozen=True)
@@ -242,28 +219,3 @@ class TrimRequest:
     low_od_mm: float
     high_od_mm: float
     usual: bool = False
-
-
-_RANGE = r"\s*(?P<low>[^.]*(?:\.[0-9][^.]*)?)\s*(?:\.\.|…|–)\s*(?P<high>.*)"
-
-
-def parse_od_range(text: str) -> tuple[float, float, str]:
-    """Read "24 mm..32 mm" or "24..32 mm" and return both ends in mm and the unit of the first, "mm" or "in".
-
-    Raises TextInputError for what cannot be read and RangeError for ends out of order or outside 6 .. 300 mm.
-    """
-    found = re.fullmatch(_RANGE, text) if len(text) <= 60 else None
-    if not found:
-        raise TextInputError(
-            text, 0, "cannot be read", "two lengths such as 24 mm..32 mm", "", "od_range", "the OD range"
-        )
-    high = parse_length(found["high"], "od_range", subject="upper end of the OD range")
-    unit = "in" if high.unit == "in" else "mm"
-    low_text = found["low"].strip()
-    low = parse_length(low_text if re.search(r"[^0-9.,/ ¼½¾-]", low_text) else f"{low_text} {unit}", "od_range")
-    if not MIN_OD_MM <= low.mm < high.mm <= MAX_OD_MM:
-        raise RangeError(
-            f"the OD range is {low.text} to {high.text}", f"rising, within {MIN_OD_MM:g} to {MAX_OD_MM:g} mm",
-            value=text, field="od_range",
-        )  # fmt: skip
-    return low.mm, high.mm, low.unit

@@ -44,8 +44,8 @@ def remedy(unproved: Unproved) -> Remark | None:
     return LARGER_DISC(size=(math.ceil(least_mm), socket.unit))
 
 
-def plan_for(job: Any) -> DiscPlan:
-    """Return the drive disc that goes with the bands of a job."""
+def plan_for(job: Any, ods: tuple[float, float] | None = None) -> DiscPlan:
+    """Return the drive disc that goes with the bands of a job, whatever the socket's OD."""
     socket = job.socket
     return plan(
         DiscRequest(

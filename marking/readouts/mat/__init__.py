@@ -1,0 +1,1 @@
+"""The sheet on which a socket stands, mouth down, to be marked itself."""

@@ -1,0 +1,124 @@
+"""How well marks are read that a socket got on the mat."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, fields
+
+from ...errors import within
+from ...fastening.socket import Socket
+from ...fastening.spec import Window
+from ...marks.reading_error import Budget, Contribution, ErrorModel, smallest_provable_mm
+from ...quantities.angles import position_deg
+from ...quantities.parse import parse_length, parse_percent
+from ...quantities.units import Given
+
+SIDEWAYS_MM = 0.2
+"""Half-width of a socket's sideways play on its fastener where the tables lack the opening (our choice)."""
+
+LARGEST_ERROR = 10.0
+
+
+@dataclass(frozen=True)
+class MatErrorModel:
+    """Half-widths that only the mat has; witness mark, stop reading and parallax are those of `ErrorModel`.
+
+    `centring_mm` is how far the socket stands off the circles' centre, `pen_mm` how far a line on its wall lies beside
+    its ray, `unequal_scale_percent` by how much the print's scale across the page may differ from that along it. The
+    defaults are working assumptions from memory: replace them with your own.
+    """
+
+    centring_mm: float = 0.25
+    pen_mm: float = 0.25
+    unequal_scale_percent: float = 0.2
+
+    def __post_init__(self) -> None:
+        for (name, subject), field in zip(MAT_ERRORS.items(), fields(self), strict=True):
+            value = getattr(self, field.name)
+            within(f"the {subject} is {{}}", value, 0.0, LARGEST_ERROR, name, "{:g}".format)
+
+
+MAT_ERRORS = {
+    "centring_error": "error of centring", "pen_error": "error of a pen line", "unequal_scale": "unequal print scale",
+}  # fmt: skip
+"""The fields in which half-widths are given, in the model's order, and what they are called."""
+
+
+def read_mat_model(
+    centring_error: Given | None = None, pen_error: Given | None = None, unequal_scale: Given | None = None
+) -> MatErrorModel:
+    """Return the mat's error model with some half-widths replaced: "0.5 mm", "0.1 %"."""
+    values: dict[str, float] = {}
+    if centring_error is not None:
+        values["centring_mm"] = parse_length(centring_error, "centring_error", zero=True).mm
+    if pen_error is not None:
+        values["pen_mm"] = parse_length(pen_error, "pen_error", zero=True).mm
+    if unequal_scale is not None:
+        values["unequal_scale_percent"] = parse_percent(unequal_scale, "unequal_scale", "unequal scale error")
+    return MatErrorModel(**values)
+
+
+def sideways_mm(socket: Socket, model: ErrorModel) -> float:
+    """Return how far the socket shifts sideways on its fastener, each way, in mm.
+
+    That is what the model says, else half the largest gap that the tables of openings and hexagons allow, for 19 mm
+    (19.36 − 18.67) / 2 = 0.345, else 0.2.
+    """
+    given: float | None = getattr(model, "sideways_mm", None)
+    if given is not None:
+        return given
+    play = socket.play()
+    return SIDEWAYS_MM if play is None else (play.opening_max_mm - play.fastener_min_mm) / 2
+
+
+def mat_contributions(
+    arc_deg: float, od_mm: float, sideways: float, model: ErrorModel, mat: MatErrorModel
+) -> tuple[Contribution, ...]:
+    """Return the contributions to the reading error of marks on the wall, `arc_deg` from START.
+
+    Along the wall 1 mm is 360/(π D) degrees. A socket that stands off the centre by e has two rays θ apart on its wall
+    by 2 e sin(θ/2) / (D/2) too near or too far at most. Scales that differ by ε across and along the page shift two
+    directions θ apart against each other by ε |sin θ| at most. At 100° on 28 mm: 4.093° a mm, 6.270° a mm of centring,
+    0.564° a per cent.
+    """
+    per_mm = 360.0 / (math.pi * od_mm)
+    theta = math.radians(arc_deg)
+    return (
+        Contribution("centring", mat.centring_mm, "mm", per_mm * 2 * abs(math.sin(theta / 2))),
+        Contribution("unequal print scale", mat.unequal_scale_percent, "%", math.degrees(abs(math.sin(theta))) / 100),
+        Contribution("pen line at START", mat.pen_mm, "mm", per_mm),
+        Contribution("pen line at the stop", mat.pen_mm, "mm", per_mm),
+        Contribution("witness mark", model.witness_mm, "mm", per_mm),
+        Contribution("stop reading", model.stop_mm, "mm", per_mm),
+        Contribution("sideways play at START", sideways, "mm", per_mm),
+        Contribution("sideways play at the stop", sideways, "mm", per_mm),
+        Contribution("parallax at START", model.parallax_mm, "mm", per_mm),
+        Contribution("parallax at the stop", model.parallax_mm, "mm", per_mm),
+    )
+
+
+def mat_budget(
+    stage: int,
+    turn_deg: float,
+    window: Window | None,
+    od_mm: float,
+    sideways: float,
+    model: ErrorModel,
+    mat: MatErrorModel | None = None,
+) -> Budget:
+    """Return the budget of one stage read on a socket's own marks, at the window's edge with the larger reading error.
+
+    Whole turns add nothing: they bring START itself back to the witness mark. `mat` None takes the defaults.
+    """
+    ends = [turn_deg] if window is None else [window.low_deg, window.high_deg]
+    found = (mat_contributions(position_deg(end), od_mm, sideways, model, mat or MatErrorModel()) for end in ends)
+    return max((Budget(stage, contributions, window) for contributions in found), key=lambda budget: budget.u_deg)
+
+
+def sufficient_mat_od_mm(
+    window: Window, turn_deg: float, sideways: float, model: ErrorModel, mat: MatErrorModel
+) -> float | None:
+    """Return the smallest OD whose marks could prove the window, in mm; None when none up to 2 m could."""
+    return smallest_provable_mm(
+        lambda od_mm: mat_budget(1, turn_deg, window, od_mm, sideways, model, mat).verdict == "aim"
+    )

@@ -1,0 +1,276 @@
+"""The mat: circles on which a socket stands mouth down, and rays that are carried up its wall.
+
+Seen from above, facing the drive end. What is drawn under the socket becomes marks that turn with it, so that the rays
+lie against the tightening direction: for a right-hand thread the stop window lies counterclockwise of START, for a
+left-hand thread clockwise.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from ...drawing.emphasis import left_hand, left_hand_size_mm, underlined
+from ...drawing.fonts import CAP_EM, MM_PER_PT, REGULAR, SEMIBOLD, Weight, line_pitch_mm, text_width_mm, wrap
+from ...drawing.primitives import Drawing, Group, Line, Text
+from ...drawing.transform import moved
+from ...errors import LayoutError
+from ...figures import label_step_deg, tick_step_deg
+from ...figures.dial import Dial, bent_arrow, grows_clockwise, upright_middle
+from ...marks.stage_marks import StageMarks, stage_arc
+from ...quantities.angles import Point, polar, widest_gap
+from .layout import CORNERS_MM, HATCH_MM, TICKS_MM, MatLayout
+
+NAME_PT, SMALL_PT, NUMBER_PT, WORDS_PT = 11.0, 7.5, 6.0, 8.0
+"""Type sizes: START, STOP and the window; what else stands beside them; numbers; lines below the circles."""
+
+LEADING_EM = 1.15
+
+SIDE_MM = 0.6
+"""Least paper between a number and a ray."""
+
+LABEL_GAP_MM = 3.0
+"""From the end of a ray to its label: room for a flag."""
+
+PUSHES_MM = (0.0, 4.0, 8.0, 12.0, 18.0, 24.0, 32.0, 40.0)
+OFFSETS_DEG = (0, 4, -4, 8, -8, 12, -12, 18, -18, 24, -24, 32, -32)
+"""Where to look for room for a label: outwards from its rays, and beside them."""
+
+LONGEST_GAP_MM = 5.0
+"""A label farther than this from its rays gets a line that leads to it."""
+
+ARROW_MM, ARROW_LIFT_MM = 16.0, 2.5
+"""Length of the arrow, and how far outside the rays' ends it bends."""
+
+PAD_MM = 0.8
+
+LEAST_WIDTH_MM = 70.0
+"""Least width of the words below the circles."""
+
+Box = tuple[float, float, float, float]
+
+
+class Row(NamedTuple):
+    """One line of a label."""
+
+    text: str
+    size_pt: float
+    weight: Weight = REGULAR
+    role: str = "words"
+
+
+def draw_mat(plan: MatLayout) -> Drawing:
+    """Draw the mat at true size, START up. Raises LayoutError for labels that find no room."""
+    mat = _Mat(plan)
+    mat.rays()
+    mat.circles()
+    mat.scale()
+    mat.corners()
+    mat.labels()
+    return mat.drawing()
+
+
+class _Mat:
+    """The content of a mat, round (0, 0), while its labels find their places."""
+
+    def __init__(self, plan: MatLayout) -> None:
+        self.plan = plan
+        self.dial = Dial(plan.lanes, grows_clockwise(plan.clockwise, turns=True), (0.0, 360.0))
+        self.items = self.dial.items
+        self.marked = [0.0, *(mark.deg for stage in plan.stages for mark in stage.marks)]
+        self.taken: list[Box] = []
+
+    # -- rays, circles, scale
+
+    def rays(self) -> None:
+        """START, each stage's marks with hatch between, and the flags of START and of stops without a tolerance."""
+        inner, outer = self.dial.lanes.marks
+        self.dial.radial(0.0, inner, outer, "start")
+        self.dial.flag(0.0, outer, "start-flag")
+        self.dial.stage_marks(self.plan.stages)
+        for stage in self.plan.stages:
+            if stage.stage.window is None:
+                self.dial.flag(stage_arc(stage.stage)[0], outer, "stop-flag")
+
+    def circles(self) -> None:
+        """The circles, broken where a number stands on one of them: all numbers in a row, clear of the rays."""
+        begin, span = widest_gap([(0.0, 0.0), *(stage_arc(stage.stage) for stage in self.plan.stages)])
+        at, half_height = begin + span / 2, CAP_EM * NUMBER_PT * MM_PER_PT / 2
+        numbers: list[tuple[float, float]] = []
+        for circle in self.plan.circles:
+            radius, half = circle.od_mm / 2, text_width_mm(circle.number, NUMBER_PT) / 2 + SIDE_MM
+            if circle.number and radius * math.sin(math.radians(min(span / 2, 90.0))) > half:
+                self.dial.text(circle.number, at, radius - half_height, NUMBER_PT, REGULAR, "od-number")
+                numbers.append((radius, half))
+        for circle in self.plan.circles:
+            radius = circle.od_mm / 2
+            broken = [half for other, half in numbers if abs(other - radius) < half_height + 0.25]
+            gap = math.degrees(math.asin(min(1.0, max(broken, default=0.0) / radius)))
+            role = "own-circle" if circle.own else "od-circle"
+            self.dial.arc(radius, at + gap, at + 360.0 - gap, role, (("od", f"{circle.od_mm:g}"),))
+
+    def scale(self) -> None:
+        """Degree ticks and their numbers; numbers that would touch a ray are left out."""
+        scale, radius = self.plan.scale, self.dial.lanes.numbers
+        self.dial.arc(scale, 0.0, 360.0, "reading-edge")
+        for deg in range(0, 360, tick_step_deg(math.tau * scale)):
+            tick = TICKS_MM * (1.0 if deg % 10 == 0 else 0.7 if deg % 5 == 0 else 0.45)
+            self.dial.radial(deg, scale, scale + tick, "degree", (("deg", str(deg)),))
+        step = label_step_deg(math.tau * radius, text_width_mm("330°", NUMBER_PT) + SIDE_MM)
+        for deg in range(step, 360, step):
+            self._number(f"{deg}°", deg, radius, NUMBER_PT, "number")
+
+    def corners(self) -> None:
+        """A tick for each corner of the opening, and its number where it or a place right beside it is free."""
+        scale = self.plan.scale
+        for corner in self.plan.corners:
+            self.dial.radial(corner.deg, scale - HATCH_MM, scale, "corner", (("index", str(corner.index)),))
+            for off in (0.0, 3.0, -3.0, 6.0, -6.0):
+                if self._number(str(corner.index), corner.deg + off, scale + CORNERS_MM, 6.5, "corner-number"):
+                    break
+
+    def _number(self, text: str, deg: float, radius: float, size_pt: float, role: str) -> bool:
+        """Put an upright number with its middle at `radius` where no ray is; tell whether it was put."""
+        at = self.dial.page_deg(deg)
+        (cos, sin), width, height = polar(1.0, at), text_width_mm(text, size_pt), CAP_EM * size_pt * MM_PER_PT
+        across = abs(sin) * width / 2 + abs(cos) * height / 2 + SIDE_MM
+        apart = [abs((deg - other + 180.0) % 360.0 - 180.0) for other in self.marked]
+        if any(other < 90.0 and radius * math.sin(math.radians(other)) < across for other in apart):
+            return False
+        x, y = polar(radius, at)
+        self.items += underlined(Text(x, y - height / 2, text, size_pt, REGULAR, "middle", role=role))
+        return True
+
+    # -- words
+
+    def labels(self) -> None:
+        """START and the stages at the outer ends of their rays, then the arrow."""
+        self._label([Row("START", NAME_PT, SEMIBOLD, "label")], 0.0, 0.0)
+        for stage in sorted(self.plan.stages, key=lambda stage: stage_arc(stage.stage)):
+            begin, span = stage_arc(stage.stage)
+            self._label(_stage_rows(stage), begin, span)
+        self._arrow()
+
+    def _label(self, rows: Sequence[Row], begin: float, span: float) -> None:
+        end = self.dial.lanes.marks[1]
+        width, height = _size(rows)
+        wanted = [begin + span / 2, begin, begin + span]
+        for push in PUSHES_MM:
+            for off in OFFSETS_DEG:
+                for deg in wanted:
+                    at = self.dial.page_deg(deg + off)
+                    box = _box(upright_middle(at, end + LABEL_GAP_MM + push, width, height), width, height)
+                    leader = self._leader(box, begin, span)
+                    if self._free(box) and (leader is None or self._free_line(leader)):
+                        self._put(rows, box, leader)
+                        return
+        raise LayoutError(
+            f"the label {rows[0].text} finds no room beside the mat", "fewer stages", "print a drive disc"
+        )
+
+    def _leader(self, box: Box, begin: float, span: float) -> tuple[Point, Point] | None:
+        """The line from the nearest ray's end to a label, None where the label stands there."""
+        end = self.dial.lanes.marks[1]
+        middles = [begin + span * k / 8 for k in range(9)]
+        if min(_distance(polar(end, self.dial.page_deg(deg)), box) for deg in middles) <= LONGEST_GAP_MM:
+            return None
+        tips = [polar(end + 0.5, self.dial.page_deg(deg)) for deg in (begin, begin + span)]
+        tip = min(tips, key=lambda tip: _distance(tip, box))
+        return tip, _nearest(tip, _grown(box, 0.5))
+
+    def _put(self, rows: Sequence[Row], box: Box, leader: tuple[Point, Point] | None) -> None:
+        left, _, right, top = box
+        self.taken.append(_grown(box, PAD_MM))
+        if leader:
+            (x1, y1), (x2, y2) = leader
+            self.items.append(Line(x1, y1, x2, y2, "leader"))
+            self.taken += [(x - 0.4, y - 0.4, x + 0.4, y + 0.4) for x, y in _along(leader)]
+        for row, baseline in zip(rows, _baselines(rows, top), strict=True):
+            middle = (left + right) / 2
+            self.items.append(Text(middle, baseline, row.text, row.size_pt, row.weight, "middle", role=row.role))
+
+    def _arrow(self) -> None:
+        """The arrow the way the socket turns, its words outside it with LEFT-HAND below, as near to START as may be."""
+        radius = self.dial.lanes.marks[1] + ARROW_LIFT_MM
+        sweep = math.degrees(ARROW_MM / radius)
+        rows = [Row("socket turns", 9.0)]
+        black = (0.0, 0.0) if self.plan.clockwise else left_hand_size_mm(9.0)
+        width, height = _size(rows)
+        whole = max(width, black[0]), height + (black[1] + 1.0 if black[1] else 0.0)
+        for begin in range(6, 360, 3):
+            tail, tip = self.dial.page_deg(-begin), self.dial.page_deg(-begin - sweep)
+            bend = [polar(radius, tail + (tip - tail) * k / 12) for k in range(13)]
+            box = _box(upright_middle((tail + tip) / 2, radius + 1.8, *whole), *whole)
+            if self._free(box) and all(self._free((x - 1.0, y - 1.0, x + 1.0, y + 1.0)) for x, y in bend):
+                self.items += bent_arrow(radius, tail, tip, 2.6, 1.1)
+                self._put(rows, (box[0], box[3] - height, box[2], box[3]), None)
+                if black[1]:
+                    self.items += left_hand((box[0] + box[2]) / 2, box[1], 9.0, "middle")
+                return
+
+    def _free(self, box: Box) -> bool:
+        return all(
+            box[2] <= other[0] or box[0] >= other[2] or box[3] <= other[1] or box[1] >= other[3] for other in self.taken
+        )
+
+    def _free_line(self, line: tuple[Point, Point]) -> bool:
+        return all(self._free((x, y, x, y)) for x, y in _along(line))
+
+    def drawing(self) -> Drawing:
+        """Everything in a box from (0, 0), with the words below the circles."""
+        end = self.dial.lanes.marks[1] + ARROW_LIFT_MM + 1.0
+        boxes = [(-end, -end, end, end), *self.taken]
+        left, bottom = min(box[0] for box in boxes), min(box[1] for box in boxes)
+        right, top = max(box[2] for box in boxes), max(box[3] for box in boxes)
+        right = max(right, left + LEAST_WIDTH_MM)
+        y = bottom
+        for number, words in enumerate(self.plan.words):
+            weight = REGULAR if number else SEMIBOLD
+            for line in wrap(words, right - left, WORDS_PT, weight):
+                y -= line_pitch_mm(WORDS_PT)
+                self.items.append(Text(left, y, line, WORDS_PT, weight, role="words"))
+        y -= 1.0
+        items = tuple(moved(item, -left, -y) for item in self.items)
+        return Drawing(right - left, top - y, Group("mat", items))
+
+
+def _stage_rows(stage: StageMarks) -> list[Row]:
+    names = [Row(line, NAME_PT, SEMIBOLD, "label") for line in stage.label]
+    return [*names, *(Row(line, SMALL_PT) for line in (*stage.counted_label, *stage.aim_label))]
+
+
+def _size(rows: Sequence[Row]) -> tuple[float, float]:
+    """Width and height of lines of text, from the top of the first to the foot of the last."""
+    width = max(text_width_mm(row.text, row.size_pt, row.weight) for row in rows)
+    return width, math.fsum(row.size_pt * MM_PER_PT * LEADING_EM for row in rows)
+
+
+def _baselines(rows: Sequence[Row], top: float) -> Iterator[float]:
+    for row in rows:
+        em = row.size_pt * MM_PER_PT
+        yield top - 0.8 * em
+        top -= em * LEADING_EM
+
+
+def _box(middle: Point, width: float, height: float) -> Box:
+    x, y = middle
+    return x - width / 2, y - height / 2, x + width / 2, y + height / 2
+
+
+def _grown(box: Box, by: float) -> Box:
+    return box[0] - by, box[1] - by, box[2] + by, box[3] + by
+
+
+def _nearest(point: Point, box: Box) -> Point:
+    return min(max(point[0], box[0]), box[2]), min(max(point[1], box[1]), box[3])
+
+
+def _distance(point: Point, box: Box) -> float:
+    return math.dist(point, _nearest(point, box))
+
+
+def _along(line: tuple[Point, Point]) -> Iterator[Point]:
+    (x1, y1), (x2, y2) = line
+    count = max(2, round(math.dist(*line) / 0.5))
+    yield from ((x1 + (x2 - x1) * k / count, y1 + (y2 - y1) * k / count) for k in range(count + 1))

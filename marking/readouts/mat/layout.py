@@ -1,0 +1,107 @@
+"""What a mat is drawn from: its circles, its lanes and its stages."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import NamedTuple
+
+from ...errors import LayoutError
+from ...figures.dial import Lanes
+from ...marks.places import Feature
+from ...marks.stage_marks import StageMarks, stage_arc
+from ...quantities.angles import arc_deg
+from ...quantities.shown import mixed
+from ...quantities.units import MM_PER_IN
+
+GUIDES_MM = (1.0, 2.0)
+"""Paper between the circle of a known OD and the fine circles round it: what the eye compares when centring."""
+
+RAY_BEGINS_MM = 3.0
+"""The rays begin this far inside the smallest circle."""
+
+LEAST_SCALE_MM = 30.0
+"""Least radius of the degree scale: a number every 10° has room there (our choice)."""
+
+CLEAR_MM = 9.0
+"""The degree scale lies at least this far outside the largest circle: corner numbers and hatch stand between."""
+
+HATCH_MM, TICKS_MM = 5.0, 2.0
+"""Width of the hatch inside the scale, length of its longest ticks outside."""
+
+CORNERS_MM, NUMBERS_MM, RAY_ENDS_MM = -6.5, 4.6, 7.5
+"""Distances from the scale: the middle of corner numbers and of degree numbers, the outer ends of the rays."""
+
+LEAST_APART_MM = 1.0
+"""Least paper on the smallest wall between two stages' marks (our choice)."""
+
+
+class Circle(NamedTuple):
+    """A circle for an OD: its number, "" for none, and whether it is the socket's own."""
+
+    od_mm: float
+    number: str = ""
+    own: bool = False
+
+
+@dataclass(frozen=True)
+class MatLayout:
+    """Everything a mat is drawn from; `clockwise` tells how the thread tightens, seen from the drive end.
+
+    `low_od_mm` and `high_od_mm` are the same where the OD is known. `corners` are the opening's, `words` the lines
+    below the circles. Raises LayoutError for stages whose marks would touch on the wall.
+    """
+
+    low_od_mm: float
+    high_od_mm: float
+    clockwise: bool
+    stages: tuple[StageMarks, ...]
+    corners: tuple[Feature, ...] = ()
+    words: tuple[str, ...] = ()
+    unit: str = "mm"
+
+    def __post_init__(self) -> None:
+        side = arc_deg(math.pi * self.low_od_mm, LEAST_APART_MM)
+        for one, other in itertools.permutations(self.stages, 2):
+            begin, span = stage_arc(one.stage)
+            if (stage_arc(other.stage)[0] - begin) % 360.0 < span + side:
+                raise LayoutError(
+                    f"{one.name} and {other.name} would touch on the socket's wall",
+                    "windows apart from each other",
+                    "print a drive disc, which takes one disc a stage",
+                )
+
+    @property
+    def known(self) -> bool:
+        """Whether the mat is for one OD."""
+        return self.low_od_mm == self.high_od_mm
+
+    @property
+    def circles(self) -> tuple[Circle, ...]:
+        """The circle of a known OD and fine ones round it; else one every mm, numbered every 5 mm.
+
+        In inches one every 1/32 in, numbered every 1/4 in.
+        """
+        if self.known:
+            guides = (Circle(self.high_od_mm + 2 * mm) for mm in GUIDES_MM)
+            return (Circle(self.low_od_mm, own=True), *guides)
+        part, every = (32, 8) if self.unit == "in" else (1, 5)
+        step = MM_PER_IN / part if self.unit == "in" else 1.0
+        first, last = math.floor(self.low_od_mm / step + 1e-9), math.ceil(self.high_od_mm / step - 1e-9)
+        return tuple(
+            Circle(k * step, "" if k % every else mixed(Fraction(k, part))) for k in range(first, last + 1)
+        )  # fmt: skip
+
+    @property
+    def scale(self) -> float:
+        """Radius of the degree scale."""
+        return max(LEAST_SCALE_MM, self.circles[-1].od_mm / 2 + CLEAR_MM)
+
+    @property
+    def lanes(self) -> Lanes:
+        """Where rays, hatch and scale stand along the radius."""
+        smallest, scale = self.circles[0].od_mm / 2, self.scale
+        rays = smallest - min(RAY_BEGINS_MM, smallest / 2), scale + RAY_ENDS_MM
+        return Lanes(rays, scale, False, scale + NUMBERS_MM, (scale - HATCH_MM, scale))

@@ -1,0 +1,122 @@
+"""A mat as numbers: from spec and socket to its layout, budgets and warnings, before anything is drawn."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import NamedTuple
+
+from ...errors import LayoutError
+from ...fastening.sanity import range_remarks, socket_remarks, torque_remarks
+from ...marks.places import features
+from ...marks.reading_error import Budget
+from ...marks.stage_marks import Mark, all_marks, place_in_words, stage_arc, stage_marks
+from ...quantities.angles import arc_mm, widest_gap
+from ...remarks import Remark
+from ...sheets.words import left_open
+from .. import Unproved
+from ..advice import what_can
+from ..part_ring.layout import RING_CLEARANCE_MM
+from .error import mat_budget, sideways_mm, sufficient_mat_od_mm
+from .figure import draw_mat
+from .layout import MatLayout
+from .request import MatRequest
+from .words import STAND_HERE, UNPROVED, UNPROVED_ANYWHERE, UNPROVED_BELOW
+
+HEADER_ROOM_MM = 45.0
+"""Height kept free on a page for its header and the mat's caption."""
+
+
+class MatPlan(NamedTuple):
+    """All the numbers of a mat: `budgets` at the smallest OD, `largest` at the largest, () where the OD is known."""
+
+    job: MatRequest
+    layout: MatLayout
+    budgets: tuple[Budget, ...]
+    largest: tuple[Budget, ...]
+    warnings: tuple[Remark, ...]
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """START, then each stage's stop marks and aim line, in the order of the stages."""
+        return all_marks(self.job.spec, self.budgets)
+
+    def along_mm(self, mark: Mark) -> float | None:
+        """Return how far a mark lies from START round the wall; None where the OD is not known."""
+        return arc_mm(math.pi * self.layout.low_od_mm, mark.deg) if self.layout.known else None
+
+    def where(self, mark: Mark) -> str | None:
+        """Say where a mark falls on the socket; None without its points."""
+        return None if self.job.points is None else place_in_words(mark, self.job.points, self.job.start)
+
+
+def plan(job: MatRequest) -> MatPlan:
+    """Return all the numbers of a mat.
+
+    Raises LayoutError for one that is larger than the paper, and for stages whose marks would touch.
+    """
+    spec, socket = job.spec, job.socket
+    low = socket.od_mm
+    high = low if job.high_od_mm is None else job.high_od_mm
+    budgets = _budgets(job, low)
+    layout = MatLayout(
+        low,
+        high,
+        spec.clockwise,
+        tuple(stage_marks(spec, budgets)),
+        tuple(f for f in features(job.points, job.start) if f.kind == "corner") if job.points else (),
+        (spec.read_as, job.socket_line, STAND_HERE),
+        socket.unit,
+    )
+    _check_size(layout, job)
+    warnings = [*left_open(spec), *torque_remarks(spec, socket.drive), *_socket_remarks(job), *_unproved(job, budgets)]
+    return MatPlan(job, layout, budgets, _budgets(job, high) if job.high_od_mm else (), tuple(warnings))
+
+
+def _budgets(job: MatRequest, od_mm: float) -> tuple[Budget, ...]:
+    sideways = sideways_mm(job.socket, job.model)
+    return tuple(
+        mat_budget(number, stage.turn_deg, stage.window, od_mm, sideways, job.model, job.mat_model)
+        for number, stage in enumerate(job.spec.stages, 1)
+    )
+
+
+def _check_size(layout: MatLayout, job: MatRequest) -> None:
+    width, height, _ = draw_mat(layout)
+    paper = job.paper
+    most = paper.content_width_mm, paper.content_height_mm - HEADER_ROOM_MM
+    if width > most[0] or height > most[1]:
+        advice = "choose a larger {@paper}"
+        advice += "" if layout.known else ", or give the socket's own {@od} or a smaller {@od_range}"
+        raise LayoutError(
+            f"the mat for {job.ods_text} is {width:.0f} × {height:.0f} mm",
+            f"at most {most[0]:.0f} × {most[1]:.0f} mm on this paper", advice, field="paper",
+        )  # fmt: skip
+
+
+def _socket_remarks(job: MatRequest) -> Iterator[Remark]:
+    if job.high_od_mm is None:
+        yield from socket_remarks(job.socket)
+    else:
+        yield from range_remarks(job.socket, replace(job.socket, od_mm=job.high_od_mm), job.usual)
+
+
+def _unproved(job: MatRequest, budgets: tuple[Budget, ...]) -> Iterator[Remark]:
+    """What to say of windows that the mat cannot prove, and what can."""
+    socket, model = job.socket, job.model
+    begin, span = widest_gap([(0.0, 0.0), *map(stage_arc, job.spec.stages)])
+    for budget in budgets:
+        window, turn_deg = budget.window, job.spec.stages[budget.stage - 1].turn_deg
+        if window is None or budget.verdict == "aim":
+            continue
+        if job.high_od_mm is None:
+            seam, bore_mm = (begin + span / 2) % 360.0, socket.od_mm + RING_CLEARANCE_MM
+            can = what_can(Unproved(budget.stage, turn_deg, window, seam, socket, 0.0, bore_mm, model))
+            yield UNPROVED(window=window.text, error=budget.expanded_deg, can=can)
+            continue
+        od_mm = sufficient_mat_od_mm(window, turn_deg, sideways_mm(socket, model), model, job.mat_model)
+        if od_mm is None:
+            yield UNPROVED_ANYWHERE(window=window.text)
+        else:
+            yield UNPROVED_BELOW(od=(od_mm, socket.unit), window=window.text)

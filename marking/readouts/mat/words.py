@@ -1,0 +1,123 @@
+"""The sentences that go with a mat."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ...fastening.spec import TighteningSpec
+from ...marks.places import Start
+from ...marks.reading_error import Budget, ErrorModel
+from ...marks.stage_marks import StageMarks
+from ...quantities.shown import shown_degrees, trimmed
+from ...remarks import Template
+from ...sheets.words import OVERSHOT, VOID_MARK, Turning, direction, error_lines, stage_steps, steps_of
+from .error import MatErrorModel
+
+STAND_HERE = "Mat: stand the socket here, mouth down, drive end up, centred on the circle of its outside diameter (OD)."
+
+UNPROVED = Template(
+    "unproved",
+    "marks from this mat cannot prove the window {window}: their reading error is ±{error:deg1}, so no aim is printed; "
+    "{can}",
+)
+UNPROVED_BELOW = Template(
+    "unproved",
+    "below an OD of {od:length} marks from the mat cannot prove the window {window}: the mat carries no aim line",
+)
+UNPROVED_ANYWHERE = Template(
+    "unproved", "on no socket can marks from the mat prove the window {window}: the mat carries no aim line"
+)
+
+
+def caption(clockwise: bool, corners: bool) -> str:
+    """What stands below a mat."""
+    around, side = ("counterclockwise", "right") if clockwise else ("clockwise", "left")
+    numbers = " Small numbers inside the scale: corners of the opening." if corners else ""
+    return (
+        f"Mat, seen from above, facing the drive end. Degrees are counted {around} from START; on the wall, drive end "
+        f"up, that is to the {side}. The middle of a line counts.{numbers}"
+    )
+
+
+def marking_steps(
+    clockwise: bool, stages: Sequence[StageMarks], known: bool, ods: str, start: Start, mat: MatErrorModel
+) -> list[str]:
+    """How to mark the socket on the mat; `ods` is its OD in words, or the range of them."""
+    side = "right" if clockwise else "left"
+    circle = (
+        f"its own heavy circle ({ods}): look straight down from above; the same width of paper to the fine circles "
+        "must show all round"
+        if known
+        else "the circle of its own OD, at the mouth: look straight down from above; the same width of paper to the "
+        "nearest circle must show all round"
+    )
+    names = ", ".join(stage.name for stage in stages)
+    place = "a corner of the opening" if start == "corner" else "the middle between two corners of the opening"
+    return [
+        "Measure both check rulers: each 100 mm, and both alike within 0.2 mm. Lay the sheet flat.",
+        "Clean the socket's wall and dry it. Wipe off the marks of every other spec; where they cannot be "
+        "wiped off, take another socket.",
+        f"Stand the socket on the mat, mouth down, drive end up, centred on {circle}, within "
+        f"{trimmed(mat.centring_mm, 2)} mm. Hold it so that it cannot slip.",
+        f"START may be anywhere on the wall. Over {place} it is found again after lifting the socket off: mark that "
+        "place on the wall first, and stand this mark at START.",
+        f"Carry START and each edge of {names} straight up the wall from their rays with a small square, and the aim "
+        f"line where there is one: a fine line, its middle within {trimmed(mat.pen_mm, 2)} mm of the ray's.",
+        "Use a paint pen on impact-rated, plated or thin-walled sockets; scribe only where the socket's maker allows "
+        "it: the maker's manual decides.",
+        f"Take the socket off. Write START and {names} beside the lines and hatch the wall between two STOP lines. "
+        f"Check: drive end up, the degrees run from START to the {side}.",
+    ]
+
+
+def use_steps(
+    spec: TighteningSpec, budgets: Sequence[Budget], names: Sequence[str], play_deg: float | None, gap_mm: float
+) -> list[str]:
+    """How to tighten one fastener, step by step; `names` are those of the stages' stop marks."""
+    slack = f"Pull lightly {direction(spec)}, to take up the slack between socket and fastener, and hold it."
+    if play_deg is not None:
+        slack += f" Left in, it costs up to {shown_degrees(2 * play_deg, 1)} here."
+    gap = f"its end at most {trimmed(gap_mm, 1)} mm from the socket's edge"
+
+    def turn(number: int) -> list[str]:
+        name = names[number - 1]
+        mark = f"put {'the' if number == 1 else 'a fresh'} witness mark on the part beside START, {gap}."
+        turning = Turning(
+            "keep the same witness mark",
+            f"the line {name} stands at the witness mark",
+            f"the witness mark stands between the two lines {name}",
+        )
+        set_mark = [slack, mark] if spec.begins_run(number) else [mark]
+        return stage_steps(spec, number, budgets[number - 1].aim_deg, set_mark, turning)
+
+    return [
+        "Read the manual, and clean and oil threads and seats, or leave them dry, as it says.",
+        *steps_of(spec, turn, VOID_MARK),
+        "If the socket has to come off before the stop, put it back on the same corner.",
+        "Look square on the mark when you read it.",
+        OVERSHOT,
+    ]
+
+
+def reading_error(
+    budgets: Sequence[Budget],
+    largest: Sequence[Budget],
+    ods: tuple[str, str],
+    sideways: float,
+    model: ErrorModel,
+    mat: MatErrorModel,
+) -> list[str]:
+    """The reading error of each stage, at the smallest and the largest OD where it is not known, and its grounds."""
+    found = error_lines(budgets)
+    if largest:
+        both = zip(ods, (budgets, largest), strict=True)
+        found = [f"On OD {od}: {line[0].lower()}{line[1:]}" for od, some in both for line in error_lines(some)]
+    return [
+        *found,
+        f"It rests on working assumptions: centring ±{trimmed(mat.centring_mm, 3)} mm, each pen line "
+        f"±{trimmed(mat.pen_mm, 3)} mm, print scale across and along the page alike within "
+        f"{trimmed(mat.unequal_scale_percent, 3)} %, witness mark ±{trimmed(model.witness_mm, 3)} mm, stop reading "
+        f"±{trimmed(model.stop_mm, 3)} mm, sideways play of the socket on the fastener ±{trimmed(sideways, 3)} mm, "
+        f"sighting within {trimmed(model.view_angle_deg, 1)}° of square across a gap of {trimmed(model.gap_mm, 2)} mm. "
+        "Where yours differ, give your own.",
+    ]
