@@ -48,7 +48,7 @@ FIELDS = {f"marking.outputs{module}" for module in OUTPUTS.modules.values()}
 def test_help_loads_fields_alone_of_the_library_and_no_renderer(command: str, own: set[str]) -> None:
     modules = loaded_by(f"from turnband.main import main\nmain({command.split()}, standalone_mode=False)")
     assert "click" in modules
-    shared = {"marking.outputs.job"} if "marking.outputs.explain" in own else set()
+    shared = {"marking.outputs.job"} if own & {"marking.outputs.explain", "marking.outputs.mat"} else set()
     assert of_the_library(modules) - TABLES == (FRONT_DOOR | own | shared if own else set())
     assert not modules & {"reportlab", "svgwrite", "pint", "filelock", "platformdirs", "tomli_w"}
 

@@ -31,9 +31,9 @@ class Fault(NamedTuple):
 class Item:
     """One piece to print, its fields checked but still texts, as `read_job` takes them.
 
-    `drive` is the trade name in inches. `points` is None only for a disc; `od` and `around` are both None only for a
-    trim band or a disc. `socket` is the id of the socket in the register, "" if none; `file` and `row` tell where the
-    piece was asked for.
+    `drive` is the trade name in inches. `points` is None only for a disc or a mat; `od` and `around` are both None
+    only for a trim band, a disc or a mat. `socket` is the id of the socket in the register, "" if none; `file` and
+    `row` tell where the piece was asked for.
     """
 
     id: str

@@ -281,9 +281,9 @@ def test_a_disc_does_not_come_with_label_stock(run: Run, tmp_path: Path) -> None
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.parametrize("command", ["tape", "proof", "disc"])
+@pytest.mark.parametrize("command", ["tape", "proof", "disc", "mat"])
 def test_every_drawing_command_writes_both_formats_and_stdout(run: Run, tmp_path: Path, command: str) -> None:
-    arguments = (command, SPEC, "--drive", "1/2") if command == "disc" else (command,)
+    arguments = (command, SPEC, "--drive", "1/2") if command in ("disc", "mat") else (command,)
     for name in ("x.pdf", "x.svg"):
         assert run(*arguments, "-o", name).returncode == 0
     assert (tmp_path / "x.pdf").read_bytes().startswith(b"%PDF")

@@ -41,6 +41,7 @@ MIXED = [
     an_item(id=OPERATORS, kind="ring", copies=2, row=4),
     an_item(id="D#1", points=None, od=None, kind="disc", row=5),
     an_item(id="[T] 100 %", od=None, kind="trim band", copies=2, row=6),
+    an_item(id="mat", points=None, od=None, kind="mat", row=8),
     an_item(id="{long}", od="150 mm", drive="1", copies=2, row=7),
 ]
 """Upright, turned and cut parts, one by one and in copies."""
@@ -56,6 +57,7 @@ KINDS: dict[str, Callable[[], Document]] = {
     "roll": lambda: a_document(od="24 mm", paper="24 mm x roll"),
     "labels": lambda: a_document(od="24 mm", paper="62x100"),
     "disc": partial(document_of, "disc", spec=SPEC, drive="1/2", thread="left"),
+    "mat": partial(document_of, "mat", spec="60 N·m + 90° ±8 + 240°", drive="1/2", points="12", thread="left"),
     "lesson": partial(document_of, "lesson", spec=SPEC, points="12", trainees=2),
     "tape for a printer that is off": lambda: draw_tape(
         tape.plan(TapeRequest(20, 90, "mm", Paper(*SIZES["letter"]).corrected(1.01, 0.99)))

@@ -45,6 +45,11 @@ DISC: Values = SHEET | {
     "errors": SOCKET["errors"], "disc_gap": (None, "2 mm"), "unequal_scale": (None, "0.1 %"),
     "sway_error": (None, "1 mm"),
 }  # fmt: skip
+MAT: Values = SHEET | {
+    "drive": SOCKET["drive"], "points": (None, 6, 12), "od": (None, None, "27.8 mm", "1-1/8 in"),
+    "od_range": (None, None, "24 mm..32 mm"), "opening": (None, "19 mm"), "start": ("corner", "flat"),
+    "errors": SOCKET["errors"], "pen_error": (None, "0.4 mm"), "unequal_scale": (None, "0.1 %"), "fasteners": (1, 9),
+}  # fmt: skip
 STRETCH: Values = SHEET | {
     "spec": ("40 N·m + 45° ±3", "30 lbf·ft + 1/12 turn ±3", "20 Nm + 10°", *SPECS), "screw": ("M12x1.75", "M12", "M10"),
     "strength": ("10.9", "8.8", "12,9"), "grip": ("120 mm", "60 mm", "4 in"), "shank": (None, "30 mm"),
@@ -111,6 +116,7 @@ KINDS: tuple[Kind, ...] = (
     _kind("job, band", BAND, "job"),
     _kind("job, trim bands", TRIM, "job"),
     _kind("job, disc", DISC, "disc"),
+    _kind("job, mat", MAT, "mat"),
     _kind("job, stretch", STRETCH, "stretch"),
     _kind("job, record card", RECORD, "record"),
     _kind("job, lesson", LESSON, "lesson", 0.05),

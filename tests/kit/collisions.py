@@ -48,7 +48,7 @@ def _where(page: Page) -> Iterator[tuple[Primitive, float, float]]:
 
 
 def collisions(page: Page) -> list[str]:
-    """Every text whose ink box meets another text's or any other ink of the page."""
+    """Every text whose ink box meets another text's or any other ink of the page but the black that it stands on."""
     return _meetings(*_laid(page))
 
 
@@ -76,7 +76,7 @@ def _meetings(items: list[Primitive], shapes: Shapes) -> list[str]:
     found = []
     for a, b in STRtree(shapes[inked]).query(shapes[texts], predicate="intersects").T:
         one, other = texts[a], inked[b]
-        if one != other:
+        if one != other and not (items[one].role == "left-hand" and items[other].role == "left-hand-box"):
             name = items[other].text if isinstance(items[other], Text) else items[other].role
             found.append(f"{items[one].text!r} meets {name!r}")
     return found

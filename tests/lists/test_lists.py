@@ -433,9 +433,10 @@ def test_a_piece_without_spec_points_or_drive_is_a_fault(write: Write, column: s
 
 def test_the_kind_follows_from_the_diameter_unless_it_is_given(write: Write) -> None:
     columns = (*HEADER[:4], "od", "around", "kind")
-    rows = [("27.8 mm", "", ""), ("", "87.6 mm", ""), ("", "", ""), ("27.8 mm", "", "RING"), ("", "", "disc")]
+    rows = [("27.8 mm", "", ""), ("", "87.6 mm", ""), ("", "", ""), ("27.8 mm", "", "RING"), ("", "", "disc"),
+            ("", "", "mat")]  # fmt: skip
     listing = read_list(write(columns, *((f"a{i}", SPEC, "12", "1/2", *row) for i, row in enumerate(rows))))
-    assert [item.kind for item in listing.items] == ["band", "band", "trim band", "ring", "disc"]
+    assert [item.kind for item in listing.items] == ["band", "band", "trim band", "ring", "disc", "mat"]
     assert {item.kind for item in listing.items} == set(READOUTS)
 
 

@@ -13,9 +13,10 @@ from marking import OUTPUTS, MarkingError, save
 
 SPEC = "110 N·m + 90° +10/-0"
 GIVEN: dict[str, tuple[tuple[Any, ...], dict[str, Any]]] = {
-    "job": ((SPEC, 12, "1/2"), {"od": "27.8 mm", "extras": ("disc",)}),
+    "job": ((SPEC, 12, "1/2"), {"od": "27.8 mm", "extras": ("disc", "mat")}),
     "explain": ((SPEC, "6", "1/2"), {"around": "3-7/16 in"}),
     "disc": ((SPEC, "1/2"), {}),
+    "mat": ((SPEC, "1/2"), {}),
     "tape": ((), {"high": "40 mm"}),
     "proof": ((), {}),
     "set": ((), {"turns": "60°, 90° ±5", "points": "6,12", "drive": "3/8"}),

@@ -130,7 +130,7 @@ def test_the_small_record_has_a_column_for_every_step_in_order(run: Run, tmp_pat
 def test_every_header_shows_the_spec_as_read_and_as_typed(run: Run, tmp_path: Path) -> None:
     typed = "Head bolts: torque to 40 Nm then a further 90 deg ±5"
     for name, more in {
-        "job": JOB, "disc": ("--drive", "1/2"), "record": ("--fasteners", "4"),
+        "job": JOB, "disc": ("--drive", "1/2"), "mat": ("--drive", "1/2"), "record": ("--fasteners", "4"),
         "stretch": ("--screw", "M12", "--class", "10.9", "--grip", "60 mm"),
     }.items():  # fmt: skip
         words = pdf(run, tmp_path, name, typed, *more)

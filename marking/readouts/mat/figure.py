@@ -101,7 +101,7 @@ class _Mat:
         for circle in self.plan.circles:
             radius, half = circle.od_mm / 2, text_width_mm(circle.number, NUMBER_PT) / 2 + SIDE_MM
             if circle.number and radius * math.sin(math.radians(min(span / 2, 90.0))) > half:
-                self.dial.text(circle.number, at, radius - half_height, NUMBER_PT, REGULAR, "od-number")
+                self._upright_across(circle.number, at, radius, half_height)
                 numbers.append((radius, half))
         for circle in self.plan.circles:
             radius = circle.od_mm / 2
@@ -109,6 +109,13 @@ class _Mat:
             gap = math.degrees(math.asin(min(1.0, max(broken, default=0.0) / radius)))
             role = "own-circle" if circle.own else "od-circle"
             self.dial.arc(radius, at + gap, at + 360.0 - gap, role, (("od", f"{circle.od_mm:g}"),))
+
+    def _upright_across(self, number: str, deg: float, radius: float, half_height: float) -> None:
+        """A number across the radius, its top outwards or, in the lower half, inwards."""
+        at = self.dial.page_deg(deg)
+        up = -1.0 if math.sin(math.radians(at)) < 0 else 1.0
+        x, y = polar(radius - up * half_height, at)
+        self.items.append(Text(x, y, number, NUMBER_PT, REGULAR, "middle", at - up * 90.0, "od-number"))
 
     def scale(self) -> None:
         """Degree ticks and their numbers; numbers that would touch a ray are left out."""
@@ -204,6 +211,7 @@ class _Mat:
             box = _box(upright_middle((tail + tip) / 2, radius + 1.8, *whole), *whole)
             if self._free(box) and all(self._free((x - 1.0, y - 1.0, x + 1.0, y + 1.0)) for x, y in bend):
                 self.items += bent_arrow(radius, tail, tip, 2.6, 1.1)
+                self.taken += [(x - 1.0, y - 1.0, x + 1.0, y + 1.0) for x, y in bend]
                 self._put(rows, (box[0], box[3] - height, box[2], box[3]), None)
                 if black[1]:
                     self.items += left_hand((box[0] + box[2]) / 2, box[1], 9.0, "middle")
@@ -219,7 +227,7 @@ class _Mat:
 
     def drawing(self) -> Drawing:
         """Everything in a box from (0, 0), with the words below the circles."""
-        end = self.dial.lanes.marks[1] + ARROW_LIFT_MM + 1.0
+        end = self.dial.lanes.marks[1]
         boxes = [(-end, -end, end, end), *self.taken]
         left, bottom = min(box[0] for box in boxes), min(box[1] for box in boxes)
         right, top = max(box[2] for box in boxes), max(box[3] for box in boxes)

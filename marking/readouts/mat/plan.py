@@ -22,7 +22,7 @@ from .error import mat_budget, sideways_mm, sufficient_mat_od_mm
 from .figure import draw_mat
 from .layout import MatLayout
 from .request import MatRequest
-from .words import STAND_HERE, UNPROVED, UNPROVED_ANYWHERE, UNPROVED_BELOW
+from .words import CIRCLES, STAND_HERE, UNPROVED, UNPROVED_ANYWHERE, UNPROVED_BELOW
 
 HEADER_ROOM_MM = 45.0
 """Height kept free on a page for its header and the mat's caption."""
@@ -66,12 +66,17 @@ def plan(job: MatRequest) -> MatPlan:
         spec.clockwise,
         tuple(stage_marks(spec, budgets)),
         tuple(f for f in features(job.points, job.start) if f.kind == "corner") if job.points else (),
-        (spec.read_as, job.socket_line, STAND_HERE),
+        (spec.read_as, _socket_line(job), STAND_HERE),
         socket.unit,
     )
     _check_size(layout, job)
     warnings = [*left_open(spec), *torque_remarks(spec, socket.drive), *_socket_remarks(job), *_unproved(job, budgets)]
     return MatPlan(job, layout, budgets, _budgets(job, high) if job.high_od_mm else (), tuple(warnings))
+
+
+def _socket_line(job: MatRequest) -> str:
+    circles = [] if job.high_od_mm is None else [CIRCLES.format(unit=job.socket.unit)]
+    return " · ".join([job.socket_line, *circles])
 
 
 def _budgets(job: MatRequest, od_mm: float) -> tuple[Budget, ...]:

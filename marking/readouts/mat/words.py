@@ -13,7 +13,8 @@ from ...remarks import Template
 from ...sheets.words import OVERSHOT, VOID_MARK, Turning, direction, error_lines, stage_steps, steps_of
 from .error import MatErrorModel
 
-STAND_HERE = "Mat: stand the socket here, mouth down, drive end up, centred on the circle of its outside diameter (OD)."
+STAND_HERE = "Mat: stand the socket here, mouth down, drive end up, centred on its circle."
+CIRCLES = "circles: outside diameter (OD) in {unit}"
 
 UNPROVED = Template(
     "unproved",
@@ -32,10 +33,10 @@ UNPROVED_ANYWHERE = Template(
 def caption(clockwise: bool, corners: bool) -> str:
     """What stands below a mat."""
     around, side = ("counterclockwise", "right") if clockwise else ("clockwise", "left")
-    numbers = " Small numbers inside the scale: corners of the opening." if corners else ""
+    numbers = " Numbers inside the scale: corners of the opening." if corners else ""
     return (
-        f"Mat, seen from above, facing the drive end. Degrees are counted {around} from START; on the wall, drive end "
-        f"up, that is to the {side}. The middle of a line counts.{numbers}"
+        f"Seen from above, facing the drive end, degrees count {around} from START; on the wall, drive end up, to "
+        f"the {side}. The middle of a line counts.{numbers}"
     )
 
 
@@ -51,7 +52,10 @@ def marking_steps(
         else "the circle of its own OD, at the mouth: look straight down from above; the same width of paper to the "
         "nearest circle must show all round"
     )
+    windows = any(stage.stage.window for stage in stages)
+    rays = ", ".join(f"{'both edges' if stage.stage.window else 'the line'} of {stage.name}" for stage in stages)
     names = ", ".join(stage.name for stage in stages)
+    hatch = " and hatch the wall between the two lines of a window" if windows else ""
     place = "a corner of the opening" if start == "corner" else "the middle between two corners of the opening"
     return [
         "Measure both check rulers: each 100 mm, and both alike within 0.2 mm. Lay the sheet flat.",
@@ -61,11 +65,11 @@ def marking_steps(
         f"{trimmed(mat.centring_mm, 2)} mm. Hold it so that it cannot slip.",
         f"START may be anywhere on the wall. Over {place} it is found again after lifting the socket off: mark that "
         "place on the wall first, and stand this mark at START.",
-        f"Carry START and each edge of {names} straight up the wall from their rays with a small square, and the aim "
-        f"line where there is one: a fine line, its middle within {trimmed(mat.pen_mm, 2)} mm of the ray's.",
+        f"Carry START, {rays}, and the aim line where there is one, straight up the wall from their rays with a small "
+        f"square: fine lines, the middle of each within {trimmed(mat.pen_mm, 2)} mm of the ray's.",
         "Use a paint pen on impact-rated, plated or thin-walled sockets; scribe only where the socket's maker allows "
         "it: the maker's manual decides.",
-        f"Take the socket off. Write START and {names} beside the lines and hatch the wall between two STOP lines. "
+        f"Take the socket off. Write START and {names} beside the lines{hatch}. "
         f"Check: drive end up, the degrees run from START to the {side}.",
     ]
 
