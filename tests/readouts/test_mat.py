@@ -23,7 +23,7 @@ from kit.sets import a_set, an_item
 from kit.turning import SPECS, Vector, tightened
 from marking import MarkingError
 from marking.drawing.fonts import CAP_EM
-from marking.drawing.primitives import Arc, Document, Text
+from marking.drawing.primitives import Arc, Document, Line, Text
 from marking.errors import LayoutError
 from marking.fastening.spec import Window
 from marking.fastening.spec_grammar import parse_spec
@@ -91,10 +91,10 @@ def carried_up(ray: Stroke, mat: ElementTree.Element, od_mm: float) -> Vector:
 
 
 @pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("od", ["27.8 mm", None])
 @pytest.mark.parametrize("spec", SPECS)
-def test_the_mark_on_the_wall_arrives_at_the_witness_mark(spec: str, od: str | None, thread: str) -> None:
+def test_the_mark_on_the_wall_arrives_at_the_witness_mark(spec: str, thread: str) -> None:
     """The socket is marked on the mat, put on the fastener drive end up, and turned the way the thread tightens."""
+    od = None if spec == SPECS[1] else "27.8 mm"
     mat = the_mat(a_plan(spec, od=od, thread=thread))
     lines = strokes(mat)
     witness = carried_up(only(lines, "start"), mat, 27.8)
@@ -237,6 +237,17 @@ def test_a_number_stands_on_its_circle() -> None:
             assert math.hypot(x - scale.cx, y - scale.cy) == pytest.approx(int(item.text) / 2, abs=0.1)
 
 
+def test_corners_that_are_others_upside_down_are_underlined() -> None:
+    items = list(placed_items(mat_document(a_plan(points=12, od="28 mm")).pages[0]))
+    texts = {item.text: item for item in items if isinstance(item, Text) and item.role == "corner-number"}
+    assert set(texts) == {str(k) for k in range(1, 13)}
+    lines = [item for item in items if isinstance(item, Line) and item.role == "underline"]
+    under = {text for text, item in texts.items() for line in lines
+             if abs(line.x1 + line.x2 - 2 * item.x) < 0.01 and 0 < item.y - line.y1 < 1}  # fmt: skip
+    assert under == {"6", "9"}
+    assert len(lines) == 2
+
+
 @pytest.mark.parametrize("more", [{"od": "12 mm", "drive": "1/4"}, {"od": "96 mm", "drive": "1"}, {}])
 def test_words_and_hatch_are_clear_of_where_the_socket_stands(more: dict[str, Any]) -> None:
     items = list(placed_items(mat_document(a_plan(points=12, **more)).pages[0]))
@@ -287,11 +298,11 @@ CASES: list[dict[str, Any]] = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
 @pytest.mark.parametrize("more", CASES, ids=str)
-@pytest.mark.parametrize("spec", [*SPECS, "200 N·m + 360° ±20", "40 N·m + 90° ±5, then to 180° ±5 in all",
+@pytest.mark.parametrize("spec", [*SPECS[2:], "200 N·m + 360° ±20", "40 N·m + 90° ±5, then to 180° ±5 in all",
                                   "9 N·m + 60° ±3 + 120° ±3 + 340° ±3"])  # fmt: skip
-def test_no_text_touches_anything(spec: str, more: dict[str, Any], thread: str) -> None:
+def test_no_text_touches_anything(spec: str, more: dict[str, Any]) -> None:
+    thread = "left" if "od" in more else "right"
     check(mat_document(a_plan(spec, thread=thread, title="demo data, not for real equipment", **more)))
 
 
@@ -360,12 +371,12 @@ def test_sideways_play_is_half_the_largest_gap_of_the_tables() -> None:
     assert sideways_mm(a_job().socket, ErrorModel()) == 0.2
 
 
-@pytest.mark.parametrize("window", [(85.0, 95.0), (170.0, 190.0), (55.0, 65.0), (300.0, 320.0)])
+@pytest.mark.parametrize("window", [(85.0, 95.0), (170.0, 190.0)])
 @pytest.mark.parametrize("od", [12.0, 28.0, 96.0])
 def test_the_expanded_error_covers_what_would_happen(od: float, window: tuple[float, float]) -> None:
     """The chain itself: print, stand the socket beside the centre, carry two rays up, set the mark, turn, look."""
     rng = np.random.default_rng(20240617)
-    count, radius = 100_000, od / 2
+    count, radius = 60_000, od / 2
     budget = mat_budget(1, sum(window) / 2, Window(*window), od, 0.2, ErrorModel())
 
     def even(half: float) -> Vector:

@@ -12,7 +12,17 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from ...drawing.emphasis import left_hand, left_hand_size_mm, underlined
-from ...drawing.fonts import CAP_EM, MM_PER_PT, REGULAR, SEMIBOLD, Weight, line_pitch_mm, text_width_mm, wrap
+from ...drawing.fonts import (
+    CAP_EM,
+    MM_PER_PT,
+    REGULAR,
+    SEMIBOLD,
+    Weight,
+    ink_limits_mm,
+    line_pitch_mm,
+    text_width_mm,
+    wrap,
+)
 from ...drawing.primitives import Drawing, Group, Line, Text
 from ...drawing.transform import moved
 from ...errors import LayoutError
@@ -26,6 +36,9 @@ NAME_PT, SMALL_PT, NUMBER_PT, WORDS_PT = 11.0, 7.5, 6.0, 8.0
 """Type sizes: START, STOP and the window; what else stands beside them; numbers; lines below the circles."""
 
 LEADING_EM = 1.15
+
+CIRCLE_GAP_MM = 0.25
+"""Least paper between a number and the circles beside its own."""
 
 SIDE_MM = 0.6
 """Least paper between a number and a ray."""
@@ -96,26 +109,27 @@ class _Mat:
     def circles(self) -> None:
         """The circles, broken where a number stands on one of them: all numbers in a row, clear of the rays."""
         begin, span = widest_gap([(0.0, 0.0), *(stage_arc(stage.stage) for stage in self.plan.stages)])
-        at, half_height = begin + span / 2, CAP_EM * NUMBER_PT * MM_PER_PT / 2
-        numbers: list[tuple[float, float]] = []
+        at = begin + span / 2
+        numbers: list[tuple[float, float, float]] = []
         for circle in self.plan.circles:
             radius, half = circle.od_mm / 2, text_width_mm(circle.number, NUMBER_PT) / 2 + SIDE_MM
             if circle.number and radius * math.sin(math.radians(min(span / 2, 90.0))) > half:
-                self._upright_across(circle.number, at, radius, half_height)
-                numbers.append((radius, half))
+                numbers.append((radius, half, self._upright_across(circle.number, at, radius)))
         for circle in self.plan.circles:
             radius = circle.od_mm / 2
-            broken = [half for other, half in numbers if abs(other - radius) < half_height + 0.25]
+            broken = [half for other, half, high in numbers if abs(other - radius) < high + CIRCLE_GAP_MM]
             gap = math.degrees(math.asin(min(1.0, max(broken, default=0.0) / radius)))
             role = "own-circle" if circle.own else "od-circle"
             self.dial.arc(radius, at + gap, at + 360.0 - gap, role, (("od", f"{circle.od_mm:g}"),))
 
-    def _upright_across(self, number: str, deg: float, radius: float, half_height: float) -> None:
-        """A number across the radius, its top outwards or, in the lower half, inwards."""
+    def _upright_across(self, number: str, deg: float, radius: float) -> float:
+        """Put a number across the radius, its top outwards or, in the lower half, inwards; return half its height."""
+        below, above = ink_limits_mm(number, NUMBER_PT)
         at = self.dial.page_deg(deg)
         up = -1.0 if math.sin(math.radians(at)) < 0 else 1.0
-        x, y = polar(radius - up * half_height, at)
+        x, y = polar(radius - up * (above + below) / 2, at)
         self.items.append(Text(x, y, number, NUMBER_PT, REGULAR, "middle", at - up * 90.0, "od-number"))
+        return (above - below) / 2
 
     def scale(self) -> None:
         """Degree ticks and their numbers; numbers that would touch a ray are left out."""

@@ -67,8 +67,9 @@ class MatLayout:
         for one, other in itertools.permutations(self.stages, 2):
             begin, span = stage_arc(one.stage)
             if (stage_arc(other.stage)[0] - begin) % 360.0 < span + side:
+                first, second = sorted((one, other), key=lambda stage: stage.numbers)
                 raise LayoutError(
-                    f"{one.name} and {other.name} would touch on the socket's wall",
+                    f"{first.name} and {second.name} would touch on the socket's wall",
                     "windows apart from each other",
                     "print a drive disc, which takes one disc a stage",
                 )
