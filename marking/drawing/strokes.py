@@ -31,7 +31,7 @@ STROKES: dict[str, Stroke] = {
     "enlarged": THIN, "enlarged-index": Stroke(0.5),
     "ruler-x": FINE, "ruler-y": FINE,
     "proof-x": FINE, "proof-y": FINE, "proof-diagonal": FINE, "proof-cross": FINE,
-    "od-circle": Stroke(0.12, (), 0.45), "own-circle": STRONG, "leader": FINE,
+    "od-circle": FINE, "od-circle-fine": Stroke(0.12, (), 0.5), "own-circle": STRONG, "leader": FINE,
     "socket": Stroke(0.5), "opening": Stroke(0.25, (1.4, 0.7)), "drive-square": Stroke(0.25, (), 0.45),
     "turn": STRONG, "turn-leader": FINE,
     "rule": Stroke(0.15, (), 0.35), "rule-strong": THIN, "box": FINE,

@@ -61,4 +61,5 @@ of all that sockets of the drive usually have.""",
         'mat "110 N·m + 90° +10/-0" --points 12 --drive 1/2 --opening "19 mm" --od "27.8 mm" -o mat.pdf',
         'mat "60 lb-ft, 1/4 turn ±5" --drive 1/2 --thread left --paper letter -o mat.svg',
     ),
+    "asked",
 )  # fmt: skip

@@ -178,7 +178,9 @@ def test_rays_and_circles_in_the_svg_lie_where_the_numbers_say(spec: str, drive:
     ((x, y, radius, named),) = circles(mat, "own-circle")
     assert radius == pytest.approx(od_mm(od) / 2, abs=1e-3)
     assert named == pytest.approx(od_mm(od), abs=1e-3)
-    assert sorted(r for _, _, r, _ in circles(mat, "od-circle")) == pytest.approx([radius + 1, radius + 2], abs=1e-3)
+    assert sorted(r for _, _, r, _ in circles(mat, "od-circle-fine")) == pytest.approx(
+        [radius + 1, radius + 2], abs=1e-3
+    )
     for role, deg in expected_turns(spec).items():
         line = only(strokes(mat), role)
         way = math.radians(90 + (deg if thread == "right" else -deg))
@@ -217,14 +219,16 @@ def arcs_of(plan: MatPlan) -> list[Arc]:
 
 def test_a_mat_without_an_od_has_a_circle_every_mm_and_a_number_every_5() -> None:
     plan = a_plan()
-    radii = sorted(2 * arc.radius for arc in arcs_of(plan) if arc.role == "od-circle")
+    radii = sorted(2 * arc.radius for arc in arcs_of(plan) if arc.role.startswith("od-circle"))
     assert radii == pytest.approx(range(12, 49)), "the usual ODs of 1/2 in drive, 12.5 to 48 mm"
+    strong = sorted(2 * arc.radius for arc in arcs_of(plan) if arc.role == "od-circle")
+    assert strong == pytest.approx(range(15, 50, 5))
     numbers = [item.text for item in placed_items(mat_document(plan).pages[0])
                if isinstance(item, Text) and item.role == "od-number"]  # fmt: skip
     assert numbers == ["15", "20", "25", "30", "35", "40", "45"]
     assert not [arc for arc in arcs_of(plan) if arc.role == "own-circle"]
     inches = a_plan(od_range="3/4 in..1 in")
-    radii = sorted(2 * arc.radius / 25.4 for arc in arcs_of(inches) if arc.role == "od-circle")
+    radii = sorted(2 * arc.radius / 25.4 for arc in arcs_of(inches) if arc.role.startswith("od-circle"))
     assert radii == pytest.approx([k / 32 for k in range(24, 33)])
 
 
@@ -251,7 +255,7 @@ def test_corners_that_are_others_upside_down_are_underlined() -> None:
 @pytest.mark.parametrize("more", [{"od": "12 mm", "drive": "1/4"}, {"od": "96 mm", "drive": "1"}, {}])
 def test_words_and_hatch_are_clear_of_where_the_socket_stands(more: dict[str, Any]) -> None:
     items = list(placed_items(mat_document(a_plan(points=12, **more)).pages[0]))
-    rings = [item for item in items if isinstance(item, Arc) and item.role in ("od-circle", "own-circle")]
+    rings = [item for item in items if isinstance(item, Arc) and "-circle" in item.role]
     most, x, y = max(ring.radius for ring in rings), rings[0].cx, rings[0].cy
     for item in items:
         if isinstance(item, Text) and item.role != "od-number":

@@ -56,7 +56,8 @@ LONGEST_GAP_MM = 5.0
 ARROW_MM, ARROW_LIFT_MM = 16.0, 2.5
 """Length of the arrow, and how far outside the rays' ends it bends."""
 
-PAD_MM = 0.8
+PAD_MM = 2.0
+"""Least paper between labels."""
 
 LEAST_WIDTH_MM = 70.0
 """Least width of the words below the circles."""
@@ -119,7 +120,7 @@ class _Mat:
             radius = circle.od_mm / 2
             broken = [half for other, half, high in numbers if abs(other - radius) < high + CIRCLE_GAP_MM]
             gap = math.degrees(math.asin(min(1.0, max(broken, default=0.0) / radius)))
-            role = "own-circle" if circle.own else "od-circle"
+            role = "own-circle" if circle.own else "od-circle" if circle.number else "od-circle-fine"
             self.dial.arc(radius, at + gap, at + 360.0 - gap, role, (("od", f"{circle.od_mm:g}"),))
 
     def _upright_across(self, number: str, deg: float, radius: float) -> float:

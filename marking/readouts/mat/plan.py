@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from ...errors import LayoutError
 from ...fastening.sanity import range_remarks, socket_remarks, torque_remarks
+from ...fastening.socket import DEFAULT_STOCK_MM
 from ...marks.places import features
 from ...marks.reading_error import Budget
 from ...marks.stage_marks import Mark, all_marks, place_in_words, stage_arc, stage_marks
@@ -75,7 +76,7 @@ def plan(job: MatRequest) -> MatPlan:
 
 
 def _socket_line(job: MatRequest) -> str:
-    circles = [] if job.high_od_mm is None else [CIRCLES.format(unit=job.socket.unit)]
+    circles = [] if job.high_od_mm is None else [CIRCLES[job.socket.unit]]
     return " · ".join([job.socket_line, *circles])
 
 
@@ -117,7 +118,7 @@ def _unproved(job: MatRequest, budgets: tuple[Budget, ...]) -> Iterator[Remark]:
             continue
         if job.high_od_mm is None:
             seam, bore_mm = (begin + span / 2) % 360.0, socket.od_mm + RING_CLEARANCE_MM
-            can = what_can(Unproved(budget.stage, turn_deg, window, seam, socket, 0.0, bore_mm, model))
+            can = what_can(Unproved(budget.stage, turn_deg, window, seam, socket, DEFAULT_STOCK_MM, bore_mm, model))
             yield UNPROVED(window=window.text, error=budget.expanded_deg, can=can)
             continue
         od_mm = sufficient_mat_od_mm(window, turn_deg, sideways_mm(socket, model), model, job.mat_model)

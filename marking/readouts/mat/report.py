@@ -1,11 +1,15 @@
-"""The numbers of a mat as JSON-ready data."""
+"""The numbers of a mat as JSON-ready data, and as a table for a terminal."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import textwrap
+from collections.abc import Iterator, Sequence
 from typing import Any
 
-from ...reports import budget_data, mark_data, spec_data
+from ...marks.stage_marks import Mark
+from ...quantities.shown import shown_degrees, shown_length
+from ...reports import COLUMNS, budget_data, budget_lines, mark_data, pair, spec_data, spec_lines
+from ...sheets.words import direction
 from .plan import MatPlan
 
 
@@ -39,3 +43,27 @@ def data(plan: MatPlan, files: Sequence[str] = ()) -> dict[str, Any]:
         "warnings": [*map(str, plan.warnings)],
         "files": list(files),
     }
+
+
+def text(plan: MatPlan) -> str:
+    """Return the numbers of a mat as lines of at most 80 columns."""
+    job, layout = plan.job, plan.layout
+    lines = [*spec_lines(job.spec), *pair("tighten", direction(job.spec)), *pair("socket", job.socket_line), ""]
+    lines += [f"{'mark':<11} {'stage':>5} {'turn':>8} {'on the wall' if layout.known else '':>12}  on the socket"]
+    for mark in plan.marks:
+        lines += _mark_lines(plan, mark)
+    for od_mm, budgets in ((layout.low_od_mm, plan.budgets), (layout.high_od_mm, plan.largest)):
+        for budget in budgets:
+            on = [] if layout.known else [f"on OD {shown_length(od_mm, layout.unit)}"]
+            lines += ["", *on, *budget_lines(budget, len(budgets) > 1)]
+    return "\n".join(line.rstrip() for line in lines)
+
+
+def _mark_lines(plan: MatPlan, mark: Mark) -> Iterator[str]:
+    """A mark's turn, its place round the wall where the OD is known, and in words where the points are."""
+    mm = plan.along_mm(mark)
+    along = "" if mm is None else shown_length(mm, plan.layout.unit)
+    head = f"{mark.kind:<11} {mark.stage or '':>5} {shown_degrees(mark.turn_deg, 1):>8} {along:>12}  "
+    first, *rest = textwrap.wrap(plan.where(mark) or "–", COLUMNS - len(head))
+    yield head + first
+    yield from (" " * len(head) + line for line in rest)

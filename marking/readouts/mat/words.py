@@ -14,7 +14,7 @@ from ...sheets.words import OVERSHOT, VOID_MARK, Turning, direction, error_lines
 from .error import MatErrorModel
 
 STAND_HERE = "Mat: stand the socket here, mouth down, drive end up, centred on its circle."
-CIRCLES = "circles: outside diameter (OD) in {unit}"
+CIRCLES = {"mm": "circles: outside diameter (OD) in mm", "in": "circles: outside diameter (OD) in inches"}
 
 UNPROVED = Template(
     "unproved",
