@@ -123,4 +123,11 @@ PAGES = (PAPER, MARGIN, PRINTER)
 
 WITNESS_ERROR = Field("witness_error", "length", "Half-width for the witness mark.", usual="0.25 mm", group=ERRORS)
 STOP_ERROR = Field("stop_error", "length", "Half-width for reading the stop.", usual="0.25 mm", group=ERRORS)
+SIDEWAYS_ERROR = Field(
+    "sideways_error",
+    "length",
+    "How far the socket moves sideways on the fastener, each way.",
+    usual="by --opening, or 0.2 mm",
+    group=ERRORS,
+)
 VIEW_ANGLE = Field("view_angle", "angle", "How far from square one looks.", usual="10°", group=ERRORS)

@@ -32,7 +32,7 @@ from marking.marks.reading_error import ErrorModel
 from marking.outputs.job.plan import plan_extra
 from marking.quantities.shown import shown_degrees
 from marking.readouts import READOUTS, Unproved
-from marking.readouts.mat.error import MatErrorModel, mat_budget, mat_contributions, sideways_mm
+from marking.readouts.mat.error import MatErrorModel, mat_budget, mat_contributions
 from marking.readouts.mat.plan import MatPlan
 from marking.readouts.mat.plan import plan as plan_mat
 from marking.readouts.mat.request import read as read_mat
@@ -285,7 +285,7 @@ def test_a_stop_without_a_tolerance_is_a_line_with_a_flag() -> None:
 
 
 def test_a_range_has_an_aim_line_only_where_its_smallest_od_has_an_aim() -> None:
-    for ods, times in (("24 mm..32 mm", 1), ("15 mm..32 mm", 0)):
+    for ods, times in (("28 mm..40 mm", 1), ("24 mm..40 mm", 0)):
         plan = a_plan(od_range=ods)
         assert [e.get("class") for e in the_mat(plan).iter()].count("aim") == times
         assert [budget.verdict == "aim" for budget in plan.budgets] == [bool(times)]
@@ -354,9 +354,7 @@ def test_stages_that_would_touch_on_the_wall_are_refused() -> None:
 
 def test_contributions_are_those_of_the_method() -> None:
     """Worked by hand for θ = 100°, OD 28 mm: 360/(π 28) = 4.09255, times 2 sin 50° = 6.27013, sin 100° = 0.9848."""
-    found = {
-        c.name: (c.half_width, c.sensitivity) for c in mat_contributions(100, 28, 0.2, ErrorModel(), MatErrorModel())
-    }
+    found = {c.name: (c.half_width, c.sensitivity) for c in mat_contributions(100, 28, ErrorModel(), MatErrorModel())}
     expected = {
         "centring": (0.25, 6.27013), "unequal print scale": (0.2, 0.564253),
         "pen line at START": (0.25, 4.09255), "pen line at the stop": (0.25, 4.09255),
@@ -371,8 +369,8 @@ def test_contributions_are_those_of_the_method() -> None:
 
 def test_sideways_play_is_half_the_largest_gap_of_the_tables() -> None:
     """19 mm: the widest opening 19.36, the slimmest hexagon 18.67; without an opening 0.2 mm."""
-    assert sideways_mm(a_job(opening="19 mm").socket, ErrorModel()) == pytest.approx((19.36 - 18.67) / 2)
-    assert sideways_mm(a_job().socket, ErrorModel()) == 0.2
+    assert a_job(opening="19 mm").model.play_mm == pytest.approx((19.36 - 18.67) / 2)
+    assert a_job().model.play_mm == 0.2
 
 
 @pytest.mark.parametrize("window", [(85.0, 95.0), (170.0, 190.0)])
@@ -381,7 +379,7 @@ def test_the_expanded_error_covers_what_would_happen(od: float, window: tuple[fl
     """The chain itself: print, stand the socket beside the centre, carry two rays up, set the mark, turn, look."""
     rng = np.random.default_rng(20240617)
     count, radius = 60_000, od / 2
-    budget = mat_budget(1, sum(window) / 2, Window(*window), od, 0.2, ErrorModel())
+    budget = mat_budget(1, sum(window) / 2, Window(*window), od, ErrorModel())
 
     def even(half: float) -> Vector:
         return rng.uniform(-half, half, count)
@@ -414,7 +412,7 @@ def test_the_mat_is_advice_only_where_it_proves_the_window() -> None:
     for half, proves in ((5.0, True), (0.8, False)):
         unproved = Unproved(1, 90.0, Window(90 - half, 90 + half), 270.0, socket, 0.1, 97.0, ErrorModel())
         remedy = READOUTS["mat"].remedy(unproved)
-        budget = mat_budget(1, 90.0, unproved.window, 96.0, 0.2, ErrorModel())
+        budget = mat_budget(1, 90.0, unproved.window, 96.0, ErrorModel())
         assert (remedy is not None) is proves is (budget.verdict == "aim")
         if remedy:
             assert str(remedy) == f"the mat (±{shown_degrees(budget.expanded_deg, 1)}; --with mat prints it)"
@@ -481,11 +479,12 @@ def test_json_is_one_object_with_every_number(run: Run) -> None:
 @pytest.mark.parametrize(
     ("option", "value"),
     [("--witness-error", "1 mm"), ("--stop-error", "1 mm"), ("--view-angle", "20°"), ("--gap", "3 mm"),
-     ("--unequal-scale", "3 %"), ("--centring-error", "1 mm"), ("--pen-error", "1 mm"), ("--opening", "19 mm")],
+     ("--unequal-scale", "3 %"), ("--centring-error", "1 mm"), ("--pen-error", "1 mm"), ("--opening", "19 mm"),
+     ("--sideways-error", "1 mm")],
 )  # fmt: skip
 def test_every_assumption_is_an_option(run: Run, option: str, value: str) -> None:
     data = json.loads(run(*MAT, "--od", "28 mm", option, value, "-o", "x.pdf", "--json").stdout)
-    usual = mat_budget(1, 90, Window(90, 100), 28.0, 0.2, ErrorModel()).expanded_deg
+    usual = mat_budget(1, 90, Window(90, 100), 28.0, ErrorModel()).expanded_deg
     assert data["budgets"][0]["U_deg"] > usual + 0.05
 
 

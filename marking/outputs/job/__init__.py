@@ -11,6 +11,7 @@ from ...fields import (
     POINTS,
     PRINTER,
     SHEET,
+    SIDEWAYS_ERROR,
     SOCKET,
     SPEC,
     STOCK,
@@ -82,13 +83,7 @@ READING = (
     Field("trim_error", "length", "Half-width for trimming along a row.", usual="0.25 mm", group=ERRORS),
     WITNESS_ERROR,
     STOP_ERROR,
-    Field(
-        "sideways_error",
-        "length",
-        "How far the socket moves sideways on the fastener, each way.",
-        usual="by --opening, or 0.2 mm",
-        group=ERRORS,
-    ),
+    SIDEWAYS_ERROR,
     Field("gap", "length", "Gap between mark and band, for parallax.", usual="1 mm", group=ERRORS),
     VIEW_ANGLE,
 )

@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, fields
 
 from ...errors import within
-from ...fastening.socket import Socket
 from ...fastening.spec import Window
-from ...marks.reading_error import Budget, Contribution, ErrorModel, smallest_provable_mm
+from ...marks.reading_error import (
+    SIDEWAYS,
+    Budget,
+    Contribution,
+    ErrorModel,
+    both_readings,
+    budget_of,
+    centring,
+    per_mm_deg,
+    smallest_mm,
+    unequal_scale,
+)
 from ...quantities.angles import position_deg
 from ...quantities.parse import parse_length, parse_percent
 from ...quantities.units import Given
-
-SIDEWAYS_MM = 0.2
-"""Half-width of a socket's sideways play on its fastener where the tables lack the opening (our choice)."""
 
 LARGEST_ERROR = 10.0
 
@@ -58,22 +64,7 @@ def read_mat_model(
     return MatErrorModel(**values)
 
 
-def sideways_mm(socket: Socket, model: ErrorModel) -> float:
-    """Return how far the socket shifts sideways on its fastener, each way, in mm.
-
-    That is what the model says, else half the largest gap that the tables of openings and hexagons allow, for 19 mm
-    (19.36 − 18.67) / 2 = 0.345, else 0.2.
-    """
-    given: float | None = getattr(model, "sideways_mm", None)
-    if given is not None:
-        return given
-    play = socket.play()
-    return SIDEWAYS_MM if play is None else (play.opening_max_mm - play.fastener_min_mm) / 2
-
-
-def mat_contributions(
-    arc_deg: float, od_mm: float, sideways: float, model: ErrorModel, mat: MatErrorModel
-) -> tuple[Contribution, ...]:
+def mat_contributions(arc_deg: float, od_mm: float, model: ErrorModel, mat: MatErrorModel) -> tuple[Contribution, ...]:
     """Return the contributions to the reading error of marks on the wall, `arc_deg` from START.
 
     Along the wall 1 mm is 360/(π D) degrees. A socket that stands off the centre by e has two rays θ apart on its wall
@@ -81,19 +72,13 @@ def mat_contributions(
     directions θ apart against each other by ε |sin θ| at most. At 100° on 28 mm: 4.093° a mm, 6.270° a mm of centring,
     0.564° a per cent.
     """
-    per_mm = 360.0 / (math.pi * od_mm)
-    theta = math.radians(arc_deg)
+    radius = od_mm / 2
     return (
-        Contribution("centring", mat.centring_mm, "mm", per_mm * 2 * abs(math.sin(theta / 2))),
-        Contribution("unequal print scale", mat.unequal_scale_percent, "%", math.degrees(abs(math.sin(theta))) / 100),
-        Contribution("pen line at START", mat.pen_mm, "mm", per_mm),
-        Contribution("pen line at the stop", mat.pen_mm, "mm", per_mm),
-        Contribution("witness mark", model.witness_mm, "mm", per_mm),
-        Contribution("stop reading", model.stop_mm, "mm", per_mm),
-        Contribution("sideways play at START", sideways, "mm", per_mm),
-        Contribution("sideways play at the stop", sideways, "mm", per_mm),
-        Contribution("parallax at START", model.parallax_mm, "mm", per_mm),
-        Contribution("parallax at the stop", model.parallax_mm, "mm", per_mm),
+        centring("centring", mat.centring_mm, arc_deg, radius),
+        unequal_scale(mat.unequal_scale_percent, arc_deg),
+        Contribution("pen line at START", mat.pen_mm, "mm", per_mm_deg(radius)),
+        Contribution("pen line at the stop", mat.pen_mm, "mm", per_mm_deg(radius)),
+        *both_readings(radius, model, model.gap_mm, SIDEWAYS, model.play_mm),
     )
 
 
@@ -102,7 +87,6 @@ def mat_budget(
     turn_deg: float,
     window: Window | None,
     od_mm: float,
-    sideways: float,
     model: ErrorModel,
     mat: MatErrorModel | None = None,
 ) -> Budget:
@@ -110,15 +94,10 @@ def mat_budget(
 
     Whole turns add nothing: they bring START itself back to the witness mark. `mat` None takes the defaults.
     """
-    ends = [turn_deg] if window is None else [window.low_deg, window.high_deg]
-    found = (mat_contributions(position_deg(end), od_mm, sideways, model, mat or MatErrorModel()) for end in ends)
-    return max((Budget(stage, contributions, window) for contributions in found), key=lambda budget: budget.u_deg)
+    own = mat or MatErrorModel()
+    return budget_of(stage, turn_deg, window, lambda end: mat_contributions(position_deg(end), od_mm, model, own))
 
 
-def sufficient_mat_od_mm(
-    window: Window, turn_deg: float, sideways: float, model: ErrorModel, mat: MatErrorModel
-) -> float | None:
-    """Return the smallest OD whose marks could prove the window, in mm; None when none up to 2 m could."""
-    return smallest_provable_mm(
-        lambda od_mm: mat_budget(1, turn_deg, window, od_mm, sideways, model, mat).verdict == "aim"
-    )
+def sufficient_mat_od_mm(window: Window, turn_deg: float, model: ErrorModel, mat: MatErrorModel) -> float | None:
+    """Return the smallest OD whose marks leave an aim in the window, in mm; None when none up to 2 m could."""
+    return smallest_mm(lambda od_mm: mat_budget(1, turn_deg, window, od_mm, model, mat).verdict == "aim")

@@ -11,7 +11,7 @@ from ...errors import LayoutError
 from ...fastening.sanity import range_remarks, socket_remarks, torque_remarks
 from ...fastening.socket import DEFAULT_STOCK_MM
 from ...marks.places import features
-from ...marks.reading_error import Budget
+from ...marks.reading_error import LEAST_AIM_DEG, Budget
 from ...marks.stage_marks import Mark, all_marks, place_in_words, stage_arc, stage_marks
 from ...quantities.angles import arc_mm, widest_gap
 from ...remarks import Remark
@@ -19,11 +19,11 @@ from ...sheets.words import left_open
 from .. import Unproved
 from ..advice import what_can
 from ..part_ring.layout import RING_CLEARANCE_MM
-from .error import mat_budget, sideways_mm, sufficient_mat_od_mm
+from .error import mat_budget, sufficient_mat_od_mm
 from .figure import draw_mat
 from .layout import MatLayout
 from .request import MatRequest
-from .words import CIRCLES, STAND_HERE, UNPROVED, UNPROVED_ANYWHERE, UNPROVED_BELOW
+from .words import CIRCLES, NARROW, STAND_HERE, UNPROVED, UNPROVED_ANYWHERE, UNPROVED_BELOW
 
 HEADER_ROOM_MM = 45.0
 """Height kept free on a page for its header and the mat's caption."""
@@ -81,9 +81,8 @@ def _socket_line(job: MatRequest) -> str:
 
 
 def _budgets(job: MatRequest, od_mm: float) -> tuple[Budget, ...]:
-    sideways = sideways_mm(job.socket, job.model)
     return tuple(
-        mat_budget(number, stage.turn_deg, stage.window, od_mm, sideways, job.model, job.mat_model)
+        mat_budget(number, stage.turn_deg, stage.window, od_mm, job.model, job.mat_model)
         for number, stage in enumerate(job.spec.stages, 1)
     )
 
@@ -109,7 +108,7 @@ def _socket_remarks(job: MatRequest) -> Iterator[Remark]:
 
 
 def _unproved(job: MatRequest, budgets: tuple[Budget, ...]) -> Iterator[Remark]:
-    """What to say of windows that the mat cannot prove, and what can."""
+    """What to say of windows that marks from the mat leave no aim in, and what does."""
     socket, model = job.socket, job.model
     begin, span = widest_gap([(0.0, 0.0), *map(stage_arc, job.spec.stages)])
     for budget in budgets:
@@ -119,9 +118,10 @@ def _unproved(job: MatRequest, budgets: tuple[Budget, ...]) -> Iterator[Remark]:
         if job.high_od_mm is None:
             seam, bore_mm = (begin + span / 2) % 360.0, socket.od_mm + RING_CLEARANCE_MM
             can = what_can(Unproved(budget.stage, turn_deg, window, seam, socket, DEFAULT_STOCK_MM, bore_mm, model))
-            yield UNPROVED(window=window.text, error=budget.expanded_deg, can=can)
+            template = UNPROVED if budget.verdict == "unproved" else NARROW
+            yield template(window=window.text, error=budget.expanded_deg, least=LEAST_AIM_DEG, can=can)
             continue
-        od_mm = sufficient_mat_od_mm(window, turn_deg, sideways_mm(socket, model), model, job.mat_model)
+        od_mm = sufficient_mat_od_mm(window, turn_deg, model, job.mat_model)
         if od_mm is None:
             yield UNPROVED_ANYWHERE(window=window.text)
         else:

@@ -10,7 +10,7 @@ from ...fastening.sanity import SOCKET_CODES
 from ...remarks import Remark, Template
 from .. import Outline, Unproved
 from . import report
-from .error import mat_budget, sideways_mm
+from .error import mat_budget
 from .figure import draw_mat
 from .plan import MatPlan, plan
 from .request import MatRequest
@@ -31,7 +31,7 @@ def pieces(plan: MatPlan) -> Iterator[Outline]:
 def remedy(unproved: Unproved) -> Remark | None:
     """Say how well the mat reads, if that proves the window."""
     stage, turn_deg, window, _, socket, _, _, model = unproved
-    budget = mat_budget(stage, turn_deg, window, socket.od_mm, sideways_mm(socket, model), model)
+    budget = mat_budget(stage, turn_deg, window, socket.od_mm, model)
     return MAT(error=budget.expanded_deg) if budget.verdict == "aim" else None
 
 

@@ -55,7 +55,7 @@ def text(plan: MatPlan) -> str:
     for od_mm, budgets in ((layout.low_od_mm, plan.budgets), (layout.high_od_mm, plan.largest)):
         for budget in budgets:
             on = [] if layout.known else [f"on OD {shown_length(od_mm, layout.unit)}"]
-            lines += ["", *on, *budget_lines(budget, len(budgets) > 1)]
+            lines += ["", *on, *budget_lines("mat", budget, len(budgets) > 1)]
     return "\n".join(line.rstrip() for line in lines)
 
 

@@ -114,7 +114,7 @@ def read(
         high_od_mm=ods.high_mm if ods else None,
         usual=bool(ods and ods.usual),
         start=start,
-        model=read_error_model(errors),
+        model=read_error_model(errors, socket.play()),
         mat_model=read_mat_model(centring_error, pen_error, unequal_scale),
         paper=sheet,
         fasteners=fasteners,

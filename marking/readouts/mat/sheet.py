@@ -11,7 +11,6 @@ from ...sheets.blocks import captioned, listed, stacked
 from ...sheets.parts import mark_table, put_small_record, sheet_header
 from ...sheets.sheet import GAP_MM, WIDEST_MM, Sheet
 from ...sheets.words import CAUTIONS
-from .error import sideways_mm
 from .figure import draw_mat
 from .plan import MatPlan
 from .words import caption, marking_steps, reading_error, use_steps
@@ -93,8 +92,7 @@ def _put_numbers(sheet: Sheet, plan: MatPlan, height: float) -> None:
 def _error_list(plan: MatPlan, width: float) -> Drawing:
     job, layout = plan.job, plan.layout
     ods = (shown_length(layout.low_od_mm, layout.unit), shown_length(layout.high_od_mm, layout.unit))
-    sideways = sideways_mm(job.socket, job.model)
-    lines = reading_error(plan.budgets, plan.largest, ods, sideways, job.model, job.mat_model)
+    lines = reading_error(plan.budgets, plan.largest, ods, job.model, job.mat_model)
     return listed("Reading error and aim", lines, width, numbered=False)
 
 

@@ -10,7 +10,17 @@ from ...marks.reading_error import Budget, ErrorModel
 from ...marks.stage_marks import StageMarks
 from ...quantities.shown import shown_degrees, trimmed
 from ...remarks import Template
-from ...sheets.words import OVERSHOT, VOID_MARK, Turning, direction, error_lines, stage_steps, steps_of
+from ...sheets.words import (
+    OVERSHOT,
+    RESTS_ON,
+    VOID_MARK,
+    YOUR_OWN,
+    Turning,
+    direction,
+    error_lines,
+    stage_steps,
+    steps_of,
+)
 from .error import MatErrorModel
 
 STAND_HERE = "Mat: stand the socket here, mouth down, drive end up, centred on its circle."
@@ -21,12 +31,17 @@ UNPROVED = Template(
     "marks from this mat cannot prove the window {window}: their reading error is ±{error:deg1}, so no aim is printed; "
     "{can}",
 )
+NARROW = Template(
+    "narrow",
+    "what marks from this mat leave of the window {window} is too narrow to hit: their reading error is ±{error:deg1}, "
+    "and less than {least:deg} are left, so no aim is printed; {can}",
+)
 UNPROVED_BELOW = Template(
     "unproved",
-    "below an OD of {od:length} marks from the mat cannot prove the window {window}: the mat carries no aim line",
+    "below an OD of {od:length} marks from the mat leave no aim in the window {window}: the mat carries no aim line",
 )
 UNPROVED_ANYWHERE = Template(
-    "unproved", "on no socket can marks from the mat prove the window {window}: the mat carries no aim line"
+    "unproved", "on no socket do marks from the mat leave an aim in the window {window}: the mat carries no aim line"
 )
 
 
@@ -107,21 +122,17 @@ def reading_error(
     budgets: Sequence[Budget],
     largest: Sequence[Budget],
     ods: tuple[str, str],
-    sideways: float,
     model: ErrorModel,
     mat: MatErrorModel,
 ) -> list[str]:
-    """The reading error of each stage, at the smallest and the largest OD where it is not known, and its grounds."""
-    found = error_lines(budgets)
-    if largest:
-        both = zip(ods, (budgets, largest), strict=True)
-        found = [f"On OD {od}: {line[0].lower()}{line[1:]}" for od, some in both for line in error_lines(some)]
+    """Where to aim and the reading error of each stage, at the smallest and the largest OD where it is not known."""
+    judged = {f"socket, OD {od}": (some, ()) for od, some in zip(ods, (budgets, largest), strict=True)}
     return [
-        *found,
-        f"It rests on working assumptions: centring ±{trimmed(mat.centring_mm, 3)} mm, each pen line "
-        f"±{trimmed(mat.pen_mm, 3)} mm, print scale across and along the page alike within "
-        f"{trimmed(mat.unequal_scale_percent, 3)} %, witness mark ±{trimmed(model.witness_mm, 3)} mm, stop reading "
-        f"±{trimmed(model.stop_mm, 3)} mm, sideways play of the socket on the fastener ±{trimmed(sideways, 3)} mm, "
-        f"sighting within {trimmed(model.view_angle_deg, 1)}° of square across a gap of {trimmed(model.gap_mm, 2)} mm. "
-        "Where yours differ, give your own.",
+        *error_lines(judged if largest else {"socket": (budgets, ())}),
+        f"{RESTS_ON} at most {trimmed(model.gap_mm, 2)} mm between mark and socket, the socket within "
+        f"{trimmed(mat.centring_mm, 2)} mm of the middle of its circle, each line within {trimmed(mat.pen_mm, 2)} mm "
+        f"of its ray, both rulers alike within {trimmed(mat.unequal_scale_percent, 2)} mm, mark "
+        f"±{trimmed(model.witness_mm, 3)} mm, stop reading ±{trimmed(model.stop_mm, 3)} mm, looking within "
+        f"{trimmed(model.view_angle_deg, 1)}° of square, socket ±{trimmed(model.play_mm, 3)} mm sideways on the "
+        f"fastener. {YOUR_OWN}",
     ]
