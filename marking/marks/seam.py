@@ -53,7 +53,7 @@ def misfit_share(stages: Sequence[StageMarks], seam: float) -> float:
         begin, arc = stage_arc(stage.stage)
         reach = max(begin + arc, 1.0) if begin + arc <= seam else max(360.0 - begin, 1.0)
         allowed.append((NO_WINDOW_MISFIT_DEG if stage.stage.window is None else arc / 10.0) / reach)
-    return min(allowed)
+    return min(allowed, default=CLOSURE_SHARE)
 
 
 CLOSURE_MM, CLOSURE_SHARE, WIDEST_CLOSURE_MM = 0.3, 0.005, 1.0

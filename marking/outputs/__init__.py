@@ -106,6 +106,7 @@ OUTPUTS = Outputs(
         "disc": ".disc",
         "mat": ".mat",
         "tape": ".tape",
+        "blank": ".blank",
         "proof": ".proof",
         "set": ".sets",
         "record": ".record",

@@ -1,26 +1,87 @@
-"""The witness pointer: a printed witness mark to stick on the part."""
+"""The witness pointer: a printed witness mark to stick on the part; it folds up to the band where the part lies lower.
+
+Flat, it lies on the part with its hairline's end at the band's edge. Folded up on one of its dotted lines, its tip
+stands beside the band: the part of it beyond the line is as high as the line's number says, in mm.
+"""
 
 from __future__ import annotations
 
-from ..drawing.fonts import SEMIBOLD, SMALL_PT
+from typing import NamedTuple
+
+from ..drawing.emphasis import left_hand, underlined
+from ..drawing.fonts import SEMIBOLD, wrap
 from ..drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text
+from ..fastening.spec import TighteningSpec
 
-POINTER_WIDTH_MM, POINTER_HEIGHT_MM = 11.0, 18.0
+POINTER_WIDTH_MM, POINTER_HEIGHT_MM = 14.0, 20.0
+"""It fits on tape 24 mm wide, also where a printer profile makes that a little narrower."""
+
+FOLDS_MM = (3.0, 6.0, 10.0)
+"""Heights of the folded tip (our choice): a thick washer or thin flange, a flange, a recessed seat."""
+
+NUMBER_PT, TIP_NUMBER_PT, WORD_PT, LEFT_HAND_PT = 12.0, 8.0, 5.5, 5.5
+
+LETTERS = "abcdef"
+"""Of a fastener's pointers: as many as a spec may have stages."""
+
+WORD_PITCH_MM = 1.8
+
+SIDE_MM = 0.6
+"""Least distance of words from the hairline and the cut."""
 
 
-def draw_pointer(number: int) -> Drawing:
-    """Draw one stick-on witness pointer: a hairline to lay beside START, and the fastener's number."""
+class Pointer(NamedTuple):
+    """One pointer: its `name`, "1", or "1a" where a fastener takes several; the stages that it serves, if several."""
+
+    name: str
+    stages: str
+    clockwise: bool
+
+
+def pointers(spec: TighteningSpec, fasteners: int) -> list[Pointer]:
+    """Return a pointer for every fastener and every stage with a new mark, those of one mark together."""
+    count = len(spec.stages)
+    begins = [number for number in range(1, count + 1) if spec.marked_anew(number)]
+    found = []
+    for letter, begin, after in zip(LETTERS, begins, [*begins[1:], count + 1], strict=False):
+        serves = f"stage {begin}" if after == begin + 1 else f"stages {begin}–{after - 1}"
+        found += [
+            Pointer(
+                f"{fastener}{letter if len(begins) > 1 else ''}", serves if count > 1 else "", spec.clockwise
+            )
+            for fastener in range(1, fasteners + 1)
+        ]  # fmt: skip
+    return found
+
+
+def draw_pointer(pointer: Pointer) -> Drawing:
+    """Draw one pointer, its tip with the hairline's end uppermost: that end lies at START."""
     width, height, middle = POINTER_WIDTH_MM, POINTER_HEIGHT_MM, POINTER_WIDTH_MM / 2
-    items: tuple[Primitive, ...] = (
+    right, foot = middle + SIDE_MM, height - FOLDS_MM[-1]
+    items: list[Primitive] = [
         Polyline(((0, 0), (width, 0), (width, height), (0, height)), "cut", True),
-        Line(middle, height - 7.5, middle, height, "witness"),
-        Polyline(
-            ((middle, height - 6.5), (middle + 1.0, height - 8.5), (middle - 1.0, height - 8.5)),
-            "flag",
-            True,
-            0.0,
-        ),
-        Text(middle, height - 10.8, "to START", SMALL_PT, anchor="middle"),
-        Text(middle, 2.0, str(number), 12.0, SEMIBOLD, "middle"),
-    )
-    return Drawing(width, height, Group("witness-pointer", items, (("number", str(number)),)))
+        Line(middle, foot - 0.2, middle, height, "witness"),
+        Polyline(((middle, foot - 0.2), (middle + 1.0, foot - 1.5), (middle - 1.0, foot - 1.5)), "flag", True, 0.0),
+    ]
+    for mm in FOLDS_MM:
+        y = height - mm
+        items.append(Line(0, y, width, y, "fold", (("mm", f"{mm:g}"),)))
+        items.append(Text(right, y + 0.5, f"{mm:g} mm", WORD_PT))
+    left = middle / 2 - 0.1
+    tip = Text(left, height - FOLDS_MM[0] + 0.65, pointer.name, TIP_NUMBER_PT, SEMIBOLD, "middle")
+    items += [*_named(tip), Text(left, height - FOLDS_MM[1] + 0.9, "fold", WORD_PT, anchor="middle")]
+    lines = wrap(pointer.stages, middle - 2 * SIDE_MM, WORD_PT)
+    top = foot + 0.3 + (FOLDS_MM[2] - FOLDS_MM[1] + WORD_PITCH_MM * len(lines)) / 2
+    for k, line in enumerate(lines, 1):
+        items.append(Text(left, top - WORD_PITCH_MM * k, line, WORD_PT, anchor="middle"))
+    items.append(Text(middle, foot - 3.1, "to START", WORD_PT, anchor="middle"))
+    items += _named(Text(middle, 3.4, pointer.name, NUMBER_PT, SEMIBOLD, "middle"))
+    if not pointer.clockwise:
+        items += left_hand(middle, 0.4, LEFT_HAND_PT, "middle")
+    return Drawing(width, height, Group("witness-pointer", tuple(items), (("number", pointer.name),)))
+
+
+def _named(text: Text) -> tuple[Primitive, ...]:
+    """A name whose number is underlined like one that stands alone: 6b upside down is nearly q9."""
+    number = Text(text.x - text.width_mm / 2, text.y, text.text.rstrip(LETTERS), text.size_pt, text.weight)
+    return text, *underlined(number)[1:]

@@ -58,6 +58,7 @@ KINDS: dict[str, Callable[[], Document]] = {
     "labels": lambda: a_document(od="24 mm", paper="62x100"),
     "disc": partial(document_of, "disc", spec=SPEC, drive="1/2", thread="left"),
     "mat": partial(document_of, "mat", spec="60 N·m + 90° ±8 + 240°", drive="1/2", points="12", thread="left"),
+    "blank": partial(document_of, "blank", points="12", drive="1/4", thread="left"),
     "lesson": partial(document_of, "lesson", spec=SPEC, points="12", trainees=2),
     "tape for a printer that is off": lambda: draw_tape(
         tape.plan(TapeRequest(20, 90, "mm", Paper(*SIZES["letter"]).corrected(1.01, 0.99)))

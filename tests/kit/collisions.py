@@ -76,10 +76,16 @@ def _meetings(items: list[Primitive], shapes: Shapes) -> list[str]:
     found = []
     for a, b in STRtree(shapes[inked]).query(shapes[texts], predicate="intersects").T:
         one, other = texts[a], inked[b]
-        if one != other and not (items[one].role == "left-hand" and items[other].role == "left-hand-box"):
+        if one != other and not _white_on_black(items[one], items[other]):
             name = items[other].text if isinstance(items[other], Text) else items[other].role
             found.append(f"{items[one].text!r} meets {name!r}")
     return found
+
+
+def _white_on_black(text: Primitive, other: Primitive) -> bool:
+    """White words within a black box, such as LEFT-HAND."""
+    black = isinstance(other, Polyline) and other.fill == 0.0
+    return black and isinstance(text, Text) and text.grey == 1.0 and bool(shape(other).contains(shape(text)))
 
 
 def check(document: Document) -> None:

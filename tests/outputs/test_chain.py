@@ -18,6 +18,7 @@ GIVEN: dict[str, tuple[tuple[Any, ...], dict[str, Any]]] = {
     "disc": ((SPEC, "1/2"), {}),
     "mat": ((SPEC, "1/2"), {}),
     "tape": ((), {"high": "40 mm"}),
+    "blank": ((12, "1/2"), {"thread": "left"}),
     "proof": ((), {}),
     "set": ((), {"turns": "60°, 90° ±5", "points": "6,12", "drive": "3/8"}),
     "record": ((SPEC, 8), {}),

@@ -60,7 +60,8 @@ def test_the_check_sees_a_collision() -> None:
 def test_rings_texts_stay_on_the_ring() -> None:
     for od in ("12 mm", "28 mm", "96 mm"):
         document = a_document("20 N·m + 450° ±15", 6, "1/4", od=od)
-        items = list(placed_items(document.pages[-1]))
+        pages = (list(placed_items(page)) for page in document.pages)
+        items = next(items for items in pages if any(item.role == "inner-edge" for item in items))
         inner = next(item for item in items if isinstance(item, Arc) and item.role == "inner-edge")
         outer = next(item for item in items if isinstance(item, Arc) and item.role == "outer-edge")
         centre = Point(inner.cx, inner.cy)
@@ -87,3 +88,24 @@ def test_a_step_says_when_the_band_is_changed(size: dict[str, str], witness: str
 def printed_words(document: Document) -> str:
     texts = (item.text for page in document.pages for item in placed_items(page) if isinstance(item, Text))
     return " ".join(texts)
+
+
+@pytest.mark.parametrize(("spec", "ends"), [
+    ("60 N·m + 90° ±5", "START stands in the ring's bracket."),
+    ("60 N·m + 90°", "START stands at the ring's stop line."),
+    ("60 N·m + 90° ±5 + 60°", "START stands in the ring's bracket or at the ring's stop line."),
+])  # fmt: skip
+def test_the_steps_make_true_what_the_reading_rests_on(spec: str, ends: str) -> None:
+    job = OUTPUTS["job"]
+    document = job.draw(job.plan(job.read(spec, 6, "1/2", od="28 mm", fasteners=2)))
+    texts = (text.text for page in document.pages for text in placed_texts(page))
+    words = " ".join(text for text in texts if not text.isdigit())  # the steps' numbers stand among their words
+    for said in (
+        ends, "at most 1 mm from the band's edge", "fold the pointer up", "Not on a washer or flange that turns along",
+        "Look square on the marks", "The middle of each line counts", "The band is read with the witness mark",
+    ):  # fmt: skip
+        assert said in words
+    several = spec.count("°") > 1
+    assert ("cross out the old mark" in words) is several
+    assert ("Finish a stage on all fasteners" in words) is several
+    assert ("stop at the line, not short of it; ask the manual's maker" in words) is ("line" in ends)

@@ -151,7 +151,7 @@ def test_the_bands_arrow_points_the_way_its_near_side_moves(thread: str, od: str
 @pytest.mark.parametrize("od", ["12 mm", "28 mm", "90 mm"])
 def test_the_rings_arrow_points_the_way_start_travels(thread: str, od: str) -> None:
     document = a_document("60 N·m + 90° ±20", 6, "1/4", thread=thread, od=od)
-    ring = groups(svg_root(document.pages[-1], document), "part-ring")[0]
+    (ring,) = (ring for page in document.pages for ring in groups(svg_root(page, document), "part-ring"))
     lines = strokes(ring)
     centre = ring_centre(lines)
     (head,) = [e for e in ring.iter() if e.get("class") == "arrow-head"]

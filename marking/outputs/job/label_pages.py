@@ -8,11 +8,12 @@ from ...drawing.fonts import NOTE_PT, SMALL_PT, line_pitch_mm, wrap
 from ...drawing.primitives import Drawing, Group, Page, Placed, Text
 from ...errors import LayoutError
 from ...readouts.band.figure import draw_band
-from ...readouts.witness_pointer import POINTER_HEIGHT_MM, draw_pointer
+from ...readouts.witness_pointer import POINTER_HEIGHT_MM, draw_pointer, pointers
 from ...sheets.blocks import paragraph
 from ...sheets.furniture import RULER_MM, ruler_ticks, stretched
 from ...sheets.paper import LabelStock
 from .band_plan import JobPlan
+from .words import pointer_captions
 
 GAP_MM = 3.0
 
@@ -37,7 +38,8 @@ def label_pages(plan: JobPlan, stock: LabelStock) -> tuple[Page, ...]:
         if drawn.below:
             parts.append(_caption(" · ".join(drawn.below), stock))
     if stock.inner_width_mm >= POINTER_HEIGHT_MM:
-        parts += [draw_pointer(number) for number in range(1, plan.job.fasteners + 1)]
+        found = pointers(plan.job.spec, plan.job.fasteners)
+        parts += [*map(draw_pointer, found), *(_caption(words, stock) for words in pointer_captions(found))]
     parts.append(label_ruler(stock))
     return tuple(_page(stock, placed) for placed in _columns(parts, stock))
 

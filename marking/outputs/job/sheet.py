@@ -14,7 +14,7 @@ from ...readouts.band.layout import BandLayout
 from ...readouts.part_ring.figure import draw_ring
 from ...readouts.trim_band.figure import draw_trim_band
 from ...readouts.trim_band.layout import TrimBandLayout
-from ...readouts.witness_pointer import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, draw_pointer
+from ...readouts.witness_pointer import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, Pointer, draw_pointer, pointers
 from ...sheets.blocks import captioned, columns_for, listed, put_row, table
 from ...sheets.paper import LabelStock, Paper
 from ...sheets.parts import mark_table, put_small_record, sheet_header
@@ -23,7 +23,20 @@ from ...sheets.words import CAUTIONS
 from .band_plan import JobPlan
 from .label_pages import label_pages
 from .trim_plan import TrimJobPlan
-from .words import fitting_steps, reading_error, ring_captions, trim_notes, trimming_steps, use_steps
+from .words import (
+    fitting_steps,
+    pointer_captions,
+    reading_error,
+    ring_captions,
+    trim_notes,
+    trimming_steps,
+    use_steps,
+)
+
+POINTER_ROWS_MM, POINTER_WORDS_MM, LEAST_POINTERS = 66.0, 89.0, 4
+"""Highest block of pointers, widest caption below one, and the fewest side by side (our choice)."""
+
+NOTHING = Drawing(0.0, 0.0, Group("pointers", ()))
 
 STEPS_WIDTH_MM = 103.0
 """A column of steps that is easy to read and leaves an A4 page room for the record beside it."""
@@ -105,7 +118,7 @@ def _part_sheet(sheet: Sheet, plan: JobPlan, paper: Paper) -> None:
 def put_use(sheet: Sheet, plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout]) -> None:
     """Put what goes with every job: pointers, the steps, the record, the cautions. `strips` bear the stages' marks."""
     job, play = plan.job, plan.job.socket.play()
-    _pointers(sheet, job.fasteners)
+    _pointers(sheet, pointers(job.spec, job.fasteners))
     sheet.new_row()
     width = min(STEPS_WIDTH_MM, sheet.room_mm()[0])
     held = [{number for marks in strip.stages for number in marks.numbers} for strip in strips]
@@ -123,32 +136,33 @@ def put_extras(sheet: Sheet, plan: JobPlan | TrimJobPlan, paper: Paper) -> None:
         READOUTS[kind].put(sheet, extra)
 
 
-def _pointers(sheet: Sheet, count: int) -> None:
+def _pointers(sheet: Sheet, wanted: Sequence[Pointer]) -> None:
     """The witness pointers in blocks of equal columns, beside the ring as far as they fit there."""
     pitch_x, pitch_y = POINTER_WIDTH_MM + 1.0, POINTER_HEIGHT_MM + 1.0
-    number = 1
-    while number <= count:
+    captions = pointer_captions(wanted)
+    while wanted:
         width, height = sheet.room_mm()
-        columns, rows = int((width + 1.0) // pitch_x), int(min(height, sheet.row_mm or 60.0) // pitch_y)
-        if columns < 3 or rows < 1:
+        words_mm = captioned(NOTHING, captions, min(width, POINTER_WORDS_MM)).height_mm
+        columns = int((width + 1.0) // pitch_x)
+        rows = int((min(height, sheet.row_mm or POINTER_ROWS_MM) - words_mm + 1.0) // pitch_y)
+        if columns < LEAST_POINTERS or rows < 1:
             sheet.new_row()
-            if sheet.room_mm()[1] < pitch_y:
+            if sheet.room_mm()[1] < POINTER_ROWS_MM:
                 sheet.new_page()
             continue
-        wanted = range(number, min(count + 1, number + columns * rows))
-        sheet.put(_pointer_block(wanted, columns, pitch_x, pitch_y))
-        number = wanted.stop
+        block, wanted = wanted[: columns * rows], wanted[columns * rows :]
+        sheet.put(captioned(_pointer_block(block, columns, pitch_x, pitch_y), captions, min(width, POINTER_WORDS_MM)))
+        captions = []
 
 
-def _pointer_block(numbers: range, columns: int, pitch_x: float, pitch_y: float) -> Drawing:
-    rows = -(-len(numbers) // columns)
-    parts = (
-        moved(draw_pointer(number).content, pitch_x * (place % columns), pitch_y * (rows - 1 - place // columns))
-        for place, number in enumerate(numbers)
-    )
-    width = pitch_x * min(columns, len(numbers)) - 1.0
-    block = Drawing(width, pitch_y * rows - 1.0, Group("pointers", tuple(parts)))
-    return captioned(block, ["Witness pointers, one per fastener: stick on the part."], 0.0)
+def _pointer_block(block: Sequence[Pointer], columns: int, pitch_x: float, pitch_y: float) -> Drawing:
+    rows = -(-len(block) // columns)
+    parts = [
+        moved(draw_pointer(pointer).content, pitch_x * (place % columns), pitch_y * (rows - 1 - place // columns))
+        for place, pointer in enumerate(block)
+    ]
+    width = pitch_x * min(columns, len(block)) - 1.0
+    return Drawing(width, pitch_y * rows - 1.0, Group("pointers", tuple(parts)))
 
 
 def _trim_document(trim: TrimJobPlan) -> Document:

@@ -11,6 +11,7 @@ from ...marks.reading_error import Budget, ErrorModel
 from ...quantities.shown import shown_degrees, shown_length, trimmed
 from ...readouts.part_ring.layout import RingLayout
 from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
+from ...readouts.witness_pointer import Pointer
 from ...remarks import Remark, Template
 from ...sheets.words import (
     OVERSHOT,
@@ -121,22 +122,35 @@ def use_steps(
             "the stop line stands at the witness mark",
             f"the witness mark stands in {f'the window STOP {number}' if len(spec.stages) > 1 else 'the stop window'}",
         )
-        mark = (
-            f"put {'the' if number == 1 else 'a fresh'} witness mark on the part beside START, or lay the part ring "
-            "with its zero at START, or stick the pointer on so that its hairline meets START."
-        )
-        steps = stage_steps(spec, number, budgets[number - 1].aim_deg, [*taken_up, mark], turning)
+        set_mark = [*taken_up, _set_mark(number)]
+        steps = stage_steps(spec, number, budgets[number - 1].aim_deg, set_mark, turning)
         changed = number > 1 and bands[number - 1] != bands[number - 2]
         return [*([_change_band(number, spec.marked_anew(number))] if changed else []), *steps]
 
     return [
         "Read the manual: it says which order, which lubricant, and whether the fastener may be used again.",
-        "Clean and oil threads and seats as the manual says, or leave them dry.",
+        "Clean and oil threads and seats as the manual says, or leave them dry. Hold the other end of the bolt against "
+        "turning.",
+        *([STAGE_BY_STAGE] if fasteners > 1 and len(spec.stages) > 1 else []),
+        "Look square on the marks while you still pull: let go, the socket falls back. The middle of each line counts. "
+        "The band is read with the witness mark. A part ring is read with START: at the end START stands "
+        f"{_on_ring(spec)}. Never bring a window to a window.",
         *steps_of(spec, turn, VOID_MARK, every),
-        "If the socket has to come off before the stop, put it back on the same corner.",
-        "Look square on the mark, then fill in the record.",
+        "Turn with a bar, not with the torque wrench. Stopped short: go on, do not begin anew.",
+        "If the socket has to come off before the stop, note the reading at the witness mark first; put the socket "
+        "back so that it reads the same.",
+        "Fill in the record.",
         OVERSHOT,
     ]
+
+
+STAGE_BY_STAGE = "Finish a stage on all fasteners before the next stage begins, unless the manual says otherwise."
+
+
+def _on_ring(spec: TighteningSpec) -> str:
+    """Where START ends on the part ring."""
+    kinds = dict.fromkeys(stage.window is not None for stage in spec.stages)
+    return " or ".join("in the ring's bracket" if window else "at the ring's stop line" for window in kinds)
 
 
 def _change_band(number: int, anew: bool) -> str:
@@ -148,6 +162,28 @@ def _change_band(number: int, anew: bool) -> str:
         f"Mark the place of START on the socket with a pen, take off {off}, and fit {fit} with its START at that pen "
         "mark: the turn goes on from the same START."
     )
+
+
+def _set_mark(number: int) -> str:
+    """How a stage's mark is put; where and how near, once."""
+    if number > 1:
+        return "cross out the old mark and put a fresh witness mark beside START, in the same way."
+    return (
+        "put the witness mark on the part beside START: a thin line, or the pointer with its hairline at START, or "
+        "the part ring with its zero at START. Not on a washer or flange that turns along. The mark's end is at most "
+        "1 mm from the band's edge; where the part lies lower, fold the pointer up and lean it towards the band."
+    )
+
+
+def pointer_captions(pointers: Sequence[Pointer]) -> list[str]:
+    """What stands below the witness pointers."""
+    several = [pointer for pointer in pointers if pointer.name == "1b"]
+    each = f"fastener and stage (1b: fastener 1, {several[0].stages})" if several else "fastener"
+    return [
+        f"Witness pointers, one per {each}. Cut along the dashed line and stick the lower half on the part, the "
+        "hairline's end at START. Flat where the part is level with the band's edge; where it lies up to 3, 6 or 10 mm "
+        "lower, fold up along that dotted line.",
+    ]
 
 
 def reading_error(

@@ -1,0 +1,92 @@
+"""The witness pointer: read back from finished sheets, folded as it is printed, named for what it marks."""
+
+from __future__ import annotations
+
+from xml.etree import ElementTree
+
+import pytest
+
+from kit.collisions import collisions
+from kit.measure import MM_PER_PT, SVG, a_document, groups, of_role, only, placed_texts, strokes, svg_root
+
+TWO = "110 N·m + 90° +10/-0 + 60° ±5"
+
+
+def drawn(spec: str = TWO, **more: object) -> list[ElementTree.Element]:
+    document = a_document(spec, **more)
+    return [found for page in document.pages for found in groups(svg_root(page, document), "witness-pointer")]
+
+
+def texts(pointer: ElementTree.Element) -> list[ElementTree.Element]:
+    return list(pointer.iter(f"{SVG}text"))
+
+
+def size_pt(text: ElementTree.Element) -> float:
+    return float(text.get("font-size", "nan")) / MM_PER_PT
+
+
+@pytest.mark.parametrize("paper", ["a4", "24mm x roll"])
+def test_a_folds_number_is_the_height_to_which_the_hairline_rises(paper: str) -> None:
+    for pointer in drawn(paper=paper):
+        lines = strokes(pointer)
+        hairline = only(lines, "witness")
+        assert hairline.x1 == hairline.x2
+        end = max(hairline.y1, hairline.y2)
+        (cut,) = (e for e in pointer if e.get("class") == "cut")
+        corners = [tuple(map(float, pair.split(","))) for pair in str(cut.get("points")).split()]
+        assert end == pytest.approx(max(-y for _, y in corners), abs=0.001), "flat, the hairline meets the band's edge"
+        folds = of_role(lines, "fold")
+        assert sorted(float(fold.data["mm"]) for fold in folds) == [3, 6, 10]
+        for fold in folds:
+            assert fold.y1 == fold.y2 == pytest.approx(end - float(fold.data["mm"]), abs=0.001)
+            across = [min(x for x, _ in corners), max(x for x, _ in corners)]
+            assert sorted((fold.x1, fold.x2)) == pytest.approx(across, abs=0.001)
+            (label,) = (text for text in texts(pointer) if text.text == f"{fold.data['mm']} mm")
+            assert 0 < -fold.y1 - float(label.get("y", "nan")) < 1, "the number stands on its line"
+
+
+@pytest.mark.parametrize(
+    ("spec", "witness", "names", "stages"),
+    [
+        ("110 N·m + 90° ±5", None, ["1", "2"], []),
+        (TWO, None, ["1a", "2a", "1b", "2b"], ["stage 1", "stage 2"]),
+        ("110 N·m + 60° ±5 + 90° ±5", "first", ["1", "2"], ["stages 1–2"]),
+        ("40 N·m + 30° ±5 + 90° ±5, loosen, 40 N·m + 60° ±5", "first", ["1a", "2a", "1b", "2b"],
+         ["stages 1–2", "stage 3"]),
+    ],
+)  # fmt: skip
+def test_there_is_a_pointer_for_each_fastener_and_new_mark(
+    spec: str, witness: str | None, names: list[str], stages: list[str]
+) -> None:
+    found = drawn(spec, fasteners=2, witness=witness)
+    assert [pointer.get("data-number") for pointer in found] == names
+    said = [" ".join(text.text or "" for text in texts(pointer)) for pointer in found]
+    for pointer, words in zip(found, said, strict=True):
+        sizes = [size_pt(text) for text in texts(pointer) if text.text == pointer.get("data-number")]
+        assert sorted(sizes) == pytest.approx([8.0, 12.0], abs=0.01), "on the tip and on what is stuck on"
+        assert "to START" in words
+        told = [stage for stage in stages if stage in words]
+        assert told == (stages[names.index(str(pointer.get("data-number"))) // 2 :][:1])
+        assert ("stage" in words) is bool(told)
+
+
+def test_a_pointer_says_its_thread_and_which_way_up_its_number_is() -> None:
+    for thread, spec, letters in (("right", "110 N·m + 90° ±5", [""]), ("left", TWO, ["a", "b"])):
+        found = drawn(spec, fasteners=12, thread=thread)
+        assert all(any(t.text == "LEFT-HAND" for t in texts(p)) is (thread == "left") for p in found)
+        lined = [p.get("data-number") for p in found if of_role(strokes(p), "underline")]
+        assert lined == [f"{number}{letter}" for letter in letters for number in (6, 9)]
+
+
+def test_many_pointers_touch_nothing() -> None:
+    document = a_document(TWO, fasteners=50, thread="left", witness=None)
+    assert sum(len(groups(svg_root(page, document), "witness-pointer")) for page in document.pages) == 100
+    assert [collisions(page) for page in document.pages] == [[]] * len(document.pages)
+
+
+def test_cut_and_fold_are_each_named_once() -> None:
+    words = " ".join(text.text for page in a_document(TWO).pages for text in placed_texts(page))
+    caption = words[words.index("Witness pointers") :]
+    caption = caption[: caption.index("dotted line.") + 12]
+    assert caption.count("dashed") == caption.count("dotted") == 1
+    assert "1b: fastener 1, stage 2" in caption
