@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TypeVar
 
-from ..quantities.angles import polar
+from ..quantities.angles import Point, polar
 from .primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text
 
 Item = TypeVar("Item", Line, Polyline, Arc, Text, Group, Primitive, Primitive | Group)
@@ -44,6 +44,28 @@ def _turned(item: Item, height: float) -> Item:
             return item._replace(points=tuple((height - y, x) for x, y in item.points))
         case Arc():
             return item._replace(cx=height - item.cy, cy=item.cx, start_deg=item.start_deg + 90.0)
+
+
+def rotated(item: Item, deg: float) -> Item:
+    """Return the same primitive or group, rotated counterclockwise about the origin."""
+    cos, sin = polar(1.0, deg)
+
+    def at(x: float, y: float) -> Point:
+        return x * cos - y * sin, x * sin + y * cos
+
+    match item:
+        case Line():
+            return Line(*at(item.x1, item.y1), *at(item.x2, item.y2), item.role, item.data)
+        case Text(x, y):
+            (x, y), rotation_deg = at(x, y), item.rotation_deg + deg
+            return item._replace(x=x, y=y, rotation_deg=rotation_deg)
+        case Group():
+            return item._replace(items=tuple(rotated(part, deg) for part in item.items))
+        case Polyline():
+            return item._replace(points=tuple(at(x, y) for x, y in item.points))
+        case Arc():
+            cx, cy = at(item.cx, item.cy)
+            return item._replace(cx=cx, cy=cy, start_deg=item.start_deg + deg)
 
 
 def scaled(item: Item, sx: float, sy: float) -> Primitive | Group:

@@ -11,20 +11,24 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from ..drawing.fonts import REGULAR, SEMIBOLD, SMALL_PT, Weight, text_width_mm
+from ..drawing.fonts import CAP_EM, MM_PER_PT, REGULAR, SMALL_PT, text_width_mm
 from ..drawing.primitives import Arc, Data, Line, Polyline, Primitive, Text
-from ..drawing.transform import hatch_segments
+from ..drawing.transform import hatch_segments, moved, rotated
 from ..marks.stage_marks import StageMarks, stage_arc
 from ..quantities.angles import Point, arc_deg, arc_mm, polar
 from . import label_step_deg, tick_step_deg
+from .bent import Block, Row, block_of
 
 TICKS_MM = 2.0
 
 SIDE_MM = 0.8
 
-LABEL_SIZES_PT = (7.0, 6.5, 6.0, 5.5, 5.0)
-
 FLAG_MM = 2.2
+
+ARROW_HALF_MM = 0.8
+
+ARROW_MM = (14.0, 9.0, 6.0)
+"""Half the width of an arrow's head, and the lengths that an arrow may have."""
 
 NEARBY_DEG = (0, *(way * off for off in range(3, 180, 3) for way in (1, -1)))
 """Where to look for room round a wanted place: nearest first, on either side."""
@@ -50,7 +54,7 @@ def grows_clockwise(tightens_clockwise: bool, *, turns: bool, wrong_way: bool = 
 
 
 def bent_arrow(
-    radius: float, tail_deg: float, tip_deg: float, head_mm: float = 1.8, half_mm: float = 0.8
+    radius: float, tail_deg: float, tip_deg: float, head_mm: float = 1.8, half_mm: float = ARROW_HALF_MM
 ) -> tuple[Arc, Polyline]:
     """Return an arrow round (0, 0) between two directions on the page; its head is `head_mm` long."""
     neck_deg = tip_deg - math.copysign(math.degrees(head_mm / radius), tip_deg - tail_deg)
@@ -70,7 +74,7 @@ class Lanes(NamedTuple):
     """Where things stand along the radius, in mm from the centre.
 
     `marks` and `texts` are (inner, outer) radii of the mark lines and of the lane of labels and hatch; `edge` is where
-    the ticks begin, inwards or outwards; `numbers` is the baseline of the degree numbers.
+    the ticks begin, inwards or outwards; `numbers` is the baseline of the degree numbers, in type of `numbers_pt`.
     """
 
     marks: tuple[float, float]
@@ -78,6 +82,12 @@ class Lanes(NamedTuple):
     inwards: bool
     numbers: float
     texts: tuple[float, float]
+    numbers_pt: float = SMALL_PT
+
+    @property
+    def inmost(self) -> float:
+        """The radius from which on texts may meet marks, and hatch is drawn."""
+        return max(self.marks[0], self.texts[0])
 
 
 class Dial:
@@ -111,16 +121,18 @@ class Dial:
         """Keep texts and numbers off the arc of a mark, with some space beside it."""
         self.arcs.append((deg, span))
         self.taken_numbers.append(beside_arc(deg, span, self.lanes.numbers))
-        self.taken_text.append(beside_arc(deg, span, self.lanes.texts[0]))
+        self.keep_off(deg, span)
+
+    def keep_off(self, deg: float, span: float) -> None:
+        """Keep texts off an arc."""
+        self.taken_text.append(beside_arc(deg, span, self.lanes.inmost))
 
     def free(self, taken: Iterable[Interval], low: float, high: float) -> bool:
         """Tell whether low..high lies on the paper and off everything taken, whole turns apart or not."""
         first, last = self.extent
         if not self.closed and not (first <= low and high <= last):
             return False
-        return all(
-            high + turn <= a or low + turn >= b for a, b in taken for turn in (-720.0, -360.0, 0.0, 360.0, 720.0)
-        )
+        return not any((a - low) % 360.0 < high - low or (low - a) % 360.0 < b - a for a, b in taken)
 
     # -- strokes
 
@@ -134,28 +146,32 @@ class Dial:
         start = self.page_deg(high) if self.clockwise else self.page_deg(low)
         self.items.append(Arc(0, 0, radius, start, min(360.0, high - low), role, data))
 
-    def flag(self, deg: float, tip: float, role: str) -> None:
-        """A filled triangle with its tip at the reading edge."""
-        at, base = self.page_deg(deg), tip - FLAG_MM if self.lanes.inwards else tip + FLAG_MM
+    def flag(self, deg: float, tip: float, role: str, pennant: bool = False) -> None:
+        """A filled triangle with its tip at the reading edge; a pennant has only the half beyond the line."""
+        base = tip - FLAG_MM if self.lanes.inwards else tip + FLAG_MM
         half = arc_deg(math.tau * base, FLAG_MM / 2)
-        points = (polar(tip, at), polar(base, at + half), polar(base, at - half))
+        ends = (deg, deg + 2 * half) if pennant else (deg - half, deg + half)
+        points = (polar(tip, self.page_deg(deg)), *(polar(base, self.page_deg(end)) for end in ends))
         self.items.append(Polyline(points, role, True, 0.0))
+        self.taken_numbers.append(beside_arc(ends[0], ends[1] - ends[0], self.lanes.numbers))
 
     def stage_marks(self, stages: Sequence[StageMarks]) -> None:
-        """For each stage the window's edges with hatch between them, or the stop line, and the aim line."""
+        """For each stage the window's edges with hatch between them, or the stop line with a pennant; the aim line."""
         for stage in stages:
             data = (("stage", " ".join(map(str, stage.numbers))),)
             begin, span = stage_arc(stage.stage)
             for mark in stage.marks:
                 self.radial(mark.deg, *self.lanes.marks, mark.kind, data)
                 self.take(mark.deg)
+            if stage.stage.window is None:
+                self.flag(begin, self.lanes.edge, "stop-flag", pennant=True)
             if span:
                 self._hatch(begin, span, data)
-                self.taken_text.append(beside_arc(begin, span, self.lanes.texts[0]))
+                self.keep_off(begin, span)
 
     def _hatch(self, begin: float, span: float, data: Data) -> None:
         """Hatch the window: lines at 45° to the radius, bent with the dial."""
-        inner, outer = self.lanes.texts
+        inner, outer = self.lanes.inmost, self.lanes.texts[1]
         middle = (inner + outer) / 2
         for x1, y1, x2, y2 in hatch_segments(arc_mm(math.tau * middle, span), outer - inner):
             points: list[Point] = []
@@ -177,14 +193,14 @@ class Dial:
         self._numbers()
 
     def _numbers(self) -> None:
-        radius = self.lanes.numbers
-        room = text_width_mm("330°", SMALL_PT) + SIDE_MM
+        radius, size_pt = self.lanes.numbers, self.lanes.numbers_pt
+        room = text_width_mm("330°", size_pt) + SIDE_MM
         step = label_step_deg(math.tau * radius, room)
         for deg in range(step, 360, step):
-            half = _half_deg(text_width_mm(f"{deg}°", SMALL_PT), radius)
+            half = math.degrees(math.atan(text_width_mm(f"{deg}°", size_pt) / 2 / radius))
             low, high = deg - half, deg + half
             if any(self.free(self.taken_numbers, low + turn, high + turn) for turn in (0.0, -360.0)):
-                self.text(f"{deg}°", deg, radius, SMALL_PT, REGULAR, "number")
+                self.text(f"{deg}°", deg, radius, size_pt, "number")
 
     def _on_paper(self, deg: float) -> bool:
         first, last = self.extent
@@ -192,111 +208,86 @@ class Dial:
 
     # -- words
 
-    def text(self, text: str, deg: float, radius: float, size_pt: float, weight: Weight, role: str) -> None:
+    def across(self, items: Iterable[Primitive], deg: float, radius: float) -> None:
+        """Put what is drawn upright round (0, 0) across the radius at `deg`, (0, 0) at `radius`, its top outwards."""
+        self.items += [rotated(moved(item, 0.0, radius), self.page_deg(deg) - 90.0) for item in items]
+
+    def text(self, text: str, deg: float, radius: float, size_pt: float, role: str) -> None:
         """Put text across the radius at `deg`, its baseline at `radius`, its top outwards."""
-        at = self.page_deg(deg)
-        x, y = polar(radius, at)
-        self.items.append(Text(x, y, text, size_pt, weight, "middle", at - 90.0, role=role))
+        self.across([Text(0.0, 0.0, text, size_pt, REGULAR, "middle", role=role)], deg, radius)
 
     def beside(
-        self, choices: Sequence[tuple[str, ...]], begin: float, end: float, beyond_first: bool = True
-    ) -> tuple[str, ...] | None:
-        """Put the first choice of lines that fits beyond an arc of marks, or before it; return it."""
-        for lines in choices:
-            for size in LABEL_SIZES_PT:
-                block = self._block(lines, size)
-                if block is None:
-                    continue
-                half, gap = block.half_deg, arc_deg(math.tau * block.base, 2 * SIDE_MM)
-                for beyond in (beyond_first, not beyond_first):
-                    if self._put(block, end + gap + half if beyond else begin - gap - half, "label"):
-                        return lines
+        self, choices: Iterable[Sequence[Row]], begin: float, end: float, beyond_first: bool = True
+    ) -> Sequence[Row] | None:
+        """Put the first choice of rows that fits beyond an arc of marks, or before it; return it."""
+        for rows in choices:
+            block = self._block(rows)
+            if block is None:
+                continue
+            half, gap = block.half_deg, arc_deg(math.tau * block.base, 2 * SIDE_MM)
+            for beyond in (beyond_first, not beyond_first):
+                if self._put(block, end + gap + half if beyond else begin - gap - half, "label"):
+                    return rows
         return None
 
-    def somewhere(self, choices: Sequence[tuple[str, ...]], deg: float) -> tuple[str, ...] | None:
-        """Put the first choice of lines that fits as near to `deg` as there is room; return it."""
-        for lines in choices:
-            for size in LABEL_SIZES_PT:
-                block = self._block(lines, size)
-                if block and any(self._put(block, deg + off, "words") for off in NEARBY_DEG):
-                    return lines
+    def somewhere(self, choices: Iterable[Sequence[Row]], deg: float) -> Sequence[Row] | None:
+        """Put the first choice of rows that fits as near to `deg` as there is room; return it."""
+        for rows in choices:
+            block = self._block(rows)
+            if block and any(self._put(block, deg + off, "words") for off in NEARBY_DEG):
+                return rows
         return None
 
-    def _block(self, lines: tuple[str, ...], size: float) -> _Block | None:
-        """Return the lines as a block at its radius, or None when the lane is too narrow for them."""
-        pitch = size * 0.36
-        width = max(text_width_mm(line, size, SEMIBOLD) for line in lines)
-        height = pitch * (len(lines) - 1) + 0.26 * size
-        base = self._base(width, height)
-        if base is None or math.hypot(base + height, width / 2) > self.lanes.texts[1] - EDGE_GAP_MM + 1e-9:
-            return None
-        return _Block(lines, size, base, pitch, _half_deg(width, base))
+    @property
+    def _reach(self) -> float:
+        """How far out words may reach."""
+        return self.lanes.texts[1] - EDGE_GAP_MM
 
-    def _base(self, width: float, height: float) -> float | None:
-        """The lowest baseline of a block: as near to the scale as its lane allows, None when it cannot hold it."""
-        inner, outer = self.lanes.texts
-        if not self.lanes.inwards:
-            return inner
-        reach = outer - EDGE_GAP_MM
-        if width / 2 >= reach:
-            return None
-        base = math.sqrt(reach**2 - (width / 2) ** 2) - height
-        return base if base >= inner + EDGE_GAP_MM else None
+    def _block(self, rows: Sequence[Row]) -> Block | None:
+        """Return the rows as a block, or None when the lane is too narrow for them."""
+        return block_of(rows, self.lanes.texts[0], self._reach)
 
-    def _put(self, block: _Block, middle: float, role: str) -> bool:
+    def _put(self, block: Block, middle: float, role: str) -> bool:
         """Put a block with its middle at an angle if that is free."""
         half = block.half_deg
         if not self.free(self.taken_text, middle - half, middle + half):
             return False
         gap = arc_deg(math.tau * block.base, SIDE_MM)
         self.taken_text.append((middle - half - gap, middle + half + gap))
-        for k, line in enumerate(reversed(block.lines)):
-            weight = SEMIBOLD if k == len(block.lines) - 1 else REGULAR
-            self.text(line, middle, block.base + block.pitch * k, block.size, weight, role)
+        self.items += block.drawn(self.page_deg(middle), role)
         return True
 
     # -- arrow
 
-    def arrow(self, words: str, forwards: bool = True) -> bool:
-        """A bent arrow towards rising angles (or falling ones): next to zero, with words if they fit, or elsewhere."""
-        for farthest in (15, 340):
-            for text in (words, ""):
-                for length in (14.0, 9.0, 6.0):
-                    if self._arrow_at(range(1, farthest, 2), text, length, 1 if forwards else -1):
+    def arrow(
+        self, words: str, size_pt: float = SMALL_PT, forwards: bool = True, lengths_mm: Sequence[float] = ARROW_MM
+    ) -> bool:
+        """A bent arrow towards rising angles (or falling ones): next to zero or elsewhere, with words if they fit."""
+        for row in [Row(words, size_pt), None] if words else [None]:
+            for farthest in (15, 340):
+                for length in lengths_mm:
+                    if self._arrow_at(range(1, farthest, 2), row, length, 1 if forwards else -1):
                         return True
         return False
 
-    def _arrow_at(self, begins: Iterable[int], words: str, length: float, way: int) -> bool:
-        base = self._base(text_width_mm(words, SMALL_PT) if words else 0.0, 0.26 * SMALL_PT)
-        if base is None:
+    def _arrow_at(self, begins: Iterable[int], row: Row | None, length: float, way: int) -> bool:
+        block = self._block([row]) if row else None
+        if row and not block:
             return False
-        radius = base + (0.6 if self.lanes.inwards else 1.0)
-        sweep = arc_deg(math.tau * radius, length)
-        half = text_width_mm(words, SMALL_PT) / 2 + SIDE_MM if words else 0.0
-        words_deg = 2 * _half_deg(2 * half, radius)
+        cap_mm = CAP_EM * MM_PER_PT * row.size_pt if row else 0.0
+        radius = min(self._reach - ARROW_HALF_MM, block.base + cap_mm / 2 if block else math.inf)
+        sweep, side = arc_deg(math.tau * radius, length), arc_deg(math.tau * radius, SIDE_MM)
+        words_deg = 2 * (block.half_deg + side) if block else side
         for begin in begins:
             end = begin + sweep + words_deg
             low, high = sorted((way * begin, way * end))
             if self.free(self.taken_text, low, high):
                 self.taken_text.append((low, high))
-                self._put_arrow(begin, sweep, radius, way)
-                if words:
-                    self.text(words, way * (end - words_deg / 2), radius - 0.6, SMALL_PT, REGULAR, "words")
+                self.items += bent_arrow(radius, self.page_deg(way * begin), self.page_deg(way * (begin + sweep)))
+                if block:
+                    self.items += block.drawn(self.page_deg(way * (end - words_deg / 2)), "words")
                 return True
         return False
-
-    def _put_arrow(self, begin: float, sweep: float, radius: float, way: int) -> None:
-        self.items += bent_arrow(radius, self.page_deg(way * begin), self.page_deg(way * (begin + sweep)))
-
-
-class _Block(NamedTuple):
-    """Lines of one label: type size, baseline of the lowest one, pitch, and half the angle they take."""
-
-    lines: tuple[str, ...]
-    size: float
-    base: float
-    pitch: float
-    half_deg: float
 
 
 def beside_arc(deg: float, span: float, radius: float) -> Interval:
@@ -305,6 +296,11 @@ def beside_arc(deg: float, span: float, radius: float) -> Interval:
     return deg - side, deg + span + side
 
 
-def _half_deg(width: float, radius: float) -> float:
-    """Half the angle that a text of `width` takes across the radius."""
-    return math.degrees(math.atan(width / 2 / radius))
+def round_zero(stages: Sequence[StageMarks]) -> Interval:
+    """Return the arc round zero that a window on both its sides takes, (0, 0) without one."""
+    begin = end = 0.0
+    for first, span in (stage_arc(stage.stage) for stage in stages):
+        before = -first % 360.0
+        if before <= span:
+            begin, end = min(begin, -before), max(end, span - before)
+    return begin, end

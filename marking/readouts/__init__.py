@@ -98,6 +98,7 @@ READOUTS = {
         Readout("disc", ".drive_disc.readout", "disc", sized=None, needs_points=False, extra="a drive disc"),
         Readout("ring", ".part_ring.readout", remarks=("ring-sector", "ring-too-large")),
         Readout("mat", ".mat.readout", "mat", sized=None, needs_points=False, extra="a mat"),
+        Readout("ring", ".part_ring.readout", remarks=("ring-sector", "ring-too-large", "ring-unproved")),
     )
 }
 

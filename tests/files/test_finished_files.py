@@ -269,7 +269,7 @@ def test_a_second_renderer_draws_the_sectors_edges_round_the_ring_s_centre(threa
     page = document.pages[-1]
     svg = svg_bytes(page, document).decode()
     lines = strokes(groups(ElementTree.fromstring(svg), "part-ring")[0])
-    zero, stop = only(lines, "zero"), only(lines, "stop-low")
+    zero, stop = only(lines, "zero"), only(lines, "ends-low")
     centre_x = zero.x1  # zero points up from the centre
     slope = (stop.y2 - stop.y1) / (stop.x2 - stop.x1)
     centre_y = stop.y1 + slope * (centre_x - stop.x1)

@@ -32,7 +32,7 @@ def tightened(point: Vector, deg: float, thread: str) -> Vector:
 def ring_centre(lines: list[Stroke]) -> Vector:
     """Where the radial lines of a ring meet, by least squares."""
     rows, values = [], []
-    for line in of_role(lines, "zero", "stop-low", "stop-high", "stop", "slit"):
+    for line in of_role(lines, "zero", "ends-low", "ends-high", "ends", "slit"):
         normal = np.array([line.y2 - line.y1, line.x1 - line.x2])
         normal /= np.linalg.norm(normal)
         rows.append(normal)

@@ -485,7 +485,7 @@ def test_the_handouts_part_ring_has_its_window_on_the_other_side() -> None:
     lines = strokes(only_figure("part-ring"))
     centre = ring_centre(lines)
     zero = outwards(only(lines, "zero"), centre)
-    assert np.allclose(tightened(zero, 90, "right"), outwards(only(lines, "stop-low"), centre), atol=2e-4)
+    assert np.allclose(tightened(zero, 90, "right"), outwards(only(lines, "ends-low"), centre), atol=2e-4)
 
 
 @pytest.mark.parametrize("thread", ["right", "left"])

@@ -62,10 +62,10 @@ def test_a_profile_makes_the_printed_rulers_and_rings_right(x: float, y: float) 
     ruler = [on_paper(line) for line in strokes(groups(root, "check-ruler")[0]) if "mm" in line.data]
     assert [math.hypot(r.x2 - r.x1, r.y2 - r.y1) for r in ruler] == pytest.approx([100, 100], abs=0.02)
     ring = [on_paper(line) for line in strokes(groups(root, "part-ring")[0])]
-    for role in ("zero", "stop-low", "stop-high"):
+    for role, length in (("zero", 12.0), ("ends-low", 11.2), ("ends-high", 11.2)):
         line = only(ring, role)
-        assert math.hypot(line.x2 - line.x1, line.y2 - line.y1) == pytest.approx(12, abs=0.02)
-    zero, low = only(ring, "zero"), only(ring, "stop-low")
+        assert math.hypot(line.x2 - line.x1, line.y2 - line.y1) == pytest.approx(length, abs=0.02)
+    zero, low = only(ring, "zero"), only(ring, "ends-low")
     ends = [math.degrees(math.atan2(line.y2 - line.y1, line.x2 - line.x1)) for line in (zero, low)]
     assert (ends[0] - ends[1]) % 360 == pytest.approx(90, abs=0.01)
 

@@ -90,9 +90,9 @@ def test_corners_of_the_opening_come_by_in_the_order_of_their_numbers(points: in
 @pytest.mark.parametrize("ring", ["full", "sector"])
 @pytest.mark.parametrize("thread", ["right", "left"])
 @pytest.mark.parametrize("spec", SPECS)
-def test_start_arrives_in_the_window_of_the_part_ring(spec: str, thread: str, ring: str) -> None:
+def test_start_arrives_in_the_bracket_of_the_part_ring(spec: str, thread: str, ring: str) -> None:
     """The ring lies still and is seen from above; START begins at its zero and travels with the socket."""
-    document = a_document(spec, thread=thread, ring=ring)
+    document = a_document(spec, thread=thread, ring=ring, od="60 mm")
     root = svg_root(document.pages[-1], document)
     lines = strokes(groups(root, "part-ring")[0])
     centre = ring_centre(lines)
@@ -105,9 +105,9 @@ def test_start_arrives_in_the_window_of_the_part_ring(spec: str, thread: str, ri
     start = outwards(only(lines, "zero"))
     stage = a_job(spec).spec.stages[0]
     if stage.window is None:
-        assert np.allclose(tightened(start, stage.turn_deg, thread), outwards(only(lines, "stop")), atol=1e-4)
+        assert np.allclose(tightened(start, stage.turn_deg, thread), outwards(only(lines, "ends")), atol=1e-4)
         return
-    low, high = outwards(only(lines, "stop-low")), outwards(only(lines, "stop-high"))
+    low, high = outwards(only(lines, "ends-low")), outwards(only(lines, "ends-high"))
     assert np.allclose(tightened(start, stage.window.low_deg, thread), low, atol=1e-4)
     assert np.allclose(tightened(start, stage.window.high_deg, thread), high, atol=1e-4)
 
@@ -168,7 +168,7 @@ def test_the_rings_arrow_points_the_way_start_travels(thread: str, od: str) -> N
     ("thread", "turn", "side"), [("right", "clockwise", "right"), ("left", "counterclockwise", "left")]
 )
 def test_the_words_name_the_way_that_the_drawing_shows(thread: str, turn: str, side: str) -> None:
-    document = a_document(thread=thread)
+    document = a_document(thread=thread, od="60 mm")
     socket_sheet, part_sheet = (" ".join(text.text for text in placed_texts(page)) for page in document.pages)
     assert f"numbered from START to the {side}" in socket_sheet
     assert f", {turn}, seen from the drive end" in part_sheet

@@ -16,17 +16,18 @@ from ...readouts import Unproved
 from ...readouts.advice import what_can
 from ...readouts.band.error import band_budget
 from ...readouts.band.layout import BandLayout, band_seam, carries, splices
+from ...readouts.part_ring.aims import with_own_aims
 from ...readouts.part_ring.error import ring_budget
 from ...readouts.part_ring.layout import RingLayout
 from ...remarks import Remark
 from ...sheets.paper import LabelStock
 from ...sheets.words import left_open
 from .request import JobRequest
-from .words import BAND_A_STAGE, BANDS_ONLY, NARROW, RING_SECTOR, RING_TOO_LARGE, UNPROVED
+from .words import BAND_A_STAGE, BANDS_ONLY, NARROW, RING_SECTOR, RING_TOO_LARGE, RING_UNPROVED, UNPROVED
 
 
 class JobPlan(NamedTuple):
-    """All the numbers of a job. `bands` holds one plan, or one a stage; `rings` goes with it, None where too large.
+    """All the numbers of a job. `bands` holds one plan, or one a stage; `rings` goes with it, None where left out.
 
     `budgets` are those of the bands, one a stage, and `remedies` what can prove a window that its band cannot, None
     where that has an aim or no window. `extras` are the plans of the other readouts that the job asks for, in order.
@@ -149,10 +150,20 @@ def _spliced_budget(
 
 
 def _ring(job: JobRequest, band: BandLayout, warnings: list[Remark]) -> RingLayout | None:
-    """Return the ring that goes on the paper: the one asked for, else a sector, else none with a warning."""
+    """Return the ring that goes on the paper: the one asked for, else a sector, else none with a warning.
+
+    A ring that reads too coarsely for one of its windows is left out, with a warning as well.
+    """
     if isinstance(job.paper, LabelStock):
         return None
-    ring = RingLayout(job.bore_mm, job.ring_width_mm, job.spec.clockwise, band.stages, band.seam, job.sector)
+    asked_for = RingLayout(
+        job.bore_mm, job.ring_width_mm, job.spec.clockwise, band.stages, band.seam, job.sector, unit=job.socket.unit,
+        od=job.socket.od_text, spec_line=job.spec.read_as, title=job.title,
+    )  # fmt: skip
+    ring, coarse = with_own_aims(asked_for, job.bore_mm, job.socket.od_mm, job.model)
+    if coarse is not None and coarse.window is not None:
+        warnings.append(RING_UNPROVED(window=coarse.window.text, error=coarse.expanded_deg))
+        return None
     if ring.fits(job.paper):
         return ring
     part = replace(ring, sector=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import chain
 from typing import Any, NamedTuple
 
 from ...errors import LayoutError
@@ -13,9 +14,11 @@ from ...figures.strip import filled
 from ...marks.reading_error import Budget
 from ...marks.stage_marks import StageMarks
 from ...quantities.shown import shown_length, shown_lengths
+from ...quantities.units import MM_PER_IN
 from ...readouts import READOUTS, Unproved
 from ...readouts.advice import what_can
 from ...readouts.band.error import sufficient_od_mm
+from ...readouts.part_ring.aims import with_own_aims
 from ...readouts.part_ring.error import ring_budget
 from ...readouts.part_ring.layout import RING_CLEARANCE_MM, RingLayout
 from ...readouts.trim_band.layout import LEAST_OD_MM, TrimBandLayout, ranges, trim_width_mm
@@ -23,12 +26,21 @@ from ...remarks import Remark
 from ...sheets.paper import LabelStock, Paper
 from .band_plan import JobPlan, band_of, plan_job
 from .request import JobRequest, TrimRequest
-from .words import NARROW, OD_RANGE, ODS_LEFT_OUT, ODS_TOO_SLIM, UNPROVED, UNPROVED_ANYWHERE, UNPROVED_BELOW
+from .words import (
+    NARROW,
+    OD_RANGE,
+    ODS_LEFT_OUT,
+    ODS_TOO_SLIM,
+    RINGS_UNPROVED,
+    UNPROVED,
+    UNPROVED_ANYWHERE,
+    UNPROVED_BELOW,
+)
 
 WIDEST_RANGE_MM = 12.0
 """Most mm of OD on one trim band (our choice: 30 mm of rows)."""
 
-BORE_STEP_MM = 2.0
+BORE_STEP_MM, BORE_STEP_IN = 2.0, 0.08
 """Step of OD between two bores of a ring (our choice: 1 mm of paper between two cuts)."""
 
 
@@ -40,6 +52,7 @@ class TrimPart(NamedTuple):
     plan: JobPlan
     bands: tuple[TrimBandLayout, ...]
     ring: RingLayout | None
+    remarks: tuple[Remark, ...] = ()
 
     @property
     def ring_budgets(self) -> tuple[Budget, ...]:
@@ -113,6 +126,7 @@ def plan_trim(request: TrimRequest) -> TrimJobPlan:
     warnings = (
         *range_remarks(job.socket, replace(job.socket, od_mm=request.high_od_mm), request.usual),
         *(remark for remark in parts[0].plan.warnings if remark.code not in codes),
+        *chain.from_iterable(part.remarks for part in parts),
         *remedies,
         *(template(ranges=ranges) for template, ranges in left_out if ranges),
     )
@@ -129,7 +143,7 @@ def _roomy_part(job: JobRequest, low: float, high: float) -> TrimPart:
         if next_low >= high:
             raise
         return _roomy_part(job, next_low, high)
-    return TrimPart(low, high, plan, bands, _ring(plan, bands[0], high))
+    return TrimPart(low, high, plan, bands, *_ring(plan, bands[0], high))
 
 
 def _trim_plans(plan: JobPlan, low: float, high: float) -> Iterator[TrimBandLayout]:
@@ -157,14 +171,30 @@ def _trim_plans(plan: JobPlan, low: float, high: float) -> Iterator[TrimBandLayo
                 yield alone
 
 
-def _ring(plan: JobPlan, band: TrimBandLayout, high: float) -> RingLayout | None:
-    """One ring with a bore for every other mm of OD, if it fits the paper."""
+def _bore_step_mm(unit: str) -> float:
+    return BORE_STEP_IN * MM_PER_IN if unit == "in" else BORE_STEP_MM
+
+
+def _ring(plan: JobPlan, band: TrimBandLayout, high: float) -> tuple[RingLayout | None, tuple[Remark, ...]]:
+    """One ring with a bore for every other mm of OD, or every 0.08 in; none with a warning if it reads too coarsely.
+
+    None as well, without one, if it does not fit the paper.
+    """
     job = plan.job
-    low, bore = job.socket.od_mm + RING_CLEARANCE_MM, high + RING_CLEARANCE_MM
-    bores = [bore - BORE_STEP_MM * k for k in range(int((bore - low) / BORE_STEP_MM) + 1)]
-    ring = RingLayout(bore, job.ring_width_mm, band.clockwise, band.stages, band.seam, job.sector, tuple(bores))
+    low, unit = job.socket.od_mm, job.socket.unit
+    step = _bore_step_mm(unit)
+    bores = [high + RING_CLEARANCE_MM - step * k for k in range(int((high - low) / step) + 1)]
+    asked_for = RingLayout(
+        bores[0], job.ring_width_mm, band.clockwise, band.stages, band.seam, job.sector, tuple(bores), unit=unit,
+        od=f"OD {shown_lengths(bores[-1] - RING_CLEARANCE_MM, high, unit)}", spec_line=job.spec.read_as,
+        title=job.title,
+    )  # fmt: skip
+    ring, coarse = with_own_aims(asked_for, low + RING_CLEARANCE_MM + step, low, job.model)
+    if coarse is not None and coarse.window is not None:
+        ods = OD_RANGE(low=(low, unit), high=(high, unit))
+        return None, (RINGS_UNPROVED(ods=ods, window=coarse.window.text, error=coarse.expanded_deg),)
     assert isinstance(job.paper, Paper)
-    return ring if ring.fits(job.paper) else None
+    return (ring if ring.fits(job.paper) else None), ()
 
 
 def _remedies(plan: JobPlan, unit: str) -> Iterator[Remark]:
@@ -176,7 +206,7 @@ def _remedies(plan: JobPlan, unit: str) -> Iterator[Remark]:
         seam, window, bore_mm = (
             band_of(plan.bands, budget.stage).seam,
             budget.window,
-            job.socket.od_mm + RING_CLEARANCE_MM + BORE_STEP_MM,
+            job.socket.od_mm + RING_CLEARANCE_MM + _bore_step_mm(unit),
         )
         od_mm = sufficient_od_mm(window, stage.turn_deg, seam, job.stock_mm, job.model)
         can = what_can(

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 
 from ...fastening.spec import TighteningSpec, TurnStep
+from ...figures.words import counted, stage_name
 from ...marks.places import Start
 from ...marks.reading_error import Budget, ErrorModel
 from ...quantities.shown import shown_degrees, shown_length, trimmed
@@ -34,6 +35,14 @@ RING_SECTOR = Template("ring-sector", "the part ring is larger than the paper: a
 RING_TOO_LARGE = Template(
     "ring-too-large",
     "the part ring is larger than the paper and is left out: use the witness mark, or a larger {@paper}",
+)
+RING_UNPROVED = Template(
+    "ring-unproved",
+    "the part ring is left out: it is read to ±{error:deg1}, too coarse for the window {window}",
+)
+RINGS_UNPROVED = Template(
+    "ring-unproved",
+    "the part ring for ODs of {ods} is left out: it is read to ±{error:deg1}, too coarse for the window {window}",
 )
 UNPROVED = Template(
     "unproved",
@@ -234,10 +243,16 @@ def ring_captions(ring: RingLayout, unit: str) -> list[str]:
     bore = f"bore {shown_length(ring.bore_mm, unit)}"
     if ring.bores_mm:
         bore, slip = (
-            "bores for several ODs (each number is the OD in mm that it fits)",
+            f"bores for several ODs (each number is the OD in {'inches' if unit == 'in' else unit} that it fits)",
             f"cut the bore of the socket's OD, {slip}",
         )
-    stops = "; ".join(" ".join(stage.label) for stage in ring.stages)
+    named = [(f"{stage_name(marks)}: " if marks.of > 1 else "", marks.label[1:]) for marks in ring.stages]
+    ends = "; ".join(name + " ".join(window) for name, window in named)
+    count = counted(ring.stages)
+    count = f" {led('', count)}." if count else ""
+    error = "" if ring.error_deg is None else f" It reads give or take {shown_degrees(ring.error_deg, 1)}."
     return [
-        f"{name}, {bore}. Cut out, {slip} and tape it to the part, print up. START travels over it {way}. {stops}.",
+        f"{name}, {bore}. Cut out, {slip} and tape it to the part, print up, ZERO at START. START travels over it "
+        f"{way} and ends in the bracket, {ends}.{count}{error} Watch START alone: the socket's STOP has no business at "
+        "the bracket.",
     ]

@@ -8,19 +8,29 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator
 
+from ...drawing.emphasis import LEFT_HAND
+from ...drawing.fonts import SEMIBOLD, text_width_mm, wrap
 from ...drawing.primitives import Drawing, Group, Polyline
 from ...drawing.transform import moved
-from ...figures.dial import SIDE_MM, TICKS_MM, Dial, grows_clockwise
+from ...figures.bent import Row, in_rows, smaller
+from ...figures.dial import SIDE_MM, TICKS_MM, Dial, grows_clockwise, round_zero
+from ...figures.words import counted
 from ...marks.stage_marks import StageMarks, stage_arc
 from ...quantities.angles import arc_deg
 from .layout import DiscLayout
+
+MARK_PT, LABEL_PT, NOTE_PT = 13.2, 9.0, 7.5
+"""Type sizes on a disc of 70 mm: START, STOP and its window (capitals of 3 mm); the aim and LEFT-HAND; all else."""
+
+SHRUNK = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4)
 
 
 def draw_disc(plan: DiscLayout) -> Drawing:
     """Draw the disc at true size, START up."""
     dial, _ = _laid_out(plan)
+    _words(dial, plan)
     half = plan.hole_mm / 2
     dial.arc(plan.outer, 0.0, 360.0, "outer-edge")
     dial.items.append(Polyline(((-half, -half), (half, -half), (half, half), (-half, half)), "square-hole", True))
@@ -53,35 +63,58 @@ def _laid_out(plan: DiscLayout) -> tuple[Dial, tuple[str, ...]]:
     dial.take(0.0)
     dial.flag(0.0, plan.outer, "start-flag")
     dial.stage_marks(plan.stages)
-    missing = _labels(dial, plan.stages)
+    missing = _labels(dial, plan)
+    hand = [] if plan.clockwise else [Row(LEFT_HAND, LABEL_PT * plan.growth, hand=True)]
+    own = [*hand, Row(f"{plan.drive.inch} in drive", max(6.0, NOTE_PT * plan.growth))]
+    if dial.somewhere((smaller(own, share) for share in SHRUNK), 180.0) is None:
+        missing = (*missing, *(row.text for row in own))
+    dial.arrow("socket turns", max(6.0, NOTE_PT * plan.growth), forwards=False)
     dial.scale()
-    dial.arrow("socket turns", forwards=False)
-    if plan.words:
-        dial.somewhere([plan.words], 180.0)
     return dial, missing
 
 
-def _labels(dial: Dial, stages: Sequence[StageMarks]) -> tuple[str, ...]:
-    """A label beside each window and beside START; return what found no room."""
-    missing = []
-    for stage in sorted(stages, key=lambda stage: stage_arc(stage.stage)):
+def _words(dial: Dial, plan: DiscLayout) -> None:
+    """Put the disc's words where there is room, the last ones left out first."""
+    texts = [" · ".join(plan.words[:count]) for count in range(len(plan.words), 0, -1)]
+    dial.somewhere((rows for text in texts for rows in _row_choices(text, plan.growth)), 180.0)
+
+
+def _row_choices(text: str, grown: float) -> Iterator[tuple[Row, ...]]:
+    for least_pt, share in ((6.0, 1.0), (6.0, 0.8), (5.0, 0.6)):
+        for most in (3, 2, 1, 4):
+            yield in_rows(text, most, max(least_pt, NOTE_PT * grown * share))
+
+
+def _labels(dial: Dial, plan: DiscLayout) -> tuple[str, ...]:
+    """A label beside each window and beside START; return what found no room.
+
+    Where a label has no room for how its stages count, that stands elsewhere, for all of them.
+    """
+    missing, uncounted = [], False
+    for stage in sorted(plan.stages, key=lambda stage: stage_arc(stage.stage)):
         begin, span = stage_arc(stage.stage)
-        if dial.beside([(*stage.label, *stage.aim_label), stage.label], begin, begin + span) is None:
+        found = dial.beside(_stop_choices(stage, plan.growth), begin, begin + span)
+        uncounted = uncounted or (bool(stage.counted) and found is not None and len(found) == len(stage.label))
+        if found is None:
             missing.append(" ".join(stage.label))
-            dial.beside([(stage.name,)], begin, begin + span)
-    begin, end = _round_start(stages)
+            dial.beside([(Row(stage.name, 5.0, SEMIBOLD),)], begin, begin + span)
+    begin, end = round_zero(plan.stages)
     inside = end > begin  # then the label stands beside the window, with the sign of START's flag
-    choices = [("START ▲",)] if inside else [("START",)]
-    if dial.beside(choices, begin, end, beyond_first=not inside) is None:
+    row = Row("START ▲" if inside else "START", MARK_PT * plan.growth, SEMIBOLD)
+    if dial.beside((smaller([row], share) for share in SHRUNK), begin, end, beyond_first=not inside) is None:
         missing.append("START")
+    if uncounted:
+        dial.somewhere(_row_choices(counted(plan.stages), plan.growth), 180.0)
     return tuple(missing)
 
 
-def _round_start(stages: Sequence[StageMarks]) -> tuple[float, float]:
-    """The arc round START that a window on both its sides takes, (0, 0) without one."""
-    begin = end = 0.0
-    for first, span in (stage_arc(stage.stage) for stage in stages):
-        before = -first % 360.0
-        if before <= span:
-            begin, end = min(begin, -before), max(end, span - before)
-    return begin, end
+def _stop_choices(stage: StageMarks, grown: float) -> Iterator[tuple[Row, ...]]:
+    """STOP and its window, below it how it counts and the aim; these go before the window gets much smaller."""
+    label = [Row(line, MARK_PT * grown, SEMIBOLD) for line in stage.label]
+    width = max(text_width_mm(row.text, row.size_pt, row.weight) for row in label)
+    size_pt = max(6.0, NOTE_PT * grown)
+    notes = [Row(line, size_pt) for text in stage.counted_label for line in wrap(text, width, size_pt)]
+    aim = [Row(text, max(6.0, LABEL_PT * grown)) for text in stage.aim_label]
+    for shares in (SHRUNK[:3], SHRUNK[3:]):
+        for rows in ([*label, *notes, *aim], [*label, *notes], label):
+            yield from (smaller(rows, share) for share in shares)

@@ -14,16 +14,20 @@ from .error import disc_hole_mm
 
 USUAL_DIAMETER_MM, MAX_DIAMETER_MM = 70.0, 280.0
 
-LEAST_LANE_MM = 11.5
-"""Least distance from the hole's corners to the edge: what scale and labels need (our choice, like the diameters)."""
+LEAST_LANE_MM, USUAL_LANE_MM = 11.5, 17.0
+"""Least distance from the hole's corners to the edge: what scale and labels need, and what large labels need (our
+choice, like the diameters)."""
 
 MARKS_MM = 18.0
 """Length of the stop marks where the disc has room for it; START begins at the hole (our choice)."""
 
 HOLE_GAP_MM = 0.5
 
-NUMBERS_MM, TEXT_MM = 3.8, 4.9
-"""Distances from the outer edge: baseline of the numbers, beginning of the text."""
+NUMBERS_PT = 6.5
+"""Type size of the numbers on a disc of 70 mm; they grow with it up to 10 pt, and are never less than 6 pt."""
+
+NUMBERS_MM, PER_PT_MM, TEXT_GAP_MM = 2.35, 0.27, 0.9
+"""From the outer edge to the numbers' tops, to their baseline in mm more a point, and from there to the texts."""
 
 
 @dataclass(frozen=True)
@@ -59,18 +63,29 @@ class DiscLayout:
         return disc_hole_mm(self.drive)
 
     @property
+    def growth(self) -> float:
+        """How many times larger than on the usual disc its type is."""
+        return min(2.0, self.diameter_mm / USUAL_DIAMETER_MM)
+
+    @property
     def lanes(self) -> Lanes:
         """Where marks, scale and texts stand along the radius."""
-        outer = self.outer
-        inner = max(outer - MARKS_MM, self.hole_mm / math.sqrt(2) + HOLE_GAP_MM)
-        return Lanes((inner, outer), outer, True, outer - NUMBERS_MM, (inner, outer - TEXT_MM))
+        outer, inner = self.outer, self.hole_mm / math.sqrt(2) + HOLE_GAP_MM
+        size_pt = min(10.0, max(6.0, NUMBERS_PT * self.growth))
+        numbers = outer - NUMBERS_MM - PER_PT_MM * size_pt
+        texts = inner, numbers - TEXT_GAP_MM
+        return Lanes((max(outer - MARKS_MM * self.growth, inner), outer), outer, True, numbers, texts, size_pt)
 
 
 def least_diameter_mm(drive: Drive) -> float:
     """Return the smallest disc for a drive: its hole's diagonal and a lane all round. For 1/2 in: 41.4 mm."""
-    return disc_hole_mm(drive) * math.sqrt(2) + 2 * LEAST_LANE_MM
+    return _round_hole_mm(drive, LEAST_LANE_MM)
+
+
+def _round_hole_mm(drive: Drive, lane_mm: float) -> float:
+    return disc_hole_mm(drive) * math.sqrt(2) + 2 * lane_mm
 
 
 def usual_diameter_mm(drive: Drive) -> float:
     """Return the diameter when none is asked for: 70 mm, or the next 10 mm that a large drive needs."""
-    return max(USUAL_DIAMETER_MM, math.ceil(least_diameter_mm(drive) / 10) * 10.0)
+    return max(USUAL_DIAMETER_MM, math.ceil(_round_hole_mm(drive, USUAL_LANE_MM) / 10) * 10.0)

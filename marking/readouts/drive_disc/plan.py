@@ -77,8 +77,7 @@ def plan(job: DiscRequest) -> DiscPlan:
 
 
 def _disc(job: DiscRequest, stages: Iterable[StageMarks]) -> DiscLayout:
-    thread = "" if job.spec.clockwise else " · left-hand"
-    words = (f"{job.drive.inch} in drive{thread}", job.spec.read_as)
+    words = (job.spec.read_as, *([job.title] if job.title else []))
     return DiscLayout(job.size_mm, job.drive, job.spec.clockwise, tuple(stages), words, job.unit)
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from ...drawing.primitives import Document, Drawing
+from ...figures.words import counted
 from ...marks.stage_marks import Mark
 from ...quantities.shown import shown_degrees, shown_length
 from ...sheets.blocks import captioned, listed, stacked
 from ...sheets.parts import mark_table, sheet_header
 from ...sheets.sheet import GAP_MM, WIDEST_MM, Sheet
-from ...sheets.words import CAUTIONS
+from ...sheets.words import CAUTIONS, led
 from .figure import draw_disc, left_out
 from .layout import DiscLayout
 from .plan import DiscPlan
@@ -82,10 +83,12 @@ def _captions(plan: DiscPlan, disc: DiscLayout) -> list[str]:
     stages = "" if len(plan.discs) == 1 else f" for stage {'+'.join(map(str, disc.stages[0].numbers))}"
     around = "counterclockwise" if disc.clockwise else "clockwise"
     stops = "; ".join(" ".join(stage.label) for stage in disc.stages)
+    count = counted(disc.stages)
+    count = f" {led('', count)}." if count else ""
     words = [
         f"Drive disc{stages}, {shown_length(disc.diameter_mm, unit)} across, seen facing the drive end. Square hole "
         f"{shown_length(disc.hole_mm, unit)} for a {disc.drive.inch} in drive. Degrees are counted {around} from "
-        f"START. {stops}."
+        f"START. {stops}.{count}"
     ]
     missing = left_out(disc)
     return [*words, f"Without a label for lack of room: {', '.join(missing)}."] if missing else words

@@ -1,4 +1,4 @@
-"""The part side: the ring that lies still on the part round the socket, and stick-on witness pointers.
+"""The part side: the ring that lies still on the part round the socket, read with START.
 
 Seen from above, START travels over the ring in the tightening direction: for a right-hand thread the stop window lies
 clockwise of the ring's zero, for a left-hand thread counterclockwise.
@@ -7,36 +7,138 @@ clockwise of the ring's zero, for a left-hand thread counterclockwise.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 
-from ...drawing.fonts import CAP_EM, MM_PER_PT, REGULAR, SMALL_PT, text_width_mm
-from ...drawing.primitives import Drawing, Group
+from ...drawing.emphasis import underlined
+from ...drawing.fonts import CAP_EM, MM_PER_PT, SEMIBOLD, SMALL_PT, text_width_mm
+from ...drawing.primitives import Drawing, Group, Text
 from ...drawing.transform import moved
-from ...figures.dial import SIDE_MM, Dial, Interval, beside_arc
-from ...marks.stage_marks import stage_arc
+from ...figures.bent import Row, in_rows, smaller
+from ...figures.dial import ARROW_MM, SIDE_MM, Dial, Interval, beside_arc, round_zero
+from ...figures.words import counted
+from ...marks.stage_marks import StageMarks, stage_arc
 from ...quantities.angles import arc_deg
 from ...quantities.shown import trimmed
+from ...quantities.units import MM_PER_IN
 from .layout import LEAST_BORE_STEP_MM, RingLayout
+from .words import AT_START, TRAVELS, ZERO, ends, ends_here, own, said
+
+WINDOW_PT, LABEL_PT, NOTE_PT = 10.5, 7.0, 6.0
+"""Type sizes on the narrowest ring: the window, what stands over it, all else."""
+
+SHRUNK = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5)
+
+BRACKET_MM, HOOK_MM = 0.8, 8.0
+"""How far the bracket stays inside the outer edge, and how long its hooks are at most."""
+
+ROLES = {"stop-low": "ends-low", "stop-high": "ends-high", "stop": "ends", "aim": "aim"}
+"""What a socket's marks are on the ring."""
 
 
 def draw_ring(plan: RingLayout) -> Drawing:
     """Draw the part ring, or a sector of it, at true size."""
+    dial = _labelled(plan)
+    dial.scale()
+    _edges(dial, plan)
+    left, bottom, right, top = plan.box
+    items = tuple(moved(item, -left, -bottom) for item in dial.items)
+    return Drawing(right - left, top - bottom, Group("part-ring", items))
+
+
+def _labelled(plan: RingLayout) -> Dial:
+    """The ring's marks and texts, in the order of their rank.
+
+    Where an arrow with words leaves no room for what is to stand on every ring, it goes without them, and shorter;
+    where that is not enough, thread and OD come first and texts stand in brackets too.
+    """
+    whole = [own(plan.od, plan.clockwise)]
+    for words, lengths_mm in ((TRAVELS, ARROW_MM), ("", ARROW_MM[-1:])):
+        dial = _bracketed(plan)
+        labelled = _labels(dial, plan)
+        dial.arrow(words, LABEL_PT * plan.growth, lengths_mm=lengths_mm)
+        named = _put(dial, plan, whole)
+        if _put(dial, plan, [counted(plan.stages)]) and labelled and named:
+            break
+    if not (labelled and named):
+        dial = _bracketed(plan, crowded=True)
+        _put(dial, plan, whole)
+        _labels(dial, plan)
+        dial.arrow("", lengths_mm=ARROW_MM[-1:])
+        _put(dial, plan, [counted(plan.stages)])
+    for stage in plan.stages:
+        if stage.aim_label:
+            begin, span = stage_arc(stage.stage)
+            dial.beside([[Row(stage.aim_label[0], NOTE_PT * plan.growth)]], begin, begin + span)
+    _put(dial, plan, said(plan.error_deg, plan.spec_line, plan.title))
+    return dial
+
+
+def _bracketed(plan: RingLayout, crowded: bool = False) -> Dial:
+    """Zero, and a bracket for each window; on a `crowded` ring texts may stand in brackets."""
     dial = Dial(plan.lanes, plan.grows_clockwise, plan.extent)
     for end in plan.extent:
         dial.take(end)
     dial.radial(0.0, plan.innermost, plan.outer, "zero")
     dial.take(0.0)
     dial.flag(0.0, plan.inner, "zero-flag")
-    dial.stage_marks(plan.stages)
+    for stage in plan.stages:
+        _bracket(dial, plan, stage)
+        if not crowded:
+            dial.keep_off(*stage_arc(stage.stage))
+    return dial
+
+
+def _bracket(dial: Dial, plan: RingLayout, stage: StageMarks) -> None:
+    """The window as a bracket open towards the socket, never hatched; without a tolerance a line with a pennant."""
+    data = (("stage", " ".join(map(str, stage.numbers))),)
+    begin, span = stage_arc(stage.stage)
+    outer = plan.outer - BRACKET_MM
+    for mark in stage.marks:
+        dial.radial(mark.deg, plan.innermost, outer, ROLES[mark.kind], data)
+        dial.take(mark.deg)
+    if stage.stage.window is None:
+        dial.flag(begin, dial.lanes.edge, "ends-flag", pennant=True)
+    elif span:
+        hook = min(arc_deg(math.tau * outer, HOOK_MM), span / 2)
+        for low in (begin, begin + span - hook):
+            dial.arc(outer, low, low + hook, "ends-bracket", data)
+            dial.keep_off(low, hook)
+
+
+def _labels(dial: Dial, plan: RingLayout) -> bool:
+    """Beside zero that it is, by each bracket what it is for and its window; tell whether all found room."""
+    grown = plan.growth
+    begin, end = round_zero(plan.stages)
+    zero = Row(ZERO, WINDOW_PT * grown, SEMIBOLD), Row(AT_START, LABEL_PT * grown)
+    found = [dial.beside((smaller(zero, share) for share in SHRUNK), begin, end, beyond_first=False)]
     for stage in sorted(plan.stages, key=lambda stage: stage_arc(stage.stage)):
         begin, span = stage_arc(stage.stage)
-        dial.beside([stage.label, (stage.name,)], begin, begin + span)
-    dial.beside([("ZERO", "at START"), ("ZERO",)], 0.0, 0.0, beyond_first=False)
-    dial.scale()
-    dial.arrow("START travels")
-    _edges(dial, plan)
-    left, bottom, right, top = plan.box
-    items = tuple(moved(item, -left, -bottom) for item in dial.items)
-    return Drawing(right - left, top - bottom, Group("part-ring", items))
+        choices = list(_window_choices(stage, grown))
+        found.append(dial.beside(choices, begin, begin + span) or dial.somewhere(choices, begin + span / 2))
+    return None not in found
+
+
+def _window_choices(stage: StageMarks, grown: float) -> Iterator[tuple[Row, ...]]:
+    """The label of a bracket: what ends there, and the window as large as it goes."""
+    window = stage.label[1:]
+    for head in (ends_here(stage), ends(stage)):
+        for share in SHRUNK:
+            for lines in dict.fromkeys([(" ".join(window),), window]):
+                rows = [Row(line, WINDOW_PT * grown, SEMIBOLD) for line in lines]
+                yield smaller([Row(head, LABEL_PT * grown, SEMIBOLD), *rows], share)
+
+
+def _put(dial: Dial, plan: RingLayout, texts: Sequence[str]) -> bool:
+    """Put the first text that finds room, opposite zero or behind a sector's last mark; tell whether one did."""
+    sizes = (NOTE_PT * plan.growth, 5.0)
+    first, last = plan.extent
+    middle = 180.0 if plan.closed else last + first  # a sector goes on behind its last mark as it begins before zero
+    ways = ((2, False), (3, False), (1, False), (3, True))
+    choices = (
+        [row._replace(hand=not plan.clockwise) for row in in_rows(text, most, size, anywhere=way)]
+        for text in texts if text for size in sizes for most, way in ways
+    )  # fmt: skip
+    return not any(texts) or dial.somewhere(choices, middle) is not None
 
 
 def _edges(dial: Dial, plan: RingLayout) -> None:
@@ -62,17 +164,19 @@ def _numbered_bores(dial: Dial, plan: RingLayout) -> None:
     numbers: list[tuple[float, Interval]] = []
     begin = first
     for bore in reversed(plan.bores):
-        radius, text = bore / 2, trimmed(bore - plan.clearance_mm, 2)
+        radius, od_mm = bore / 2, bore - plan.clearance_mm
+        text = trimmed(od_mm / MM_PER_IN, 3) if plan.unit == "in" else trimmed(od_mm, 2)
         half = arc_deg(math.tau * (radius - 0.6), text_width_mm(text, SMALL_PT) / 2 + SIDE_MM / 2)
         taken = [beside_arc(deg, span, radius - 0.6) for deg, span in _marked(dial, plan)]
         taken += [arc for other, arc in numbers if other - radius < 0.95 * LEAST_BORE_STEP_MM]
-        data = (("od", text),)
+        data = (("od", text), ("unit", plan.unit))
         degs = (first + (begin - first + off) % (last - first) for off in range(int(last - first)))
         middle = next((deg for deg in degs if dial.free(taken, deg - half, deg + half)), None)
         if middle is None:
             dial.arc(radius, first, last, "inner-edge", data)
             continue
-        dial.text(text, middle, radius - CAP_EM * SMALL_PT * MM_PER_PT / 2, SMALL_PT, REGULAR, "number")
+        number = Text(0.0, 0.0, text, SMALL_PT, anchor="middle", role="number")
+        dial.across(underlined(number), middle, radius - CAP_EM * SMALL_PT * MM_PER_PT / 2)
         numbers.append((radius, (middle - half, middle + half)))
         begin = middle
         if plan.closed:

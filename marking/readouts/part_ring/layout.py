@@ -19,13 +19,18 @@ DEFAULT_RING_WIDTH_MM = 12.0
 
 MIN_RING_WIDTH_MM, MAX_RING_WIDTH_MM = 12.0, 40.0
 
-SECTOR_MARGIN_MM = 16.0
-"""Least arc of a sector, at its inner edge, before zero and behind the last mark (our choice: room for the labels)."""
+SECTOR_MARGIN_MM, COUNTED_MARGIN_MM = 16.0, 26.0
+"""Least arc of a sector, at its inner edge, before zero and behind the last mark (our choice: room for the labels),
+and that of one that has to say how its stages count."""
 
-NUMBERS_MM = 2.5
+NUMBERS_MM, TEXT_PITCH_EM = 2.5, 0.4
+"""Distance from the beginning of the scale to the baseline of the numbers; from there to the texts in mm a point."""
 
-TEXT_MM = 4.9
-"""Distances from the beginning of the scale: baseline of the numbers, beginning of the text."""
+NUMBERS_PT = 6.0
+"""Type size of the numbers on the narrowest ring; with its width all type grows, up to twice as large."""
+
+CUT_GAP_MM = 0.3
+"""How much farther than elsewhere texts stay inside the outer edge, which is cut with scissors."""
 
 LEAST_BORE_STEP_MM = 2.0
 """Least difference of two bores: their circles lie 1 mm apart, just enough for a number of 5 pt between neighbours."""
@@ -42,8 +47,9 @@ class RingLayout:
     """Everything a part ring is drawn from; `slit` is the angle of its slit from zero, in degrees of tightening.
 
     `bores_mm` are bores to choose from when cutting out, for a range of ODs: `bore_mm` is the largest of them, each is
-    numbered with the OD it is for, which is the bore less `clearance_mm`. Raises RangeError for a width outside
-    12 .. 40 mm and for bores that are larger than `bore_mm` or less than 2 mm apart.
+    numbered in `unit` with the OD it is for, which is the bore less `clearance_mm`. `od`, `spec_line`, `title` and the
+    reading error stand on the ring where given. Raises RangeError for a width outside 12 .. 40 mm and for bores that
+    are larger than `bore_mm` or less than 2 mm apart.
     """
 
     bore_mm: float
@@ -54,6 +60,11 @@ class RingLayout:
     sector: bool = False
     bores_mm: tuple[float, ...] = ()
     clearance_mm: float = RING_CLEARANCE_MM
+    unit: str = "mm"
+    od: str = ""
+    error_deg: float | None = None
+    spec_line: str = ""
+    title: str = ""
 
     def __post_init__(self) -> None:
         least, most = MIN_RING_WIDTH_MM, MAX_RING_WIDTH_MM
@@ -97,7 +108,7 @@ class RingLayout:
         """The first and last angle of tightening on the paper: the slit all the way round, or the sector's ends."""
         if not self.sector:
             return self.slit - 360.0, self.slit
-        margin = arc_deg(math.tau * self.inner, SECTOR_MARGIN_MM)
+        margin = arc_deg(math.tau * self.inner, COUNTED_MARGIN_MM if self.stages[0].counted else SECTOR_MARGIN_MM)
         last = max(begin + span for begin, span in (stage_arc(stage.stage) for stage in self.stages))
         if last + 2 * margin > 350.0:
             return self.slit - 360.0, self.slit
@@ -129,7 +140,14 @@ class RingLayout:
         return right - left <= paper.content_width_mm and top - bottom <= height_mm
 
     @property
+    def growth(self) -> float:
+        """How many times larger than on the narrowest ring its type is."""
+        return min(2.0, self.width_mm / MIN_RING_WIDTH_MM)
+
+    @property
     def lanes(self) -> Lanes:
         """Where marks, scale and texts stand along the radius."""
-        begin = self.inner + (BORE_LIFT_MM if self.bores_mm else 0.0)
-        return Lanes((self.innermost, self.outer), begin, False, begin + NUMBERS_MM, (begin + TEXT_MM, self.outer))
+        numbers = self.inner + NUMBERS_MM + (BORE_LIFT_MM if self.bores_mm else 0.0)
+        size_pt = NUMBERS_PT * self.growth
+        texts = numbers + TEXT_PITCH_EM * size_pt, self.outer - CUT_GAP_MM
+        return Lanes((self.innermost, self.outer), numbers - NUMBERS_MM, False, numbers, texts, size_pt)

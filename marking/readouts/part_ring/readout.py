@@ -16,8 +16,11 @@ RING = Template("ring", "the part ring (±{error:deg1})")
 
 
 def pieces(plan: Any) -> Iterator[Outline]:
-    """Yield the part rings of a job. Raises LayoutError when all are larger than the paper."""
+    """Yield the part rings of a job. Raises LayoutError when all are left out."""
     rings = [ring for ring in plan.rings if ring is not None]
+    coarse = next((remark for remark in plan.warnings if remark.code == "ring-unproved"), None)
+    if not rings and coarse is not None:
+        raise LayoutError(str(coarse), "a wider window or a larger socket", "print a band or a disc", field="kind")
     if not rings:
         what, advice = "the part ring is larger than the paper", "choose a larger {@paper}"
         raise LayoutError(what, "a smaller socket", advice, field="paper")

@@ -1,0 +1,298 @@
+"""Part ring and drive disc, read from finished pages: which is which, how large their words are, what each says."""
+
+from __future__ import annotations
+
+import functools
+import io
+import math
+from xml.etree import ElementTree
+
+import pdfplumber
+import pytest
+from shapely.geometry import Point, Polygon
+
+from kit.collisions import collisions, placed_items, shape
+from kit.measure import MM_PER_PT, SVG, a_job, document_of, groups, of_role, strokes, svg_root
+from marking import OUTPUTS
+from marking.drawing.fonts import CAP_EM
+from marking.drawing.primitives import Arc, Document, Polyline, Text
+from marking.errors import LayoutError
+from marking.figures.bent import Row, block_of, in_rows
+from marking.files.pdf import pdf_bytes
+from marking.outputs.job.band_plan import plan_job
+from marking.quantities.shown import shown_degrees
+from marking.readouts.part_ring.error import ring_budget
+from marking.readouts.part_ring.readout import pieces
+
+STAGES = {
+    "60 N·m + 120° ±30": 1, "60 N·m + 120°": 1, "60 N·m + 60° ±14 + 120° ±14 + 200° ±14": 3,
+    "60 N·m + 90° ±20 + 90° ±20": 1,
+}  # fmt: skip
+"""Specs, and how many different turns they have."""
+
+
+@functools.lru_cache
+def job_with_disc(spec: str, **more: str) -> Document:
+    return document_of("job", spec=spec, points=6, drive="1/2", **{"od": "60 mm", "extras": ["disc"], **more})
+
+
+roots_of: dict[int, tuple[Document, list[ElementTree.Element]]] = {}
+
+
+def part_groups(document: Document, *names: str) -> list[ElementTree.Element]:
+    if id(document) not in roots_of:
+        roots_of[id(document)] = document, [svg_root(page, document) for page in document.pages]
+    _, roots = roots_of[id(document)]
+    return [group for root in roots for name in names for group in groups(root, name)]
+
+
+def words_of(group: ElementTree.Element) -> str:
+    return " ".join(str(text.text) for text in group.iter(f"{SVG}text"))
+
+
+def cap_mm(group: ElementTree.Element, word: str) -> float:
+    """Height of the capitals of the smallest such word."""
+    return min(float(t.get("font-size", "nan")) for t in group.iter(f"{SVG}text") if t.text == word) * CAP_EM
+
+
+# -- one window at a time
+
+
+@pytest.mark.parametrize("spec", STAGES)
+def test_windows_are_hatched_on_the_socket_side_alone(spec: str) -> None:
+    """One hatched window a turn on the band and one on the disc, none on anything that lies on the part."""
+    document = job_with_disc(spec)
+    windows = STAGES[spec] if "±" in spec else 0
+    for name in ("band", "drive-disc"):
+        found = [
+            e.get("data-stage")
+            for group in part_groups(document, name)
+            for e in group.iter()
+            if e.get("class") == "hatch"
+        ]
+        assert len(set(found)) == windows, name
+    for group in part_groups(document, "part-ring", "witness-pointer"):
+        assert not [e for e in group.iter() if e.get("class") == "hatch"]
+
+
+@pytest.mark.parametrize("asked", [{}, {"ring": "sector"}])
+@pytest.mark.parametrize("spec", STAGES)
+def test_on_the_ring_start_ends_and_nothing_says_stop(spec: str, asked: dict[str, str]) -> None:
+    (group,) = part_groups(job_with_disc(spec, **asked), "part-ring")
+    lines, words = strokes(group), words_of(group)
+    assert "STOP" not in words
+    assert words.count("START ends here") == STAGES[spec]
+    assert not of_role(lines, "stop-low", "stop-high", "stop", "start")
+    brackets = [e for e in group.iter() if e.get("class") == "ends-bracket"]
+    if "±" in spec:
+        assert len(of_role(lines, "ends-low")) == len(of_role(lines, "ends-high")) == STAGES[spec]
+        assert len(brackets) == 2 * STAGES[spec], "a hook at either edge"
+    else:
+        assert len(of_role(lines, "ends")) == 1
+        assert brackets == []
+
+
+def test_the_captions_keep_the_sockets_stop_off_the_ring() -> None:
+    document = job_with_disc("60 N·m + 120° ±30")
+    words = " ".join(item.text for page in document.pages for item in placed_items(page) if isinstance(item, Text))
+    assert "ends in the bracket, 90–150°." in words
+    assert "the socket's STOP has no business at the bracket" in words
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+def test_a_line_without_a_tolerance_bears_a_pennant_beyond_it(thread: str) -> None:
+    document = job_with_disc("60 N·m + 120°", thread=thread)
+    for name, role in (("drive-disc", "stop"), ("part-ring", "ends")):
+        (group,) = part_groups(document, name)
+        (line,) = of_role(strokes(group), role)
+        (flag,) = [e for e in group.iter() if e.get("class") == f"{role}-flag"]
+        corners = [(float(x), -float(y)) for x, y in (pair.split(",") for pair in str(flag.get("points")).split())]
+        length = math.hypot(line.x2 - line.x1, line.y2 - line.y1)
+        off = [((line.x2 - line.x1) * (y - line.y1) - (line.y2 - line.y1) * (x - line.x1)) / length for x, y in corners]
+        assert off[:2] == pytest.approx([0, 0], abs=0.01), "two corners on the line"
+        beyond = 1 if (thread == "right") == (name == "drive-disc") else -1  # counterclockwise is to the left
+        assert beyond * off[2] > 1.0, name
+
+
+# -- how large
+
+
+def test_start_and_stop_are_the_largest_words_of_a_disc() -> None:
+    for diameter, least in (("70 mm", 3.0), ("140 mm", 6.0), ("50 mm", 2.1)):
+        document = document_of("disc", spec="60 N·m + 90° ±10", drive="1/4", diameter=diameter)
+        (group,) = part_groups(document, "drive-disc")
+        for word in ("START", "STOP", "80–100°"):
+            assert cap_mm(group, word) >= least, word
+        others = [t for t in group.iter(f"{SVG}text") if t.text not in ("START", "STOP", "80–100°")]
+        assert max(float(t.get("font-size", "nan")) for t in others) * CAP_EM < 0.75 * cap_mm(group, "STOP")
+
+
+@pytest.mark.parametrize(
+    ("od", "width", "least"), [("28 mm", "12 mm", 2.1), ("96 mm", "12 mm", 2.4), ("60 mm", "24 mm", 4.8)]
+)
+def test_the_window_is_the_largest_on_a_ring_and_grows_with_its_width(od: str, width: str, least: float) -> None:
+    (group,) = part_groups(job_with_disc("60 N·m + 120° ±30", od=od, ring_width=width), "part-ring")
+    assert cap_mm(group, "90–150°") >= least
+    assert cap_mm(group, "ZERO") >= least
+    assert cap_mm(group, "ends") < cap_mm(group, "90–150°")
+
+
+@pytest.mark.parametrize("socket", [{}, {"od": "12 mm"}])
+def test_degree_numbers_are_six_points_or_more(socket: dict[str, str]) -> None:
+    document = job_with_disc("60 N·m + 120° ±30", **socket)
+    for group in part_groups(document, "part-ring", "drive-disc"):
+        sizes = [float(t.get("font-size", "nan")) for t in group.iter(f"{SVG}text") if t.get("class") == "number"]
+        assert sizes
+        assert min(sizes) >= 6 * MM_PER_PT - 1e-3
+
+
+# -- what each piece says by itself
+
+
+@pytest.mark.parametrize(("ring", "thread"), [("full", "right"), ("full", "left"), ("sector", "left")])
+@pytest.mark.parametrize("od", ["12 mm", "28 mm", "140 mm"])
+@pytest.mark.parametrize("spec", STAGES)
+def test_a_cut_out_ring_tells_thread_od_and_what_it_is_for(spec: str, od: str, ring: str, thread: str) -> None:
+    """Inside its cut lines; on the roomy ones also the spec and the reading error."""
+    plan = plan_job(a_job(spec, 6, "1/4", od=od, ring=ring, thread=thread))
+    for part in plan.rings:
+        if part is None:
+            continue
+        (outline,) = list(pieces(plan._replace(rings=(part,))))
+        items = outline.draw().content.items
+        words = " ".join(item.text for item in items if isinstance(item, Text))
+        assert f"OD {od}" in words
+        assert ("LEFT-HAND" in words) is (thread == "left")
+        assert "ZERO at START" in words
+        if od == "140 mm" and part.closed:
+            assert "60 N·m, then" in words
+            assert "give or take" in words
+            assert ("new mark each stage" in words) is (len(plan.job.spec.stages) > 1)
+        inner, outer = (
+            next(i for i in items if isinstance(i, Arc) and i.role == r) for r in ("inner-edge", "outer-edge")
+        )
+        centre = Point(inner.cx, inner.cy)
+        paper = centre.buffer(outer.radius, 128).difference(centre.buffer(inner.radius, 128))
+        assert all(paper.contains(Polygon(item.box)) for item in items if isinstance(item, Text))
+        assert (
+            outer.radius
+            - max(
+                math.dist(corner, (inner.cx, inner.cy))
+                for item in items
+                if isinstance(item, Text)
+                for corner in item.box
+            )
+            > 0.5
+        )
+
+
+def test_the_rings_reading_error_and_aim_are_its_own() -> None:
+    plan = plan_job(a_job("60 N·m + 90° +20/-0", 6, "1/2", od="40 mm", ring_bore="44 mm"))
+    job, (ring,) = plan.job, plan.rings
+    budget = ring_budget(1, 90, job.spec.stages[0].window, 44, 40, job.model)
+    assert ring is not None
+    assert ring.error_deg == budget.expanded_deg > 1.2 * plan.budgets[0].expanded_deg
+    (outline,) = pieces(plan)
+    words = " ".join(item.text for item in outline.draw().content.items if isinstance(item, Text))
+    assert f"give or take {budget.expanded_deg:.1f}°" in words
+    assert "aim 100°" in words
+
+
+def test_a_ring_that_reads_too_coarsely_is_left_out_and_that_is_said() -> None:
+    plan = plan_job(a_job("60 N·m + 90° +10/-0", 6, "1/4", od="12 mm"))
+    assert plan.rings == (None,)
+    (said,) = [remark for remark in plan.warnings if remark.code == "ring-unproved"]
+    error = ring_budget(1, 90, plan.job.spec.stages[0].window, 13, 12, plan.job.model).expanded_deg
+    assert (
+        str(said)
+        == f"the part ring is left out: it is read to ±{shown_degrees(error, 1)}, too coarse for the window 90–100°"
+    )
+    document = OUTPUTS["job"].draw(plan)
+    assert part_groups(document, "part-ring") == []
+    with pytest.raises(LayoutError, match="too coarse for the window 90–100°"):
+        list(pieces(plan))
+
+
+def test_a_trim_jobs_ring_that_reads_too_coarsely_is_left_out_and_that_is_said() -> None:
+    job = OUTPUTS["job"]
+    plan = job.plan(job.read("60 N·m + 90° +10/-0", 6, "1/2", od_range="24 mm..32 mm"))
+    assert [part.ring for part in plan.parts] == [None]
+    assert ["for ODs of 24 mm to 32 mm is left out" in str(r) for r in plan.warnings if r.code == "ring-unproved"] == [
+        True
+    ]
+    assert part_groups(job.draw(plan), "part-ring") == []
+
+
+def test_bores_are_numbered_in_the_jobs_unit_and_underlined_where_they_are_others_upside_down() -> None:
+    spec = "60 N·m + 120° ±60"
+    for ods, unit, expected, underlined in (
+        ("12 mm..20 mm", "mm", ["20", "18", "16", "14", "12"], 2),
+        ("0.5 in..0.75 in", "in", ["0.75", "0.67", "0.59"], 0),
+    ):  # fmt: skip
+        document = document_of("job", spec=spec, points=6, drive="1/4", od_range=ods)
+        ring = part_groups(document, "part-ring")[0]
+        numbers = [
+            str(t.text) for t in ring.iter(f"{SVG}text") if t.get("class") == "number" and "°" not in str(t.text)
+        ]
+        assert numbers[: len(expected)] == expected
+        assert len(of_role(strokes(ring), "underline")) == underlined
+        assert {e.get("data-unit") for e in ring.iter() if e.get("class") == "inner-edge"} == {unit}
+        assert collisions(document.pages[-1]) == []
+
+
+@pytest.mark.parametrize(("drive", "thread"), [("1/4", "right"), ("1/2", "left"), ("1", "left"), ("1-1/2", "right")])
+def test_a_cut_out_disc_tells_thread_drive_spec_and_how_its_stages_count(drive: str, thread: str) -> None:
+    document = document_of("disc", spec="60 N·m + 60° ±6 + 120° ±6", drive=drive, thread=thread, title="Bogie 7")
+    (group,) = part_groups(document, "drive-disc")
+    words = words_of(group)
+    for said in (f"{drive} in drive", "60 N·m, then 60° ±6, then 120° ±6", "Bogie 7", "new mark", "180° from snug"):
+        assert said in words, said
+    assert ("LEFT-HAND" in words) is (thread == "left")
+    page = document.pages[0]
+    items = list(placed_items(page))
+    edge = next(item for item in items if isinstance(item, Arc) and item.role == "outer-edge")
+    hole = next(
+        shape(item._replace(fill=0.0)) for item in items if isinstance(item, Polyline) and item.role == "square-hole"
+    )
+    paper = Point(edge.cx, edge.cy).buffer(edge.radius - 0.5, 128).difference(hole)
+    on_disc = [
+        Polygon(i.box) for i in items if isinstance(i, Text) and math.dist((i.x, i.y), (edge.cx, edge.cy)) < edge.radius
+    ]
+    assert len(on_disc) > 30
+    assert all(paper.contains(box) for box in on_disc)
+
+
+def test_left_hand_is_white_on_black_in_the_finished_pdf() -> None:
+    """The letters of LEFT-HAND are white on both pieces, and no other letter of the page is."""
+    document = job_with_disc("60 N·m + 120° ±30", thread="left")
+    with pdfplumber.open(io.BytesIO(pdf_bytes(document))) as pdf:
+        white = [
+            "".join(c["text"] for c in page.chars if c["non_stroking_color"] in ((1,), (1, 1, 1), 1))
+            for page in pdf.pages
+        ]
+    assert white[-2:] == ["LEFT-HAND"] * 2
+
+
+def test_a_title_cannot_make_a_right_hand_piece_look_left_hand() -> None:
+    document = job_with_disc("60 N·m + 120° ±30", title="LEFT-HAND side")
+    for group in part_groups(document, "part-ring", "drive-disc"):
+        assert "LEFT-HAND side" in words_of(group)
+        assert not [e for e in group.iter() if e.get("class") == "left-hand-box"]
+
+
+# -- bent rows
+
+
+def test_rows_keep_to_their_lane_and_off_each_other() -> None:
+    rows = (*in_rows("20 N·m, then 60 N·m, then 90° +10/−0", 2, 6.0), Row("LEFT-HAND 90–100°", 9.0, hand=True))
+    assert [row.text for row in rows] == ["20 N·m, then 60 N·m,", "then 90° +10/−0", "LEFT-HAND 90–100°"]
+    block = block_of(rows, 10.0, 24.0)
+    assert block is not None
+    items = list(block.drawn(250.0, "words"))
+    far = [math.hypot(x, y) for item in items if isinstance(item, Text) for x, y in item.box]
+    assert max(far) <= 24.0 + 1e-9
+    shapes = [shape(item) for item in items if not (isinstance(item, Text) and item.role == "left-hand")]
+    assert not any(a.intersects(b) for k, a in enumerate(shapes) for b in shapes[:k])
+    ways = [math.degrees(math.atan2(y, x)) % 360 for item in items if isinstance(item, Text) for x, y in item.box]
+    assert max(abs(way - 250.0) for way in ways) <= block.half_deg + 0.5
+    assert block_of(rows, 19.0, 24.0) is None
