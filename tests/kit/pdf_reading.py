@@ -19,11 +19,15 @@ Corners = NDArray[np.float64]
 
 
 class Subpath(NamedTuple):
-    """Straight strokes drawn without lifting the pen, or the outline of a shade: millimetres from the lower left."""
+    """Strokes drawn without lifting the pen, or the outline of a shade: millimetres from the lower left.
+
+    Of what is not `straight` the points are the knots and the control points of its curves.
+    """
 
     points: Corners
     closed: bool
     width_mm: float
+    straight: bool
 
 
 class PdfLine(NamedTuple):
@@ -55,7 +59,16 @@ class PdfPage:
 
     @property
     def subpaths(self) -> list[Subpath]:
-        return [path for number in range(raw.FPDFPage_CountObjects(self.page)) for path in _subpaths(self._at(number))]
+        return [path for path in self._paths() if path.straight]
+
+    @property
+    def circles(self) -> list[Subpath]:
+        """Whole circles and all else that is curved, each by its knots."""
+        return [path._replace(points=path.points[::3]) for path in self._paths() if not path.straight]
+
+    def _paths(self) -> Iterator[Subpath]:
+        for number in range(raw.FPDFPage_CountObjects(self.page)):
+            yield from _subpaths(self._at(number))
 
     @property
     def lines(self) -> list[PdfLine]:
@@ -74,6 +87,16 @@ class PdfPage:
         return str(self.page.get_textpage().get_text_bounded())
 
     @property
+    def white_text(self) -> str:
+        """The letters that are white, one after the other."""
+        text = self.page.get_textpage()
+        return "".join(
+            chr(raw.FPDFText_GetUnicode(text, number))
+            for number in range(raw.FPDFText_CountChars(text))
+            if _grey_of(text, number) == [255] * 3
+        ).replace(" ", "")
+
+    @property
     def words(self) -> list[Word]:
         return list(_words(self.page.get_textpage()))
 
@@ -81,6 +104,12 @@ class PdfPage:
         found = raw.FPDFPage_GetObject(self.page, number)
         assert raw.FPDFPageObj_GetType(found) != raw.FPDF_PAGEOBJ_FORM, "shared drawings are not read"
         return found
+
+
+def _grey_of(text: Any, number: int) -> list[int]:
+    shades = [ctypes.c_uint() for _ in range(4)]
+    raw.FPDFText_GetFillColor(text, number, *shades)
+    return [shade.value for shade in shades[:3]]
 
 
 def pdf_pages(pdf: bytes | Path) -> list[PdfPage]:
@@ -99,8 +128,8 @@ def _subpaths(item: Any) -> Iterator[Subpath]:
     straight = closed = True
 
     def done() -> Iterator[Subpath]:
-        if points and straight:
-            yield Subpath(np.array(points) @ turn + shift, closed, width.value * MM_PER_PT)
+        if points:
+            yield Subpath(np.array(points) @ turn + shift, closed, width.value * MM_PER_PT, straight)
 
     x, y = ctypes.c_float(), ctypes.c_float()
     for number in range(raw.FPDFPath_CountSegments(item)):

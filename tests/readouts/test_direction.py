@@ -93,8 +93,8 @@ def test_corners_of_the_opening_come_by_in_the_order_of_their_numbers(points: in
 def test_start_arrives_in_the_bracket_of_the_part_ring(spec: str, thread: str, ring: str) -> None:
     """The ring lies still and is seen from above; START begins at its zero and travels with the socket."""
     document = a_document(spec, thread=thread, ring=ring, od="60 mm")
-    root = svg_root(document.pages[-1], document)
-    lines = strokes(groups(root, "part-ring")[0])
+    (ring_drawn,) = (found for page in document.pages for found in groups(svg_root(page, document), "part-ring"))
+    lines = strokes(ring_drawn)
     centre = ring_centre(lines)
 
     def outwards(line: Stroke) -> Vector:
@@ -169,7 +169,7 @@ def test_the_rings_arrow_points_the_way_start_travels(thread: str, od: str) -> N
 )
 def test_the_words_name_the_way_that_the_drawing_shows(thread: str, turn: str, side: str) -> None:
     document = a_document(thread=thread, od="60 mm")
-    socket_sheet, part_sheet = (" ".join(text.text for text in placed_texts(page)) for page in document.pages)
+    socket_sheet, part_sheet, *_ = (" ".join(text.text for text in placed_texts(page)) for page in document.pages)
     assert f"numbered from START to the {side}" in socket_sheet
     assert f", {turn}, seen from the drive end" in part_sheet
     assert f"START travels over it {turn}" in part_sheet

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import math
 from pathlib import Path
@@ -10,7 +9,6 @@ from typing import Any
 from xml.etree import ElementTree
 
 import numpy as np
-import pdfplumber
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -19,6 +17,7 @@ from kit.collisions import check, placed_items, specs
 from kit.commands import Run
 from kit.measure import MM_PER_PT, SVG, Stroke, a_job, assert_refused, groups, of_role, only, placed_texts, strokes
 from kit.measure import svg_root as root_of
+from kit.pdf_reading import pdf_pages
 from kit.sets import a_set, an_item
 from kit.turning import SPECS, Vector, tightened
 from marking import MarkingError
@@ -195,16 +194,13 @@ def test_rays_and_circles_in_the_svg_lie_where_the_numbers_say(spec: str, drive:
 @pytest.mark.parametrize(("spec", "drive", "od", "thread"), SHEETS)
 def test_rays_and_circles_in_the_pdf_lie_where_the_numbers_say(spec: str, drive: str, od: str, thread: str) -> None:
     """Heavy strokes are told by their width: the socket's own circle and the rays."""
-    with pdfplumber.open(io.BytesIO(pdf_bytes(mat_document(a_plan(spec, drive, od=od, thread=thread))))) as pdf:
-        page = pdf.pages[0]
-        heavy = [c for c in (*page.curves, *page.lines) if abs(c["linewidth"] * MM_PER_PT - 0.35) < 1e-3]
-    (circle,) = [c for c in heavy if c["object_type"] == "curve"]
-    knots = np.array(sorted({(round(px, 3), round(page.height - py, 3)) for px, py in circle["pts"]}), dtype=float)
+    page = pdf_pages(pdf_bytes(mat_document(a_plan(spec, drive, od=od, thread=thread))))[0]
+    (circle,) = [circle for circle in page.circles if abs(circle.width_mm - 0.35) < 1e-3]
+    knots = circle.points[:-1]
     middle = knots.mean(axis=0)
-    assert np.linalg.norm(knots - middle, axis=1) * MM_PER_PT == pytest.approx(od_mm(od) / 2, abs=3e-3)
-    height = float(page.height)
-    rays = [[np.array([px, height - py]) - middle for px, py in line["pts"]] for line in heavy if line is not circle]
-    found = [max(ends, key=np.linalg.norm) for ends in rays]
+    assert np.linalg.norm(knots - middle, axis=1) == pytest.approx(od_mm(od) / 2, abs=3e-3)
+    heavy = [line for line in page.lines if abs(line.width_mm - 0.35) < 1e-3]
+    found = [max(np.array([[x1, y1], [x2, y2]]) - middle, key=np.linalg.norm) for x1, y1, x2, y2, _ in heavy]
     turns = expected_turns(spec)
     assert len(found) == len(turns)
     sign = 1 if thread == "right" else -1

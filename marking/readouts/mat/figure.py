@@ -98,14 +98,11 @@ class _Mat:
     # -- rays, circles, scale
 
     def rays(self) -> None:
-        """START, each stage's marks with hatch between, and the flags of START and of stops without a tolerance."""
+        """START with its flag, and each stage's marks."""
         inner, outer = self.dial.lanes.marks
         self.dial.radial(0.0, inner, outer, "start")
         self.dial.flag(0.0, outer, "start-flag")
         self.dial.stage_marks(self.plan.stages)
-        for stage in self.plan.stages:
-            if stage.stage.window is None:
-                self.dial.flag(stage_arc(stage.stage)[0], outer, "stop-flag")
 
     def circles(self) -> None:
         """The circles, broken where a number stands on one of them: all numbers in a row, clear of the rays."""
