@@ -69,7 +69,7 @@ CAUTIONS = (
     "The manufacturer's manual decides: torque, angle, order, lubricant and reuse. This sheet only marks the angle.",
     "Fasteners tightened by angle are often for single use: fit new ones when the manual says so.",
     "Clean and oil threads and seats, or leave them dry, exactly as the manual says.",
-    "Hand tools only: never use a band, ring, disc or pointer on an impact wrench.",
+    "Hand tools only: never use a band, ring, disc, pointer or marked socket on an impact wrench.",
     "Wear eye protection.",
     "Local rules and licensed practice come before this sheet.",
 )

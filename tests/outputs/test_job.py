@@ -97,7 +97,7 @@ def printed_words(document: Document) -> str:
 ])  # fmt: skip
 def test_the_steps_make_true_what_the_reading_rests_on(spec: str, ends: str) -> None:
     job = OUTPUTS["job"]
-    document = job.draw(job.plan(job.read(spec, 6, "1/2", od="28 mm", fasteners=2)))
+    document = job.draw(job.plan(job.read(spec, 6, "1", od="96 mm", fasteners=2)))
     texts = (text.text for page in document.pages for text in placed_texts(page))
     words = " ".join(text for text in texts if not text.isdigit())  # the steps' numbers stand among their words
     for said in (

@@ -31,7 +31,7 @@ from marking.sheets.paper import SIZES, Paper, parse_sheet
 REGISTER = "id;points;drive;opening;od\nS13;12;3/8;13 mm;18,4 mm\nS19;12;1/2;19 mm;27,8 mm\nS24;6;1/2;24 mm;33 mm\n"
 LIST = """id;socket;spec;thread;copies;kind
 A-1;S19;110 N·m + 90° +10/-0;;2;band
-A-2;S19;110 N·m + 90° +10/-0;;1;ring
+A-2;S19;110 N·m + 90° +30/-0;;1;ring
 B-1;S24;160 N·m + 120° ±15;left;1;band
 B-2;S24;160 N·m + 120° ±15;;1;disc
 C-1;S13;25 N·m + 45° ±10;;1;trim band
@@ -172,7 +172,7 @@ def test_a_dry_run_says_how_many_pages_and_writes_nothing(run: Run, files: Path)
     assert not (files / "set.pdf").exists()
 
 
-@pytest.mark.parametrize(("by", "count"), [("id", 5), ("turn", 3), ("socket", 3)])
+@pytest.mark.parametrize(("by", "count"), [("id", 5), ("turn", 4), ("socket", 3)])
 def test_a_set_is_split_into_files(run: Run, files: Path, by: str, count: int) -> None:
     done = run("set", "list.csv", "--sockets", "sockets.csv", "-o", "set.pdf", "--split-by", by)
     assert done.returncode == 0, done.stderr

@@ -70,8 +70,8 @@ def test_a_job_says_every_step_in_order_and_which_way(
     words = pdf(run, tmp_path, "job", LONG, *JOB, "--thread", thread)
     steps = steps_of(words, "Tighten", "Record")
     assert those_that_turn(steps) == [
-        f"torque 20 {on}", f"snug 40 {on}", f"slack {on}", "the mark", f"turn {on}", "fresh mark", f"turn {on}",
-        f"loosen 180° {back}", f"snug 30 {on}", f"slack {on}", "fresh mark", f"turn {on}", f"torque 50 {on}",
+        f"torque 20 {on}", f"snug 40 {on}", f"slack {on}", "the mark", f"turn {on}", f"slack {on}",
+        "fresh mark", f"turn {on}", f"loosen 180° {back}", f"snug 30 {on}", f"slack {on}", "fresh mark", f"turn {on}", f"torque 50 {on}",
     ]  # fmt: skip
     void = [step for step in steps if "no longer counts" in step]
     assert [step.split(":")[0].split(" with")[0] for step in void] == [

@@ -141,10 +141,10 @@ def steps_of(plan: DiscPlan) -> list[str]:
 
 
 @pytest.mark.parametrize(("spec", "words"), [
-    ("1 N·m + 90° ±5", "drive end: until the pointer stands in the window STOP, 85–95°"),
+    ("1 N·m + 90° ±5", "drive end: until the pointer stands in the window “STOP”, 85–95°"),
     ("1 N·m + 450° ±5", "drive end: 1 full turn, then on until the pointer"),
     ("1 N·m + 360° ±20", "drive end: about 1 full turn, round until the pointer"),
-    ("1 N·m + 720°", "drive end: 2 full turns, then on until the pointer stands at the line STOP (720°)"),
+    ("1 N·m + 720°", "drive end: 2 full turns, then on until the pointer stands at the line “STOP” (720°)"),
 ])  # fmt: skip
 def test_the_steps_say_the_whole_turns(spec: str, words: str) -> None:
     assert any(words in step for step in steps_of(a_plan(spec)))
@@ -633,7 +633,7 @@ def test_totals_from_snug_are_said_to_count_from_snug(thread: str) -> None:
     """After 90° START has left the mark: one more full turn from there would overshoot a total of 400°."""
     spec = "110 N·m + 90° ±5 + 400° ±10"
     plan = plan_job(read_job(spec, 12, "1/2", od="27.8 mm", thread=thread, witness="first"))
-    job = words.use_steps(plan.job.spec, plan.budgets, None, 1, [0] * len(plan.budgets))
+    job = words.use_steps(plan.job.spec, plan.budgets, None, 1, [(0, "STOP")] * len(plan.budgets))
     disc = steps_of(plan_discs(read_disc(spec, "1/2", thread=thread, witness="first")))
     for steps, kept in ((job, "keep the same witness mark"), (disc, "leave the pointer as it is")):
         (stage,) = (step for step in steps if step.startswith("Stage 2:"))
@@ -641,7 +641,7 @@ def test_totals_from_snug_are_said_to_count_from_snug(thread: str) -> None:
         assert "counted from snug, 1 full turn, then on until" in stage
         assert "390–410° from snug" in stage
         assert not any("START" in step for step in steps[steps.index(stage) :])
-    fresh = words.use_steps(parse_spec(spec, thread), plan.budgets, None, 1, [0] * len(plan.budgets))
+    fresh = words.use_steps(parse_spec(spec, thread), plan.budgets, None, 1, [(0, "STOP")] * len(plan.budgets))
     assert not any("from snug" in step.replace("from snug in all", "") for step in fresh)
 
 

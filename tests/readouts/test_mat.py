@@ -509,6 +509,6 @@ def test_the_steps_turn_the_right_way_and_make_every_assumption_true(thread: str
     for said in (
         f"Turn in one smooth pull, {way}, seen from the drive end", "both alike within 0.2 mm",
         "the same width of paper to the fine circles must show all round", "within 0.25 mm", "at most 1 mm from the",
-        "between the two lines STOP, 90–100°", "the maker's manual decides", "mouth down, drive end up",
+        "between the two lines “STOP”, 90–100°", "the maker's manual decides", "mouth down, drive end up",
     ):  # fmt: skip
         assert said in words, said

@@ -112,18 +112,21 @@ def _part_sheet(sheet: Sheet, plan: JobPlan, paper: Paper) -> None:
     for ring in plan.rings:
         if ring is not None:
             sheet.put(captioned(draw_ring(ring), ring_captions(ring, plan.job.socket.unit), 55.0))
-    put_use(sheet, plan, plan.bands)
+    put_use(sheet, plan, plan.bands, any(plan.rings))
 
 
-def put_use(sheet: Sheet, plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout]) -> None:
-    """Put what goes with every job: pointers, the steps, the record, the cautions. `strips` bear the stages' marks."""
+def put_use(sheet: Sheet, plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout], ring: bool) -> None:
+    """Put what goes with every job: pointers, the steps, the record, the cautions.
+
+    `strips` bear the stages' marks; `ring` tells whether a part ring goes with them.
+    """
     job, play = plan.job, plan.job.socket.play()
     _pointers(sheet, pointers(job.spec, job.fasteners))
     sheet.new_row()
     width = min(STEPS_WIDTH_MM, sheet.room_mm()[0])
-    held = [{number for marks in strip.stages for number in marks.numbers} for strip in strips]
-    bands = [next(k for k, on in enumerate(held) if budget.stage in on) for budget in plan.budgets]
-    steps = use_steps(job.spec, plan.budgets, play.deg if play else None, job.fasteners, bands)
+    held = {n: (k, marks.name) for k, strip in enumerate(strips) for marks in strip.stages for n in marks.numbers}
+    bands = [held[budget.stage] for budget in plan.budgets]
+    steps = use_steps(job.spec, plan.budgets, play.deg if play else None, job.fasteners, bands, ring)
     sheet.put(listed("Tighten", steps, width, numbered=True))
     put_small_record(sheet, job.spec, job.fasteners)
     put_row(sheet, listed("Cautions", CAUTIONS, min(sheet.paper.content_width_mm, WIDEST_MM), numbered=False))
@@ -190,7 +193,7 @@ def _trim_document(trim: TrimJobPlan) -> Document:
     for part in trim.parts:
         if part.ring is not None:
             sheet.put(captioned(draw_ring(part.ring), ring_captions(part.ring, trim.unit), 55.0))
-    put_use(sheet, trim.parts[0].plan, trim.parts[0].bands)
+    put_use(sheet, trim.parts[0].plan, trim.parts[0].bands, any(part.ring for part in trim.parts))
     put_extras(sheet, trim, paper)
     return Document(sheet.pages(), header[0], " · ".join(header[1:]))
 

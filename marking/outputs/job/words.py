@@ -109,11 +109,17 @@ def trimming_steps(clockwise: bool, start: Start) -> list[str]:
 
 
 def use_steps(
-    spec: TighteningSpec, budgets: Sequence[Budget], play_deg: float | None, fasteners: int, bands: Sequence[int]
+    spec: TighteningSpec,
+    budgets: Sequence[Budget],
+    play_deg: float | None,
+    fasteners: int,
+    bands: Sequence[tuple[int, str]],
+    ring: bool = True,
 ) -> list[str]:
     """How to tighten, step by step.
 
-    `play_deg` is the play of a fastener in the opening each way, where known, `bands` the band that each stage is on.
+    `play_deg` is the play of a fastener in the opening each way, where known. `bands` tells for each stage which band
+    it is on and what its stop marks are called there, `ring` whether a part ring is printed.
     """
     others = sum(not isinstance(step, TurnStep) for step in spec.steps)
     every = " all" if fasteners > 1 and others > 1 else ""
@@ -125,15 +131,15 @@ def use_steps(
     )  # fmt: skip
 
     def turn(number: int) -> list[str]:
-        taken_up = [slack + (costs if number == 1 else "")] if spec.begins_run(number) else []
+        band, name = bands[number - 1]
         turning = Turning(
             "keep the same witness mark",
-            "the stop line stands at the witness mark",
-            f"the witness mark stands in {f'the window STOP {number}' if len(spec.stages) > 1 else 'the stop window'}",
+            f"the line “{name}” stands at the witness mark",
+            f"the witness mark stands in the window “{name}”",
         )
-        set_mark = [*taken_up, _set_mark(number)]
+        set_mark = [slack + (costs if number == 1 else ""), _set_mark(number, ring)]
         steps = stage_steps(spec, number, budgets[number - 1].aim_deg, set_mark, turning)
-        changed = number > 1 and bands[number - 1] != bands[number - 2]
+        changed = number > 1 and band != bands[number - 2][0]
         return [*([_change_band(number, spec.marked_anew(number))] if changed else []), *steps]
 
     return [
@@ -142,8 +148,8 @@ def use_steps(
         "turning.",
         *([STAGE_BY_STAGE] if fasteners > 1 and len(spec.stages) > 1 else []),
         "Look square on the marks while you still pull: let go, the socket falls back. The middle of each line counts. "
-        "The band is read with the witness mark. A part ring is read with START: at the end START stands "
-        f"{_on_ring(spec)}. Never bring a window to a window.",
+        "The band is read with the witness mark."
+        + (f" The part ring is read with START: at the end START stands {_on_ring(spec)}." if ring else ""),
         *steps_of(spec, turn, VOID_MARK, every),
         "Turn with a bar, not with the torque wrench. Stopped short: go on, do not begin anew.",
         "If the socket has to come off before the stop, note the reading at the witness mark first; put the socket "
@@ -173,14 +179,15 @@ def _change_band(number: int, anew: bool) -> str:
     )
 
 
-def _set_mark(number: int) -> str:
+def _set_mark(number: int, ring: bool) -> str:
     """How a stage's mark is put; where and how near, once."""
     if number > 1:
         return "cross out the old mark and put a fresh witness mark beside START, in the same way."
+    or_ring = ", or the part ring with its zero at START" if ring else ""
     return (
-        "put the witness mark on the part beside START: a thin line, or the pointer with its hairline at START, or "
-        "the part ring with its zero at START. Not on a washer or flange that turns along. The mark's end is at most "
-        "1 mm from the band's edge; where the part lies lower, fold the pointer up and lean it towards the band."
+        "put the witness mark on the part beside START: a thin line, or the pointer with its hairline at START"
+        f"{or_ring}. Not on a washer or flange that turns along. The mark's end is at most 1 mm from the band's edge; "
+        "where the part lies lower, fold the pointer up and lean it towards the band."
     )
 
 

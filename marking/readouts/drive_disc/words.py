@@ -53,7 +53,7 @@ def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], names: Sequence[s
             f"tip at START, at the disc's edge, at most {trimmed(gap_mm, 1)} mm above it; nothing may move it from "
             "here on."
         )
-        turning = Turning("leave the pointer as it is", f"{at} at the line {name}", f"{at} in the window {name}")
+        turning = Turning("leave the pointer as it is", f"{at} at the line “{name}”", f"{at} in the window “{name}”")
         set_mark = [slack, pointer] if begins else [pointer]
         return stage_steps(spec, number, budgets[number - 1].aim_deg, set_mark, turning)
 

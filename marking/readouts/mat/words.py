@@ -103,8 +103,8 @@ def use_steps(
         mark = f"put {'the' if number == 1 else 'a fresh'} witness mark on the part beside START, {gap}."
         turning = Turning(
             "keep the same witness mark",
-            f"the line {name} stands at the witness mark",
-            f"the witness mark stands between the two lines {name}",
+            f"the line “{name}” stands at the witness mark",
+            f"the witness mark stands between the two lines “{name}”",
         )
         set_mark = [slack, mark] if spec.begins_run(number) else [mark]
         return stage_steps(spec, number, budgets[number - 1].aim_deg, set_mark, turning)
