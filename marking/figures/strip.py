@@ -1,45 +1,94 @@
-"""The words, numbers and marks of a strip that goes round a socket, while its texts find their places.
+"""The marks of a strip that goes round a socket, and the words beside them: START, STOP and how the stages count.
 
 Plain bands and trim bands share it. A strip is described by a `StripLayout`: where an angle lies at a height above the
-fastener edge, where the strip ends there, and how its height is divided.
+fastener edge, where the strip ends there, and what is written on it. What stands on it besides is in `strip_words`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import itertools
+import math
+from collections.abc import Sequence
 from functools import partial
+from typing import NamedTuple
 
-from ..drawing.fonts import CAP_EM, HALF_SMALL_CAP_MM, MM_PER_PT, REGULAR, SEMIBOLD, SMALL_PT, Weight, text_width_mm
+from ..drawing.fonts import REGULAR, SEMIBOLD, Weight, ink_limits_mm, text_width_mm, wrap
 from ..drawing.primitives import Anchor, Data, Line, Polyline, Primitive, Text
 from ..drawing.transform import hatch_segments
 from ..errors import LayoutError
 from ..marks.stage_marks import StageMarks
 from ..quantities.angles import Point
-from . import label_step_deg
-from .free_rows import FreeRows, Interval
-from .strip_layout import LABEL_PT, ROW_PITCH_MM, SIDE, TOP_MARGIN, StripLayout, row_counts, span
+from .room import Box, Edges, Interval, Room
+from .strip_layout import ALONE, LEAST_PT, SIDE, StripLayout, cap_mm, cap_pt, ranks, span
 
-TICKS_TOP = 2.9
-"""Height of a corner's tick above the foot of the ticks."""
+GOOD_PT = 6.0
 
-ARROW_MM, LEAST_ARROW_MM = 12.0, 3.5
+STEP_MM = 0.4
+"""Step of the heights at which a text is tried."""
+
+LEAST_OVER_MM = 0.5
+"""Least distance between two texts of the lower ranks."""
+
+APART = 1.6
+"""Least distance of two labels between the same two marks, in cap heights: each belongs to its own mark."""
 
 
-def filled(plan: StripLayout, cuts: Sequence[float] = (), whole: bool = False) -> Strip:
-    """Lay out a band's texts on the fewest rows that hold them all, or on the most that are legible."""
-    counts = row_counts(plan)
-    for count in counts:
-        strip = Strip(plan, cuts, count)
+class Row(NamedTuple):
+    """One line of a block: its words, size and weight."""
+
+    text: str
+    size_pt: float
+    weight: Weight = REGULAR
+
+    @property
+    def width_mm(self) -> float:
+        """The advance width."""
+        return text_width_mm(self.text, self.size_pt, self.weight)
+
+    @property
+    def ink(self) -> tuple[float, float]:
+        """How far its ink reaches below and above its baseline."""
+        return ink_limits_mm(self.text, self.size_pt, self.weight)
+
+
+class Block(NamedTuple):
+    """Lines below one another: `rows` with their baselines, counted from the block's upper edge, and its size."""
+
+    rows: tuple[Row, ...]
+    baselines: tuple[float, ...]
+    width_mm: float
+    height_mm: float
+
+
+def block(rows: Sequence[Row]) -> Block:
+    """Return lines set below one another as close as they are easy to read."""
+    baselines, depth = [], 0.0
+    for k, row in enumerate(rows):
+        low, high = row.ink
+        gap = max(0.45, 0.24 * cap_mm(min(row.size_pt, rows[k - 1].size_pt))) if k else 0.0
+        depth += gap + high
+        baselines.append(-depth)
+        depth -= low
+    return Block(tuple(rows), tuple(baselines), max(row.width_mm for row in rows), depth)
+
+
+def lettered(plan: StripLayout, cuts: Sequence[float] = (), whole: bool = False, smallest: bool = False) -> Strip:
+    """Return a strip with START, every STOP and how its stages count, in the largest letters that find room.
+
+    `smallest` tries only the smallest, to learn whether there is room at all. Raises LayoutError when START or a STOP
+    finds none, or, if `whole`, how a stage counts.
+    """
+    caps = ranks(plan).caps_mm[-1:] if smallest else ranks(plan).caps_mm
+    *tries, last = [(cap, broken) for broken in (False, True) for cap in caps]
+    for cap, broken in tries:
+        strip = Strip(plan, cuts, cap)
         try:
-            strip.labels(whole)
+            strip.labels(broken, whole=True)
         except LayoutError:
-            if count == counts[-1]:
-                raise
             continue
-        strip.numbers()
-        strip.words()
-        if not strip.below:
-            break
+        return strip
+    strip = Strip(plan, cuts, last[0])
+    strip.labels(last[1], whole)
     return strip
 
 
@@ -53,80 +102,73 @@ def _no_room(name: str) -> LayoutError:
 
 
 class Strip:
-    """The content of one band while its texts find their places."""
+    """The content of one band while its texts find their places; `cap` is the cap height of START and STOP in mm."""
 
-    def __init__(self, plan: StripLayout, cuts: Sequence[float], count: int) -> None:
-        self.plan = plan
+    def __init__(self, plan: StripLayout, cuts: Sequence[float], cap: float) -> None:
+        self.plan, self.cuts, self.cap = plan, cuts, cap
+        self.ranks = ranks(plan)
         self.texts: list[Primitive] = []
         self.below: list[str] = []
-        self.pitch = (plan.height_mm - TOP_MARGIN - plan.text_bottom_mm) / count
-        self.rows = self._free_rows(cuts, [self.row_span(row) for row in range(count)], SIDE, SIDE)
-        self.number_rows = self._free_rows(cuts, [(y, y + 1.4) for y in plan.number_rows_mm], 0.4, 0.5)
+        self.mark_top = plan.height_mm - self.ranks.lane_mm - 0.2
+        self.text_bottom = plan.foot_mm + self.ranks.tick_mm + 0.2
+        spans = [partial(self._span_space, stage) for stage in plan.stages]
+        splices: list[Edges] = [partial(_around, cut) for cut in cuts]
+        edges: list[Edges] = [partial(self._mark_space, 0.0), *spans, *splices]
+        self.room = Room(self._end_space, edges, plan.foot_mm, plan.height_mm)
+        for box in plan.closing():
+            self.room.take(Box(*box))
         for stage in plan.stages:
-            for row in range(count):
-                ends = [x for y in self.row_span(row) for x in span(plan, stage, y)]
-                self.rows.block(row, 1, min(ends) - SIDE, max(ends) + SIDE)
+            self._put_flag(stage)
 
-    def _free_rows(
-        self, cuts: Sequence[float], spans: Sequence[tuple[float, float]], edge: float, side: float
-    ) -> FreeRows:
-        """Rows from y to y, free between the strip's ends and off all marks, cuts and what is reserved."""
-        plan = self.plan
-        rows = FreeRows(len(spans), [(-1e6, 1e6)])
-        for row, ys in enumerate(spans):
-            ends = [plan.ends(y) for y in ys]
-            rows.block(row, 1, -1e6, max(left for left, _ in ends) + edge)
-            rows.block(row, 1, min(right for _, right in ends) - edge, 1e6)
-            for taken in filter(None, (plan.reserved(y) for y in ys)):
-                rows.block(row, 1, *taken)
-            for cut in cuts:
-                rows.block(row, 1, cut - side, cut + side)
-            for deg in (0.0, *(mark.deg for stage in plan.stages for mark in stage.marks)):
-                xs = [plan.x_of(deg, y) for y in ys]
-                rows.block(row, 1, min(xs) - side, max(xs) + side)
-        return rows
+    def _end_space(self, y: float) -> Interval:
+        left, right = self.plan.ends(y)
+        return left + SIDE, right - SIDE
 
-    def row_span(self, row: int) -> tuple[float, float]:
-        """The heights between which a row of words lies."""
-        top = self.plan.height_mm - TOP_MARGIN - row * self.pitch
-        return top - self.pitch, top
+    def _mark_space(self, deg: float, y: float) -> Interval:
+        return _around(self.plan.x_of(deg, y), y)
 
-    @property
-    def largest_pt(self) -> float:
-        """The largest type that a row holds, at most 7 pt."""
-        return min(7.0, self.pitch / ROW_PITCH_MM * 7.0)
+    def _span_space(self, stage: StageMarks, y: float) -> Interval:
+        left, right = span(self.plan, stage, y)
+        return left - SIDE, right + SIDE
 
-    def sizes(self, largest: float) -> list[float]:
-        """Sizes to try, from the largest that fits a row down to the smallest legible one."""
-        top = min(largest, self.largest_pt)
-        return [size for size in (7.0, 6.5, 6.0, 5.5, 5.0) if size <= top + 1e-9] or [SMALL_PT]
-
-    def baseline(self, row: int, size_pt: float) -> float:
-        """The baseline that centres capitals of `size_pt` in a row."""
-        cap_mm = CAP_EM * size_pt * MM_PER_PT
-        return self.plan.height_mm - TOP_MARGIN - (row + 1) * self.pitch + (self.pitch - cap_mm) / 2
-
-    # -- marks and ticks
+    # -- marks
 
     def marks(self) -> list[Primitive]:
         """START, and for each stage the window's edges with hatch between them, or the stop line."""
         foot = self.plan.foot_mm
-        x = self.plan.x_of(0, foot)
-        flag = Polyline(((x, foot), (x + 1.1, foot + 2.2), (x - 1.1, foot + 2.2)), "start-flag", True, 0.0)
-        drawn: list[Primitive] = [self.line(0.0, self.plan.height_mm, "start"), flag]
+        x, size = self.plan.x_of(0, foot), max(0.75, self.ranks.tick_mm / 2.5)
+        flag = Polyline(
+            ((x, foot), (x + 1.1 * size, foot + 2.2 * size), (x - 1.1 * size, foot + 2.2 * size)),
+            "start-flag", True, 0.0,
+        )  # fmt: skip
+        drawn: list[Primitive] = [self.line(0.0, self.mark_top, "start"), flag]
         for stage in self.plan.stages:
             data = (("stage", " ".join(map(str, stage.numbers))),)
             drawn += self._hatch(stage, data)
-            drawn += [self.line(mark.deg, self.plan.height_mm, mark.kind, data) for mark in stage.marks]
+            drawn += [self.line(mark.deg, self.mark_top, mark.kind, data) for mark in stage.marks]
         return drawn
 
     def line(self, deg: float, top: float, role: str, data: Data = ()) -> Line:
         """The line of an angle from the fastener edge up to `top`."""
         return Line(self.plan.x_of(deg), 0.0, self.plan.x_of(deg, top), top, role, data)
 
+    def _put_flag(self, stage: StageMarks) -> None:
+        """A flag at the drive end of a stop without a tolerance: no other line has one."""
+        if stage.stage.window is not None:
+            return
+        size = max(self.cap * 0.9, 1.5)
+        top, deg = self.mark_top, stage.marks[0].deg
+        towards = -size if self.plan.clockwise else size
+        corners = [(self.plan.x_of(deg, y), y) for y in (top, top - size)]
+        x = (corners[0][0] + corners[1][0]) / 2 + towards
+        points = (*corners, (x, top - size / 2))
+        self.texts.append(Polyline(points, "stop-flag", True, 0.0, (("stage", " ".join(map(str, stage.numbers))),)))
+        xs = [px for px, _ in points]
+        self.room.take(Box(min(xs), top - size, max(xs), top).grown(SIDE / 2))
+
     def _hatch(self, stage: StageMarks, data: Data) -> list[Primitive]:
-        """Hatch a window where the words are, slanted with its edges."""
-        foot = self.plan.text_bottom_mm
+        """Hatch a window above the ticks, slanted with its edges."""
+        foot = self.text_bottom + 0.3
         a, b = span(self.plan, stage, foot)
         if b - a < 1e-6:
             return []
@@ -135,65 +177,42 @@ class Strip:
             left, right = span(self.plan, stage, foot + v)
             return left + u / (b - a) * (right - left), foot + v
 
-        segments = hatch_segments(b - a, self.plan.height_mm - foot)
+        segments = hatch_segments(b - a, self.mark_top - foot)
         return [Line(*at(x1, y1), *at(x2, y2), "hatch", data) for x1, y1, x2, y2 in segments]
 
-    # -- numbers
+    # -- START and STOP
 
-    def numbers(self) -> None:
-        """Corner and mid-flat numbers on the lower row, degrees on the upper one.
+    def labels(self, broken: bool, whole: bool) -> None:
+        """START and the stop labels, each beside its mark and alone on its lines; then how the stages count.
 
-        What does not fit is left out in this order: mid-flat numbers (all, when one would touch), then degrees and
-        corner numbers that a mark covers.
+        A window may be `broken` into two lines. Raises LayoutError when START or a STOP finds no room, or, if `whole`,
+        how a stage counts.
         """
-        plan, count = self.plan, len(self.plan.features) // 2
-        left, right = plan.ends(plan.number_rows_mm[-1])
-        pitch = (right - left) / count
-        mids = {f.index: f"{f.index}–{f.index % count + 1}" for f in plan.features}
-        widest = max(text_width_mm(text, SMALL_PT) for text in mids.values())
-        corner_width = text_width_mm(str(count), LABEL_PT, SEMIBOLD)
-        for feature in plan.features:
-            if feature.kind == "corner":
-                self._number(feature.deg, str(feature.index), 0, LABEL_PT, SEMIBOLD)
-        if (widest + corner_width) / 2 + 0.5 < pitch / 2:
-            for feature in plan.features:
-                if feature.kind == "mid-flat":
-                    self._number(feature.deg, mids[feature.index], 0, SMALL_PT, REGULAR)
-        if len(plan.number_rows_mm) > 1:
-            room = text_width_mm("330°", SMALL_PT) + 0.8
-            step = label_step_deg(right - left, room)
-            for deg in range(step, 360, step):
-                self._number(deg, f"{deg}°", 1, SMALL_PT, REGULAR)
-
-    def _number(self, deg: float, text: str, row: int, size_pt: float, weight: Weight) -> None:
-        """Put a number over its tick, or beside it where a mark stands on the tick."""
-        y = self.plan.number_rows_mm[row]
-        x, half = self.plan.x_of(deg, y), text_width_mm(text, size_pt, weight) / 2
-        for middle in (x, x + half + 0.6, x - half - 0.6):
-            if self.number_rows.fits(row, 1, middle - half, middle + half):
-                self.number_rows.block(row, 1, middle - half - 0.4, middle + half + 0.4)
-                self.texts.append(Text(middle, y, text, size_pt, weight, "middle", role="number"))
-                return
-
-    # -- words
-
-    def labels(self, whole: bool = False) -> None:
-        """START and the stop labels, each beside its mark.
-
-        A stop label that finds no room is cut down to its name and stands in full below the band, unless `whole` asks
-        for all of it. Raises LayoutError when a label finds no room.
-        """
+        size = cap_pt(self.cap)
         # the label of a START within a window stands beside the window
         name = "START" if self._around_start(0.0) == (self.plan.x_of(0),) * 2 else "START ▼"
-        if self._beside([(name,)], self._around_start, beyond_first=False) is None:
+        first = [self._beside(block([Row(name, size, SEMIBOLD)]), self._around_start, (False, True))]
+        if first[0] is None:
             raise _no_room("START")
+        short: dict[StageMarks, bool] = {}
         for stage in sorted(self.plan.stages, key=lambda stage: span(self.plan, stage)):
-            label, in_one = stage.label, f"{stage.name}: {' '.join(stage.label[1:])}"
             edges = partial(span, self.plan, stage)
-            if self._beside([(*label, *stage.aim_label), label, (in_one,)], edges) is None:
-                if whole or self._beside([(stage.name,)], edges) is None:
-                    raise _no_room(stage.name)
-                self.below.append(in_one)
+            for choice in _first_rank(stage, size, broken):
+                box = self._beside(block(choice), edges)
+                if box is not None:
+                    first.append(box)
+                    short[stage] = not choice[0].text.startswith(stage.name)
+                    break
+            else:
+                raise _no_room(stage.name)
+        for box in filter(None, first):
+            self._set_apart(box)
+        for stage in self.plan.stages:
+            said = (*(_stage_words(stage) if short[stage] else ()), *stage.counted_label)
+            if said and not self.note_beside(stage, said, named=short[stage]):
+                if whole or (short[stage] and len(self.plan.stages) > 1):
+                    raise _no_room(f"{stage.name}: {' · '.join(said)}")
+                self.below.append(f"{stage.name}: {' · '.join(said)}")
 
     def _around_start(self, y: float) -> Interval:
         """START's place at height y, widened to the windows that it lies in or touches."""
@@ -202,114 +221,123 @@ class Strip:
         inside = [(a, b) for a, b in spans if a - SIDE <= x <= b + SIDE]
         return min([x, *(a for a, _ in inside)]), max([x, *(b for _, b in inside)])
 
-    def _beside(
-        self,
-        choices: Sequence[tuple[str, ...]],
-        edges: Callable[[float], Interval],
-        beyond_first: bool = True,
-    ) -> tuple[str, ...] | None:
-        """Put the first choice of lines that fits beyond a mark, seen from START, or else before it; return it.
+    def _set_apart(self, box: Box) -> None:
+        """Keep the lines of a label free of everything else from mark to mark."""
+        field = self.room.field_of(box)
+        if field is not None:
+            self.room.take(Box(field[0], box.bottom, field[1], box.top).grown(ALONE))
 
-        `edges` gives the mark's left and right end at a height.
+    def _beside(
+        self, lines: Block, edges: Edges, sides: Sequence[bool] = (True, False), role: str = "label"
+    ) -> Box | None:
+        """Put a block beside a mark, as high as it fits; return its place.
+
+        `edges` gives the mark's left and right end at a height, `sides` tells in which order to try beyond it, seen
+        from START, and before it.
         """
-        beyond_is_right = self.plan.clockwise is beyond_first
-        for wanted in choices:
-            for size in self.sizes(7.0):
-                width = max(text_width_mm(line, size, SEMIBOLD) for line in wanted)
-                for to_right in (beyond_is_right, not beyond_is_right):
-                    for row in range(len(self.rows) - len(wanted) + 1):
-                        ends = [edges(y) for y in (self.row_span(row)[1], self.row_span(row + len(wanted) - 1)[0])]
-                        left = max(b for _, b in ends) + SIDE if to_right else min(a for a, _ in ends) - SIDE - width
-                        if self.rows.fits(row, len(wanted), left, left + width):
-                            self._put(wanted, row, left, left + width, size, to_right)
-                            return wanted
+        for to_right in (self.plan.clockwise is beyond for beyond in sides):
+            for top in self.tops(lines.height_mm, alone=role == "label"):
+                ends = edges(top), edges(top - lines.height_mm)
+                left = max(b for _, b in ends) + SIDE if to_right else (
+                    min(a for a, _ in ends) - SIDE - lines.width_mm
+                )  # fmt: skip
+                box = Box(left, top - lines.height_mm, left + lines.width_mm, top)
+                if self.room.fits(box):
+                    self.put(lines, box, to_right, role)
+                    self._take(box, role)
+                    return box
         return None
 
-    def _put(self, lines: tuple[str, ...], row: int, left: float, right: float, size: float, flush_left: bool) -> None:
-        self.rows.block(row, len(lines), left - SIDE, right + SIDE)
-        for k, line in enumerate(lines):
-            weight = SEMIBOLD if k == 0 or len(lines) == 1 else REGULAR
-            x, anchor = self._flush(left, right, flush_left)
-            self.texts.append(Text(x, self.baseline(row + k, size), line, size, weight, anchor, role="label"))
+    def _take(self, box: Box, role: str) -> None:
+        """Take a block's place; between the same marks two labels on one line stand well apart."""
+        self.room.take(box.grown(ALONE if role == "label" else LEAST_OVER_MM))
+        field = self.room.field_of(box)
+        if role == "label" and field is not None:
+            apart = APART * self.cap
+            left, right = max(field[0], box.left - apart), min(field[1], box.right + apart)
+            self.room.take(Box(left, box.bottom, right, box.top))
 
-    def _flush(self, left: float, right: float, flush_left: bool) -> tuple[float, Anchor]:
-        return (left, "start") if flush_left else (right, "end")
+    def note_beside(self, stage: StageMarks, said: Sequence[str], named: bool = False) -> bool:
+        """Put what belongs to a stop beside its marks, in the second rank, in the largest type that finds room.
 
-    def words(self) -> None:
-        """The arrow, the fastener-edge note, the spec and the socket; what finds no room goes below the band."""
-        self._arrow()
-        self._fastener_note()
-        for text, largest, weight in (
-            (self.plan.spec_line, 7.0, SEMIBOLD),
-            (self.plan.socket_line, 6.0, REGULAR),
-        ):
-            if not self._free_text(text, largest, weight):
-                self.below.append(text)
-
-    def _free_text(self, text: str, largest: float, weight: Weight) -> bool:
-        for size in self.sizes(largest):
-            spot = self.rows.find(text, size, weight)
-            if spot:
-                self.rows.block(spot.row, len(spot.lines), spot.left - SIDE, spot.right + SIDE)
-                for k, line in enumerate(spot.lines):
-                    self.texts.append(
-                        Text(
-                            spot.left,
-                            self.baseline(spot.row + k, size),
-                            line.removesuffix(" ·"),
-                            size,
-                            weight,
-                            role="words",
-                        )
-                    )
-                return True
+        On the side of START, which another stop may share, it says of which stage it is, unless it is `named` already.
+        """
+        told = said if named or len(self.plan.stages) == 1 else (*_stage_words(stage), *said)
+        sizes = self.sizes(self.ranks.second_pt)
+        good = [size for size in sizes if size >= GOOD_PT] or sizes
+        for tried, counts in ((good, (0, 1, 2)), (good, (3, 4, 5)), (sizes, (0, 1, 2, 3, 4, 5))):
+            for size, (words, beyond), count in itertools.product(tried, ((said, True), (told, False)), counts):
+                lines = block(
+                    [Row(line, size) for line in (broken(" · ".join(words), count, size) if count else words)]
+                )
+                if self._beside(lines, partial(span, self.plan, stage), (beyond,), "counted") is not None:
+                    return True
         return False
 
-    def _arrow(self) -> None:
-        """An arrow for the way the socket turns, beginning at START if it can."""
-        places = [(room, row) for row in range(len(self.rows)) for room in self.rows.common(row, 1)]
-        places.sort(key=lambda place: (round(self._from_start(place[0]), 3), place[1]))
-        for text in ("socket turns", "turns", ""):
-            for room, row in places:
-                words = 1.0 + text_width_mm(text, SMALL_PT) if text else 0.0
-                length = min(ARROW_MM, room[1] - room[0] - words)
-                if length >= LEAST_ARROW_MM:
-                    self._put_arrow(text, length, length + words, row, room)
-                    return
-        self.below.append(f"the socket turns {'to the left' if self.plan.clockwise else 'to the right'}")
+    # -- placing
 
-    def _from_start(self, room: tuple[float, float]) -> float:
-        """How far a room lies from START in the direction of rising angles."""
-        x = self.plan.x_of(0)
-        way = (room[0] - x) if self.plan.clockwise else (x - room[1])
-        left, right = self.plan.ends(0.0)
-        return way % (right - left)
+    def sizes(self, largest: float) -> list[float]:
+        """Sizes to try, from the largest down to the smallest legible one."""
+        steps = [largest * part for part in (1.0, 0.85, 0.7)]
+        return [*(size for size in steps if size > GOOD_PT), *(s for s in (GOOD_PT, 5.5, LEAST_PT) if s <= largest)]
 
-    def _put_arrow(self, text: str, length: float, width: float, row: int, room: tuple[float, float]) -> None:
-        left = room[0] if self.plan.clockwise else room[1] - width
-        self.rows.block(row, 1, left - SIDE, left + width + SIDE)
-        y = self.baseline(row, SMALL_PT) + HALF_SMALL_CAP_MM
-        tip, tail = (left, left + length) if self.plan.clockwise else (left + width, left + width - length)
-        back = 1.8 if self.plan.clockwise else -1.8
-        self.texts.append(Line(tip + back, y, tail, y, "arrow"))
-        self.texts.append(Polyline(((tip, y), (tip + back, y + 0.8), (tip + back, y - 0.8)), "arrow-head", True, 0.0))
-        if text:
-            x, anchor = self._flush(left, left + width, not self.plan.clockwise)
-            self.texts.append(Text(x, self.baseline(row, SMALL_PT), text, SMALL_PT, anchor=anchor, role="words"))
+    def tops(self, height: float, alone: bool = False) -> list[float]:
+        """Upper edges at which something of a height is tried, the highest first; `alone` is clear of the lane."""
+        highest = self.plan.height_mm - self.ranks.lane_mm - ALONE if alone else self.mark_top - 0.2
+        count = math.floor((highest - self.text_bottom - height) / STEP_MM + 1e-6)
+        return [highest - STEP_MM * k for k in range(count + 1)]
 
-    def _fastener_note(self) -> None:
-        """ "This edge at the fastener" with a triangle that points down to the edge."""
-        for text in self.plan.edge_notes:
-            spot = self.rows.find(text, SMALL_PT, indent=2.2)
-            if spot is None:
-                continue
-            self.rows.block(spot.row, len(spot.lines), spot.left - SIDE, spot.right + SIDE)
-            y = self.baseline(spot.row, SMALL_PT)
-            x = spot.left + 0.8
-            self.texts.append(Polyline(((x, y), (x + 0.8, y + 1.2), (x - 0.8, y + 1.2)), "edge-flag", True, 0.0))
-            for k, line in enumerate(spot.lines):
-                self.texts.append(
-                    Text(spot.left + 2.2, self.baseline(spot.row + k, SMALL_PT), line, SMALL_PT, role="words")
-                )
-            return
-        self.below.append("▼ the edge with the scale at the fastener")
+    def put(self, lines: Block, box: Box, flush_left: bool, role: str) -> None:
+        """Set a block's lines into a box that is as large as the block."""
+        x, anchor = flush(box, flush_left)
+        for row, y in zip(lines.rows, lines.baselines, strict=True):
+            self.texts.append(Text(x, box.top + y, row.text, row.size_pt, row.weight, anchor, role=role))
+
+
+def flush(box: Box, left: bool) -> tuple[float, Anchor]:
+    """Return where a text begins or ends that is flush with one side of a box."""
+    return (box.left, "start") if left else (box.right, "end")
+
+
+def _around(x: float, y: float) -> Interval:
+    return x - SIDE, x + SIDE
+
+
+def _first_rank(stage: StageMarks, size: float, broken: bool) -> list[list[Row]]:
+    """STOP, with or without the stage's number, and its window: below it, or behind smaller whole turns, or in line."""
+    name, *between, last = stage.label
+    window = [Row(text, size, SEMIBOLD) for text in (_halves(last) if broken else [last])]
+    sizes = (size, max(LEAST_PT, 0.7 * size), max(LEAST_PT, 0.5 * size)) if between else (size,)
+    names = dict.fromkeys((name, "STOP"))
+    found = [
+        [Row(word, size, SEMIBOLD), *(Row(text, smaller, SEMIBOLD) for text in between), *window]
+        for word in names
+        for smaller in sizes
+    ]
+    in_one = [[Row(" ".join([word, *between, last]), size, SEMIBOLD)] for word in names]
+    return found if broken else [*found, *in_one]
+
+
+def _halves(window: str) -> list[str]:
+    """A window on two lines: "90–" and "100°", "−20" and "to +20°", "1 full" and "turn"."""
+    for mark in ("–", " "):
+        if mark in window:
+            first, second = window.split(mark, 1)
+            return [first + mark.strip(), second]
+    return [window]
+
+
+def _stage_words(stage: StageMarks) -> tuple[str, ...]:
+    """Which stages a STOP without its number is for."""
+    *first, last = map(str, stage.numbers)
+    if len(stage.numbers) == stage.of:
+        return ("each stage",)
+    return (f"stages {', '.join(first)} and {last}",) if first else (f"stage {last}",)
+
+
+def broken(text: str, count: int, size: float) -> list[str]:
+    """Return a text on at most `count` lines, as equally long as they can be, or on as few as its words allow."""
+    width = max(text_width_mm(text, size) / count, *(text_width_mm(word, size) for word in text.split()))
+    while len(lines := wrap(text, width, size)) > count:
+        width *= 1.03
+    return [line.removesuffix(" ·").removeprefix("· ") for line in lines]

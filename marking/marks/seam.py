@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from ..errors import LayoutError
 from ..quantities.angles import arc_mm, position_deg, widest_gap
-from .stage_marks import StageMarks, stage_arc
 
 SEAM_CLEARANCE_MM = 5.0
 """Least arc between the seam and START or a window edge: a joint nearer than this may hide or bend a mark."""
@@ -37,23 +36,6 @@ def arc_along_band_deg(turn_deg: float, seam: float) -> float:
     """
     deg = position_deg(turn_deg)
     return deg if deg <= seam else 360.0 - deg
-
-
-NO_WINDOW_MISFIT_DEG = 0.5
-"""Error that a misfit of the band may cost where the spec has no window; else a tenth of the window."""
-
-
-def misfit_share(stages: Sequence[StageMarks], seam: float) -> float:
-    """Return by what part of its length a band may miss its closure: it costs a tenth of the narrowest window.
-
-    A closed length wrong by the part δ moves the mark at θ by θ·δ. Without a window it may cost 0.5°.
-    """
-    allowed = []
-    for stage in stages:
-        begin, arc = stage_arc(stage.stage)
-        reach = max(begin + arc, 1.0) if begin + arc <= seam else max(360.0 - begin, 1.0)
-        allowed.append((NO_WINDOW_MISFIT_DEG if stage.stage.window is None else arc / 10.0) / reach)
-    return min(allowed, default=CLOSURE_SHARE)
 
 
 CLOSURE_MM, CLOSURE_SHARE, WIDEST_CLOSURE_MM = 0.3, 0.005, 1.0

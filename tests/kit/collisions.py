@@ -76,16 +76,17 @@ def _meetings(items: list[Primitive], shapes: Shapes) -> list[str]:
     found = []
     for a, b in STRtree(shapes[inked]).query(shapes[texts], predicate="intersects").T:
         one, other = texts[a], inked[b]
-        if one != other and not _white_on_black(items[one], items[other]):
+        if one != other and not on_black(items[one], items[other], shapes[one], shapes[other]):
             name = items[other].text if isinstance(items[other], Text) else items[other].role
             found.append(f"{items[one].text!r} meets {name!r}")
     return found
 
 
-def _white_on_black(text: Primitive, other: Primitive) -> bool:
-    """White words within a black box, such as LEFT-HAND."""
-    black = isinstance(other, Polyline) and other.fill == 0.0
-    return black and isinstance(text, Text) and text.grey == 1.0 and bool(shape(other).contains(shape(text)))
+def on_black(text: Primitive, ground: Primitive, letters: BaseGeometry, area: BaseGeometry) -> bool:
+    """White letters wholly on a black area are meant to be there."""
+    if not isinstance(text, Text) or not isinstance(ground, Polyline):
+        return False
+    return text.grey == 1.0 and ground.fill == 0.0 and area.contains(letters)
 
 
 def check(document: Document) -> None:

@@ -220,14 +220,6 @@ def test_full_turns_are_said_in_words_beside_the_window(spec: str, label: tuple[
     assert plan_job(a_job(spec)).bands[0].stages[0].label == label
 
 
-def test_misfit_costs_a_tenth_of_the_window() -> None:
-    plan = plan_job(a_job())
-    misfit = plan.bands[0].misfit_mm
-    length = plan.job.length_mm
-    printed_at = 100 * length / 360
-    assert 360 * printed_at / (length - misfit) - 100 == pytest.approx(1.0, rel=0.02)
-
-
 def test_around_and_od_give_the_same_band() -> None:
     by_od = plan_job(a_job())
     by_strip = plan_job(a_job(around=f"{math.pi * 27.9:.12f} mm"))
@@ -245,7 +237,7 @@ def test_the_closure_scale_reads_the_length_that_around_takes(unit: str) -> None
     seam, closure = only(lines, "seam").x1, only(lines, "closure").x1
     scale = of_role(lines, "closure-scale")
     values = sorted(float(line.data["mm"]) for line in scale)
-    assert values[0] < closure - seam < values[-1] - 8
+    assert values[0] + 8 < closure - seam < values[-1] - 8
     for line in scale:
         assert line.x1 - seam == pytest.approx(float(line.data["mm"]), abs=0.0002)
         steps = float(line.data["mm"]) / unit_mm / (0.5 if unit == "mm" else 0.02)
@@ -255,16 +247,3 @@ def test_the_closure_scale_reads_the_length_that_around_takes(unit: str) -> None
     reading = min(values, key=lambda value: abs(value - landing))
     again = plan_job(a_job(around=f"{reading} mm"))
     assert again.job.socket.od_mm == pytest.approx(true_od, abs=0.26 / math.pi)
-
-
-def test_the_shaded_part_of_the_closure_scale_costs_less_than_a_tenth_of_the_window() -> None:
-    plan = plan_job(a_job("60 N·m + 90° ±5"))
-    document = job_document(plan)
-    band = groups(svg_root(document.pages[0], document), "band")[0]
-    lines = strokes(band)
-    (shade,) = [e for e in band.iter() if e.get("class") == "closure-good"]
-    xs = [float(pair.split(",")[0]) for pair in str(shade.get("points")).split()]
-    length = only(lines, "closure").x1 - only(lines, "seam").x1
-    for x in (min(xs), max(xs)):
-        closes_at = x - only(lines, "seam").x1
-        assert abs(95 * length / closes_at - 95) == pytest.approx(1.0, rel=0.02)  # a tenth of 10°

@@ -44,8 +44,10 @@ def test_the_longest_title_fits_every_page() -> None:
         document = a_document(title=title.strip(), paper=paper)
         check(document)
         for page in document.pages:
-            words = " ".join(text.text for text in placed_texts(page))
+            words = " ".join(text.text for text in placed_texts(page) if text.role != "lane")
             assert words.count("Ŵiiiide") == 12
+            lanes = [text.text for text in placed_texts(page) if text.role == "lane"]
+            assert all(lane.startswith("Ŵiiiide") and lane.endswith("… · OD 27.8 mm") for lane in lanes)
 
 
 def test_the_check_sees_a_collision() -> None:

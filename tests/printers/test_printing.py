@@ -130,4 +130,4 @@ def test_wrapping_reading_and_entering_again_converges_in_one_step(true_od: floa
         pytest.fail("the landing is off the scale")
     again = plan_job(a_job(around=f"{reading} mm"))
     assert abs(again.job.length_mm - landing) <= 0.125 + 1e-9
-    assert abs(again.job.length_mm - landing) < again.bands[0].misfit_mm, "the new band fits"
+    assert abs(again.job.length_mm - landing) < again.bands[0].closure_mm, "the new band fits"

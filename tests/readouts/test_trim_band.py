@@ -21,6 +21,7 @@ from marking.errors import LayoutError, MarkingError, RangeError, SocketError, T
 from marking.fastening.od_range import parse_od_range
 from marking.fastening.socket import USUAL_ODS_MM
 from marking.files.svg import svg_bytes
+from marking.marks.seam import closure_half_mm
 from marking.outputs import OUTPUTS
 from marking.outputs.job.band_plan import plan_job
 from marking.outputs.job.request import read_trim_job
@@ -145,10 +146,10 @@ def test_a_usual_range_begins_where_the_wall_is_thick_enough() -> None:
 
 
 def test_ods_without_room_for_labels_are_left_out_with_a_word() -> None:
-    trim = trim_of("20 N·m + 180° ±30", 6, "1/4")
-    assert trim.parts[0].low_od_mm == 9.0
+    trim = trim_of("20 N·m + 200° ±60", 6, "1/4")
+    assert trim.parts[0].low_od_mm == 10.0
     assert [str(w) for w in trim.warnings if w.code == "ods-too-slim"] == [
-        "ODs of 6.5 mm to 9 mm are too slim for a trim band and its labels: give OD for those, or print a drive disc"
+        "ODs of 6.5 mm to 10 mm are too slim for a trim band and its labels: give OD for those, or print a drive disc"
     ]
     with pytest.raises(LayoutError, match="too slim for trim bands; expected more than 8 mm"):
         trim_of("20 N·m + 90° ±5", 6, "1/4", od_range="6 mm..7.5 mm")
@@ -285,16 +286,44 @@ def test_the_svg_is_written() -> None:
 
 
 @pytest.mark.parametrize("thread", ["right", "left"])
-def test_the_tab_tells_how_much_larger_the_socket_is(thread: str) -> None:
-    """Cut for 30 mm and wrapped round 31 mm, the end lands on the line "+1"; the shade is a tenth of the window."""
-    (band,) = trim_bands(OUTPUTS["job"].draw(trim_of(SPECS[0], 12, "1/2", od_range="28 mm..36 mm", thread=thread)))
+@pytest.mark.parametrize(("od_range", "step"), [("28 mm..36 mm", 1.0), ("1.1 in..1.3 in", 0.04 * 25.4)])
+def test_lines_beside_the_closure_tell_how_much_larger_or_smaller_the_socket_is(
+    od_range: str, step: float, thread: str
+) -> None:
+    """Cut for 30 mm and wrapped round 31 mm, the end lands on the line "+1", round 29 mm on "−1"."""
+    (band,) = trim_bands(OUTPUTS["job"].draw(trim_of(SPECS[0], 12, "1/2", od_range=od_range, thread=thread)))
     cut = Cut(band, 30.0)
-    for line in of_role(cut.lines, "closure-scale"):
+    lines = of_role(cut.lines, "closure-scale", "closure-back")
+    for line in lines:
         landing = cut.left + math.pi * (30.0 + float(line.data["more"]) + 0.1)
         assert at_height(line, cut.y) == pytest.approx(landing, abs=0.01)
-    assert [float(line.data["more"]) for line in of_role(cut.lines, "closure-scale")] == [1, 2, 3]
-    (shade,) = [e for e in band.iter() if e.get("class") == "closure-good"]
-    (x1, y1), (x2, y2) = [tuple(map(float, p.split(","))) for p in str(shade.get("points")).split()][1:3]
-    edge = x1 + (x2 - x1) * (-cut.y - y1) / (y2 - y1)
-    closes_at = edge - cut.left
-    assert abs(100 * cut.length / closes_at - 100) == pytest.approx(1.0, rel=0.03)  # a tenth of 10°, at 100°
+    assert sorted(float(line.data["more"]) / step for line in lines) == pytest.approx([-2, -1, 1, 2], abs=0.001)
+    numbers = [e for e in band.iter() if e.get("class") == "closure-number"]
+    places = sorted((float(e.get("x", "nan")), float(e.get("textLength", "nan")), str(e.text)) for e in numbers)
+    assert any(text.startswith("+") for _, _, text in places)
+    for (x, width, _), (after, next_width, _) in itertools.pairwise(places):
+        assert x + width / 2 < after - next_width / 2
+    (unit,) = [str(e.text) for e in band.iter() if e.get("class") == "closure-unit"]
+    assert unit == od_range.split()[-1]
+
+
+@pytest.mark.parametrize("od", [24.0, 29.0, 32.0])
+def test_each_row_has_the_ok_bracket_of_a_band_for_its_diameter(od: float) -> None:
+    (band,) = trim_bands(OUTPUTS["job"].draw(trim_of("60 N·m + 360° ±30", 12, "1/2", od_range="24 mm..32 mm")))
+    cut = Cut(band, od)
+    bars = [e for e in band.iter() if e.get("class") == "ok-bracket"]
+    half_bar = float(bars[0].get("stroke-width", "nan")) / 2
+    closure = at_height(only(cut.lines, "closure"), cut.y)
+    low, high = sorted(at_height(bar, cut.y) - closure for bar in of_role(cut.lines, "ok-bracket"))
+    half = closure_half_mm(cut.length)
+    assert (low + half_bar, high - half_bar) == pytest.approx((-half, half), abs=0.01)
+
+
+def test_a_trim_band_says_inside_its_cut_what_it_is_for() -> None:
+    trim = trim_of(SPECS[0], 12, "1/2", od_range="24 mm..32 mm", thread="left", title="K-9")
+    (band,) = trim_bands(OUTPUTS["job"].draw(trim))
+    lane = [e for e in band.iter() if e.get("class") == "lane"]
+    assert str(lane[0].text) == "K-9 · 60 N·m, then 90° +10/−0 · left-hand · 12-point · 1/2 in drive · OD 24–32 mm"
+    last_row = max(row.y1 for row in of_role(strokes(band), "row"))
+    assert -float(lane[0].get("y", "nan")) > last_row + 8.0, "above all rows"
+    assert "LEFT-HAND" in {str(e.text) for e in band.iter()}

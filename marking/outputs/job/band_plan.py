@@ -116,7 +116,7 @@ def _band(
     spec_line = job.spec.read_as if job.spec.clockwise else f"{job.spec.read_as} · left-hand"
     plan = BandLayout(
         job.length_mm, job.band_height_mm, seam, job.spec.clockwise, points, shared, spec_line,
-        job.socket.printed(), job.socket.unit,
+        job.socket.printed(), job.socket.unit, job.title, job.socket.od_text,
     )  # fmt: skip
     return plan if ignore_room or len(shared) == 1 or carries(plan) else None
 

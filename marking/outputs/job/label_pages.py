@@ -17,6 +17,9 @@ from .words import pointer_captions
 
 GAP_MM = 3.0
 
+GOOD_PT = 6.0
+"""Least type beside a band where the stock holds it."""
+
 LEAST_RULER_MM = 50.0
 
 NUMBER_MM = 0.8
@@ -78,9 +81,9 @@ def _page(stock: LabelStock, placed: Sequence[Placed]) -> Page:
 def _caption(text: str, stock: LabelStock) -> Drawing:
     """What found no room on a band, as a piece of its own beside it: as narrow as the stock's width allows."""
     width = 20.0
-    while len(wrap(text, width, SMALL_PT)) * line_pitch_mm(SMALL_PT) > stock.inner_width_mm:
+    while len(wrap(text, width, GOOD_PT)) * line_pitch_mm(GOOD_PT) > stock.inner_width_mm:
         width += 10.0
-    return paragraph(text, width, SMALL_PT)
+    return paragraph(text, width, GOOD_PT)
 
 
 def label_ruler(stock: LabelStock) -> Drawing:
@@ -95,9 +98,11 @@ def label_ruler(stock: LabelStock) -> Drawing:
         )
     text = RULER_TEXT.format(mm=along, off=round(0.005 * along, 2))
     lines = wrap(text, along, NOTE_PT) if stock.inner_width_mm >= 6.0 + 3 * line_pitch_mm(NOTE_PT) else []
+    size = NOTE_PT
     if not lines:
-        lines = wrap(f"{along:g} mm ± {round(0.005 * along, 2):g} mm", along, SMALL_PT)
-    size, upright = NOTE_PT if len(lines) > 1 else SMALL_PT, across >= 10.0
+        size = GOOD_PT if stock.inner_width_mm >= 5.5 + line_pitch_mm(GOOD_PT) else SMALL_PT
+        lines = wrap(f"{along:g} mm ± {round(0.005 * along, 2):g} mm", along, size)
+    upright = across >= 10.0
     x0, y0 = (10.0, NUMBER_MM) if upright else (0.2, 0.1)
     pitch = line_pitch_mm(size)
     height = max(across + 2 * NUMBER_MM if upright else 0.0, y0 + 5.4 + pitch * len(lines))

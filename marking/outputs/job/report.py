@@ -46,7 +46,7 @@ def _band_data(plan: JobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
             "mm_per_degree": job.length_mm / 360.0,
             "seam_deg": band.seam,
             "pieces": len(cuts) + 1,
-            "closure_mm": band.misfit_mm,
+            "closure_mm": band.closure_mm,
         }
         for band, cuts in zip(plan.bands, plan.cuts, strict=True)
     ]

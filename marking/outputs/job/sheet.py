@@ -81,7 +81,7 @@ def _socket_sheet(sheet: Sheet, plan: JobPlan, paper: Paper) -> None:
     job = plan.job
     errors = reading_error(plan.budgets, plan.remedies, plan.ring_budgets, job.model)
     sheet.put(listed("Reading error and aim", errors, width, numbered=False))
-    steps = fitting_steps(job.spec.clockwise, job.start, plan.bands[0].misfit_mm)
+    steps = fitting_steps(job.spec.clockwise, job.start, plan.bands[0].closure_mm, 1 + max(map(len, plan.cuts)))
     put_row(sheet, listed("Fit the band", steps, min(sheet.paper.content_width_mm, WIDEST_MM), numbered=True))
 
 
@@ -98,7 +98,7 @@ def _put_band(sheet: Sheet, plan: JobPlan, band: BandLayout, drawn: Band, copy: 
     stage = f" {'+'.join(map(str, band.stages[0].numbers))}" if len(plan.bands) > 1 else ""
     name = f"Band{' for stage' + stage if stage else ''}, copy {copy} of {job.copies}"
     size = (
-        f"closed length {job.length.text} on {job.socket.od_text} with stock {shown_length(job.stock_mm, 'mm')} thick"
+        f"closed length {job.length.text} on {job.socket.od_text} with paper {shown_length(job.stock_mm, 'mm')} thick"
     )
     for piece_number, piece in enumerate(drawn.pieces, 1):
         part = f", piece {piece_number} of {len(drawn.pieces)}" if len(drawn.pieces) > 1 else ""
@@ -184,7 +184,7 @@ def _trim_document(trim: TrimJobPlan) -> Document:
     long = max(drawing.width_mm for _, _, drawing, _ in drawn) > paper.content_width_mm
     sheet.new_page(paper.wide if long else paper)
     for part, band, drawing, below in drawn:
-        caption = f"Trim band, {band.socket_line}, stock {shown_length(part.plan.job.stock_mm, 'mm')} thick"
+        caption = f"Trim band, {band.socket_line}, paper {shown_length(part.plan.job.stock_mm, 'mm')} thick"
         words = [caption, *(text for text in below if text != band.socket_line)]
         for _ in range(job.copies):
             put_row(sheet, captioned(drawing, words, 90.0))

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from ...errors import LayoutError
 from ...fastening.sanity import SOCKET_CODES, range_remarks
-from ...figures.strip import filled
+from ...figures.strip import lettered
 from ...marks.reading_error import Budget
 from ...marks.stage_marks import StageMarks
 from ...quantities.shown import shown_length, shown_lengths
@@ -156,18 +156,29 @@ def _trim_plans(plan: JobPlan, low: float, high: float) -> Iterator[TrimBandLayo
 
         def trim(stages: tuple[StageMarks, ...], band: Any = band) -> TrimBandLayout:
             return TrimBandLayout(
-                low, high, job.stock_mm, band.seam, band.clockwise, band.features, stages, band.spec_line, words, unit
+                low,
+                high,
+                job.stock_mm,
+                band.seam,
+                band.clockwise,
+                band.features,
+                stages,
+                band.spec_line,
+                words,
+                unit,
+                band.ident,
+                f"OD {ends}",
             )
 
         together = trim(band.stages)
         try:
-            filled(together, whole=len(band.stages) > 1)
+            lettered(together, whole=len(band.stages) > 1, smallest=True)
             yield together
         except LayoutError:
             if len(band.stages) == 1:
                 raise
             for alone in (trim((stage,)) for stage in band.stages):
-                filled(alone)  # refuses one whose labels find no room, before anything is drawn
+                lettered(alone, smallest=True)  # refuses one whose labels find no room, before anything is drawn
                 yield alone
 
 

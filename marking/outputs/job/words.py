@@ -73,38 +73,51 @@ ODS_LEFT_OUT = Template(
 )
 
 
-def fitting_steps(clockwise: bool, start: Start, misfit_mm: float) -> list[str]:
-    """How to fit the band on the socket."""
-    side = "right" if clockwise else "left"
-    place = "on a corner of the opening; call that corner 1" if start == "corner" else (
-        "on a mid-flat of the opening, half way between two corners"
-    )  # fmt: skip
-    misfit = f"{trimmed(max(0.1, math.floor(misfit_mm * 10) / 10), 1)} mm"
-    points = f"Corners are numbered from START to the {side}; a band that fits has each ▼ on its own corner."
+def fitting_steps(clockwise: bool, start: Start, closure_mm: float, pieces: int) -> list[str]:
+    """How to fit the band on the socket; `closure_mm` is how far its end may miss the closure line each way."""
+    place = CORNER_PLACE if start == "corner" else MID_FLAT_PLACE
+    glued = [GLUE_PIECES] if pieces > 1 else []
     return [
         "Measure both check rulers, then cut along the dashed lines.",
-        f"Clean the socket and dry it. Put the edge with the scale at the fastener end and START {place}. {points}",
-        f"Wrap the band tight. Its cut end must meet the closure line within {misfit} (the shaded part); glue "
-        "the tab under it, or tape it. If it misses by more, read the scale where the end lands and print again with "
-        "that length for --around.",
-        "Hand tools only: never on an impact wrench. The manufacturer's manual decides.",
+        *glued,
+        f"Clean the socket and dry it. The edge with the scale goes to the fastener, flush with the socket's mouth, "
+        f"START {place}. {CORNERS_HELP.format(side='right' if clockwise else 'left')}",
+        "Wrap the band tight. Its cut end must land inside the OK bracket, within "
+        f"{trimmed(max(0.1, math.floor(closure_mm * 10) / 10), 1)} mm of the dotted closure line; glue the tab under "
+        "it. If it lands elsewhere, read the scale where it lands and print again with that length.",
+        TAPE_IT,
+        HAND_TOOLS,
     ]
+
+
+CORNER_PLACE = "near a corner of the opening; call that corner 1"
+MID_FLAT_PLACE = "near a mid-flat of the opening, half way between two corners"
+CORNERS_HELP = (
+    "Corners are numbered from START to the {side}: they only help to find the place again. The angle counts from "
+    "START itself, wherever it stands: never shift a band for a corner."
+)
+GLUE_PIECES = "Glue the pieces: each tab under the next piece, whose cut end meets the line before the tab."
+TAPE_IT = (
+    "Tape the band to the socket along the edge at the drive end, clear tape over paper and socket. The middle of a "
+    "line counts."
+)
+HAND_TOOLS = "Hand tools only: never on an impact wrench. The manufacturer's manual decides."
 
 
 def trimming_steps(clockwise: bool, start: Start) -> list[str]:
     """How to choose, cut and fit a trim band."""
-    side = "right" if clockwise else "left"
-    place = "a corner" if start == "corner" else "a mid-flat"
+    place = CORNER_PLACE if start == "corner" else MID_FLAT_PLACE
     return [
-        "Measure both check rulers. Measure the socket's outside diameter where the band will sit.",
-        "Take the band whose rows hold that diameter and cut along its row: the cut edge is the reading edge. Cut the "
+        "Measure both check rulers. Measure the socket's outside diameter (OD) where the band will sit.",
+        "Take the band whose rows hold that OD and cut along its row: the cut edge is the reading edge. Cut the "
         "slanted ends along their dashed lines. The upper edge may be cut lower; keep at least 8 mm.",
-        f"Clean the socket and dry it. Put the cut edge at the fastener end and START on {place} of the opening. "
-        f"Corners are numbered from START to the {side}.",
-        "Wrap the band tight; at the cut edge the end must land in the shaded part beside the closure line. Glue the "
-        "tab under it, or tape it. If it lands farther on, the lines on the tab tell how much larger the diameter is; "
-        "if it runs over the closure line, the diameter is smaller: cut another band on that row.",
-        "Hand tools only: never on an impact wrench. The manufacturer's manual decides.",
+        "Clean the socket and dry it. The cut edge goes to the fastener, flush with the socket's mouth, "
+        f"START {place}. {CORNERS_HELP.format(side='right' if clockwise else 'left')}",
+        "Wrap the band tight; at the cut edge its end must land inside the OK bracket. Glue the tab under it. If it "
+        "lands elsewhere, the lines on either side tell how much larger (+) or smaller (−) the OD is: cut another band "
+        "on that row.",
+        TAPE_IT,
+        HAND_TOOLS,
     ]
 
 

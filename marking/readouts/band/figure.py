@@ -12,20 +12,25 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from ...drawing.fonts import SMALL_PT, text_width_mm
+from ...drawing.fonts import SMALL_PT, text_width_mm, wrap
 from ...drawing.primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text
 from ...drawing.transform import moved
 from ...figures import tick_step_deg
-from ...figures.strip import TICKS_TOP, Strip, filled
-from ...figures.strip_layout import TAB_MM
+from ...figures.closure import BAR_MM, OK_HEIGHT_MM, OUTSIDE_MM, ok_bracket
+from ...figures.room import Interval
+from ...figures.strip import Strip
+from ...figures.strip_layout import LOW_MM, TAB_MM
+from ...figures.strip_words import filled
+from ...quantities.parse import computed_length
 from ...quantities.shown import trimmed
 from ...quantities.units import MM_PER_IN
-from .layout import CLOSURE_TICK_MM, LOW_MM, BandLayout, closure_reach_mm
+from .layout import SCALE_MM, BandLayout
 
 CLOSURE_STEPS = {"mm": (0.5, 1.0, 5.0, 1.0), "in": (0.02, 0.1, 0.2, MM_PER_IN)}
 """Closure scale: every graduation, every longer one, every number, in the unit; the unit in mm."""
 
-CLOSURE_HEIGHT_MM = 3.8
+CLOSURE_TICK_MM = 1.2
+"""Length of the closure scale's longer graduations."""
 
 
 class Band(NamedTuple):
@@ -50,18 +55,20 @@ def draw_band(plan: BandLayout, cuts: Sequence[float] = ()) -> Band:
 def _ticks(plan: BandLayout, strip: Strip) -> list[Primitive]:
     """The degree scale and the corner and mid-flat ticks, all on the fastener edge."""
     drawn: list[Primitive] = []
+    top = strip.ranks.tick_mm
+    scale = max(0.8, top / 2.5)
     for deg in range(0, 360, tick_step_deg(plan.length_mm)):
-        top = 1.6 if deg % 10 == 0 else 1.2 if deg % 5 == 0 else 0.8
+        height = (1.6 if deg % 10 == 0 else 1.2 if deg % 5 == 0 else 0.8) * scale
         x = plan.x_of(deg)
-        drawn.append(Line(x, 0.0, x, top, "degree", (("deg", str(deg)),)))
+        drawn.append(Line(x, 0.0, x, height, "degree", (("deg", str(deg)),)))
     for feature in plan.features:
         x, data = plan.x_of(feature.deg), (("index", str(feature.index)),)
         if feature.kind == "corner":
-            drawn.append(strip.line(feature.deg, TICKS_TOP, "corner", data))
-            flag = ((x, 1.8), (x + 0.55, TICKS_TOP), (x - 0.55, TICKS_TOP))
+            drawn.append(strip.line(feature.deg, top, "corner", data))
+            flag = ((x, top - 1.1 * scale), (x + 0.55 * scale, top), (x - 0.55 * scale, top))
             drawn.append(Polyline(flag, "corner-flag", True, 0.0))
         else:
-            drawn.append(strip.line(feature.deg, 2.2, "mid-flat", data))
+            drawn.append(strip.line(feature.deg, 0.8 * top, "mid-flat", data))
     return drawn
 
 
@@ -71,15 +78,17 @@ def _piece(
     """One piece from a to b of the strip with its outline and tab, moved to begin at x = 0."""
     width, height = b - a + TAB_MM, plan.height_mm
     own = [moved(item, -a, 0.0) for item in items if a <= _middle_x(item) <= b] if cut else items
-    end_role = "closure" if last else "splice"
+    ending = (
+        _closure(plan)
+        if last
+        else [Line(b, 0, b, height, "splice"), *tab_text(b + 0.5, b + TAB_MM - 0.4, height - 0.8, SPLICE_WORDS)]
+    )
     outline: list[Primitive] = [
         Line(0, 0, width, 0, "fastener-edge"),
         Line(0, height, width, height, "drive-edge"),
         Line(0, 0, 0, height, "splice-edge" if number > 1 else "seam"),
-        Line(b - a, 0, b - a, height, end_role),
         Line(width, 0, width, height, "tab-edge"),
-        *_tab_text(b - a, height, last),
-        *([moved(item, -a, 0.0) if cut else item for item in _closure_scale(plan)] if last else []),
+        *([moved(item, -a, 0.0) for item in ending] if cut else ending),
     ]
     content = Group("band", (*own, *outline))
     if cut:
@@ -87,40 +96,67 @@ def _piece(
     return Drawing(width, height, content)
 
 
-def _tab_text(x: float, height: float, last: bool) -> list[Primitive]:
-    lines = ["glue this", "under the", "other end" if last else "next piece"]
-    if height < LOW_MM:
-        lines = ["glue under", lines[2]]
-    top = (height - (CLOSURE_HEIGHT_MM if last else 0.0)) / 2 + 1.1 * len(lines) - 1.6
-    return [Text(x + TAB_MM / 2, top - 2.2 * k, line, SMALL_PT, anchor="middle") for k, line in enumerate(lines)]
+SPLICE_WORDS, GLUE_WORDS = ("glue this", "under the", "next piece"), ("glue this", "under the", "other end")
+
+ROOMY_MM = 18.0
+"""Least height with room for a line more on the tab."""
+
+TAB_PITCH_MM = 2.05
+
+
+def tab_text(left: float, right: float, top: float, words: Sequence[str]) -> list[Primitive]:
+    """Return small lines of words centred on a tab from `top` down, as many as there is room for above its foot."""
+    lines = [line for text in words for line in wrap(text, right - left, SMALL_PT)]
+    count = min(len(lines), int((top + TAB_PITCH_MM - 1.75) / TAB_PITCH_MM))
+    return [
+        Text((left + right) / 2, top - 1.2 - TAB_PITCH_MM * k, line, SMALL_PT, anchor="middle", role="tab")
+        for k, line in enumerate(lines[:count])
+    ]
+
+
+def _closure(plan: BandLayout) -> list[Primitive]:
+    """Where the other end has to land, the scale that tells where it landed, and what to do with the tab."""
+    length, height, half = plan.length_mm, plan.height_mm, plan.closure_mm
+    flag_y = height - SCALE_MM - 0.3 - OK_HEIGHT_MM / 2
+    glue = ("glue under", "other end") if height < ROOMY_MM else GLUE_WORDS
+    said = computed_length(length, plan.unit).text
+    words = (said,) if height < LOW_MM else ("length", said, *glue)
+    return [
+        *ok_bracket((length, 0.0), (length, height), (half, half), (length + half + BAR_MM, flag_y)),
+        *_closure_scale(plan),
+        *tab_text(length + half + BAR_MM + 0.25, length + TAB_MM - 0.3, flag_y - OK_HEIGHT_MM / 2 - 0.4, words),
+    ]
 
 
 def _closure_scale(plan: BandLayout) -> list[Primitive]:
     """The scale at the band's end, numbered with the closed length itself, hanging from the drive edge.
 
-    Where the other end lands, its reading is the length round the socket. Shaded: where the misfit costs less than a
-    tenth of the window.
+    Where the other end lands, its reading is the length round the socket: as far below as above the closed length.
     """
     step, longer, numbered, unit_mm = CLOSURE_STEPS[plan.unit]
-    length, top = plan.length_mm, plan.height_mm
-    low, high = length - closure_reach_mm(plan), length + TAB_MM - 0.6
-    good = (max(low, length - plan.misfit_mm), min(high, length + plan.misfit_mm))
-    drawn: list[Primitive] = [
-        Polyline(
-            ((good[0], top - 0.9), (good[1], top - 0.9), (good[1], top), (good[0], top)), "closure-good", True, 0.8
-        )
-    ]
-    for k in range(math.ceil(low / unit_mm / step), math.floor(high / unit_mm / step) + 1):
-        value = k * step
-        x = value * unit_mm
+    length, top, reach = plan.length_mm, plan.height_mm, plan.closure_reach_mm
+    bracket, end = plan.closure_mm + OUTSIDE_MM, length + TAB_MM - 0.3
+    taken, y = [(length - bracket, length + bracket)], top - SCALE_MM + 0.2
+    unit = Text(end, y, plan.unit, SMALL_PT, anchor="end", role="closure-number")
+    drawn: list[Primitive] = [unit]
+    taken.append((end - unit.width_mm - 0.3, end))
+    for k in range(math.ceil((length - reach) / unit_mm / step), math.floor((length + reach) / unit_mm / step) + 1):
+        x, value = k * step * unit_mm, k * step
         marked = [abs(value / each - round(value / each)) < 1e-6 for each in (longer, numbered)]
-        depth = CLOSURE_TICK_MM if marked[1] else 1.2 if marked[0] else 0.8
+        depth = CLOSURE_TICK_MM if marked[0] or marked[1] else 0.7
         drawn.append(Line(x, top, x, top - depth, "closure-scale", (("mm", f"{x:.4f}"),)))
-        text = trimmed(value, 1)
-        half = text_width_mm(text, SMALL_PT) / 2
-        if marked[1] and length + 0.3 < x - half and x + half < high:
-            drawn.append(Text(x, top - 3.2, text, SMALL_PT, anchor="middle", role="closure-number"))
+        if marked[1]:
+            drawn += scale_number(x, y, trimmed(value, 1), taken)
     return drawn
+
+
+def scale_number(x: float, y: float, text: str, taken: list[Interval]) -> list[Primitive]:
+    """A number of the closure scale, if it meets no other and neither the bracket nor the unit."""
+    half = text_width_mm(text, SMALL_PT) / 2
+    if any(a < x + half and b > x - half for a, b in taken):
+        return []
+    taken.append((x - half - 0.4, x + half + 0.4))
+    return [Text(x, y, text, SMALL_PT, anchor="middle", role="closure-number")]
 
 
 def _middle_x(item: Primitive) -> float:

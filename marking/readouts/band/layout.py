@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from functools import partial
 from typing import NamedTuple
 
 from ...errors import LayoutError
 from ...fastening.spec import Stage
-from ...figures.strip import filled
-from ...figures.strip_layout import SIDE, TAB_MM, span
+from ...figures.closure import OUTSIDE_MM
+from ...figures.strip import lettered
+from ...figures.strip_layout import CLOSURE_REACH, SIDE, TAB_MM, span
 from ...marks.places import Feature
-from ...marks.seam import misfit_share, seam_deg
+from ...marks.seam import closure_half_mm, seam_deg
 from ...marks.stage_marks import StageMarks, stage_arc
 from ...quantities.angles import arc_mm
 
@@ -20,25 +22,22 @@ DEFAULT_HEIGHT_MM = {"1/4": 14.0, "3/8": 14.0, "1/2": 16.0, "3/4": 20.0, "1": 25
 
 MIN_HEIGHT_MM, MAX_HEIGHT_MM = 8.0, 60.0
 
-LOW_MM = 12.0
-"""Bands lower than this carry no degree numbers, so that there is room for words."""
-
 SPLICE_CLEARANCE_MM = 8.0
-"""Glue tab and splice tab; least arc between a splice and a mark (our choices)."""
+"""Least arc between a splice and a mark (our choice)."""
 
-CLOSURE_TICK_MM = 1.7
+SPLICE_ROOM_MM = 35.0
+"""What is left beyond the outermost marks for their words where it costs no piece more (our choice)."""
 
-CLOSURE_REACH_MM = 3.0
-"""Height of the closure scale with its numbers; how far it reaches back over the band's end, for sockets too small."""
-
-FEATURE_ROW, DEGREE_ROW = 3.2, 5.2
-
-TEXT_BOTTOM, TEXT_BOTTOM_LOW = 7.2, 5.2
-"""Heights above the fastener edge: baselines of the two rows of numbers, beginning of the words."""
+SCALE_MM, SCALE_SIDE_MM = 2.9, 1.6
+"""Height of the closure scale with its numbers; what a number takes beyond the scale's end."""
 
 
 class BandLayout(NamedTuple):
-    """Everything a band is drawn from. `spec_line` and `socket_line` are the words printed on it."""
+    """Everything a band is drawn from.
+
+    `ident`, `spec_line`, `socket_line` and `od_text` are the words along its drive edge: its id or title, what it is
+    for, and the least that tells the socket.
+    """
 
     length_mm: float
     height_mm: float
@@ -49,11 +48,8 @@ class BandLayout(NamedTuple):
     spec_line: str
     socket_line: str
     unit: str = "mm"
-
-    @property
-    def low(self) -> bool:
-        """True for a band too low for a row of degree numbers."""
-        return self.height_mm < LOW_MM
+    ident: str = ""
+    od_text: str = ""
 
     @property
     def foot_mm(self) -> float:
@@ -66,29 +62,28 @@ class BandLayout(NamedTuple):
         return "this edge at the fastener", "fastener edge", "fastener"
 
     @property
-    def number_rows_mm(self) -> tuple[float, ...]:
-        """Baselines of the rows of numbers: corners, then degrees where there is room for them."""
-        return (FEATURE_ROW,) if self.low else (FEATURE_ROW, DEGREE_ROW)
+    def closure_mm(self) -> float:
+        """By how much the band's end may miss the closure line, each way."""
+        return closure_half_mm(self.length_mm)
 
     @property
-    def text_bottom_mm(self) -> float:
-        """Height above the fastener edge where the words begin."""
-        return TEXT_BOTTOM_LOW if self.low else TEXT_BOTTOM
+    def closure_reach_mm(self) -> float:
+        """How far the closure scale reaches back over the band and forward on the tab."""
+        return min(CLOSURE_REACH * self.length_mm, TAB_MM - 0.6)
 
     def ends(self, y: float) -> tuple[float, float]:
         """The strip's left and right end: the same at every height."""
         return 0.0, self.length_mm
 
-    def reserved(self, y: float) -> tuple[float, float] | None:
-        """The closure scale's part of the strip, along the drive edge."""
-        if y <= self.height_mm - CLOSURE_TICK_MM:
-            return None
-        return self.length_mm - closure_reach_mm(self) - 0.4, self.length_mm
+    def lane_ends(self) -> tuple[float, float]:
+        """The line along the drive edge ends before the closure scale."""
+        return 0.0, self.length_mm - self.closure_reach_mm - SCALE_SIDE_MM
 
-    @property
-    def misfit_mm(self) -> float:
-        """By how much the band's end may miss the closure line: it costs a tenth of the narrowest window, at most."""
-        return misfit_share(self.stages, self.seam) * self.length_mm
+    def closing(self) -> tuple[tuple[float, float, float, float], ...]:
+        """The closure scale's part of the strip along the drive edge, and the OK bracket's over the whole height."""
+        scale, bracket = self.closure_reach_mm + SCALE_SIDE_MM, self.closure_mm + OUTSIDE_MM
+        end, top = self.length_mm, self.height_mm
+        return (end - scale, top - SCALE_MM - 0.3, end, top), (end - bracket, 0.0, end, top)
 
     def x_of(self, deg: float, y: float = 0.0) -> float:
         """Return the place of an angle from the band's left end, which is the seam; the same at every height."""
@@ -107,7 +102,7 @@ def carries(plan: BandLayout) -> bool:
     if any(right + 2 * SIDE > left for (_, right), (left, _) in itertools.pairwise(spans)):
         return False
     try:
-        filled(plan, whole=True)
+        lettered(plan, whole=True, smallest=True)
     except LayoutError:
         return False
     return True
@@ -116,7 +111,8 @@ def carries(plan: BandLayout) -> bool:
 def splices(plan: BandLayout, widest_mm: float) -> tuple[float, ...]:
     """Return where a band is cut into pieces so that each, with its tab, is at most `widest_mm` wide.
 
-    Places are in mm from the left end, half way between features and clear of all marks. Raises LayoutError when the
+    Places are in mm from the left end, half way between features, clear of all marks, and not between START and a
+    window unless there is no other way. The pieces are as few and as alike as that allows. Raises LayoutError when the
     marks leave no such place.
     """
     if plan.length_mm + TAB_MM <= widest_mm:
@@ -129,17 +125,54 @@ def splices(plan: BandLayout, widest_mm: float) -> tuple[float, ...]:
         if SPLICE_CLEARANCE_MM <= x <= plan.length_mm - SPLICE_CLEARANCE_MM
         and all(x < a - SPLICE_CLEARANCE_MM or x > b + SPLICE_CLEARANCE_MM for a, b in taken)
     ]  # fmt: skip
-    for count in range(2, 12):
-        cuts = [min(allowed, key=lambda x: abs(x - plan.length_mm * k / count), default=0.0) for k in range(1, count)]
-        ends = [0.0, *cuts, plan.length_mm]
-        if all(SPLICE_CLEARANCE_MM < b - a <= widest_mm - TAB_MM for a, b in itertools.pairwise(ends)):
-            return tuple(cuts)
+    low, high = min(a for a, _ in taken), max(b for _, b in taken)
+    beyond = [x for x in allowed if not low < x < high]
+    between = sorted((x for x in allowed if low < x < high), key=lambda x: abs(x - (low + high) / 2))
+    fewest = partial(_fewest, length=plan.length_mm, widest=widest_mm - TAB_MM)
+    clear = [fewest([x for x in beyond if not low - SPLICE_ROOM_MM < x < high + SPLICE_ROOM_MM]), fewest(beyond)]
+    found = [cuts for cuts in clear if cuts is not None]
+    if found:
+        return min(found, key=len)
+    for places in (*([*beyond, x] for x in between), allowed):
+        cuts = fewest(places)
+        if cuts is not None:
+            return cuts
     raise LayoutError(
         f"a band {plan.length_mm:.0f} mm long cannot be cut into pieces of {widest_mm:.0f} mm clear of its marks",
         "a wider page", "choose a larger {@paper}", field="paper",
     )  # fmt: skip
 
 
-def closure_reach_mm(plan: BandLayout) -> float:
-    """How far the closure scale reaches back over the band: less on small bands, whose space is scarce."""
-    return min(CLOSURE_REACH_MM, 0.04 * plan.length_mm)
+def _fewest(places: Sequence[float], length: float, widest: float) -> tuple[float, ...] | None:
+    """Return the fewest cuts at `places` into pieces no longer than `widest`, the longest as short as it can be."""
+    places = sorted(places)
+    best = _farthest(places, length, widest)
+    if best is None:
+        return None
+    cuts = best
+    for limit in sorted(
+        {b - a for a in (0.0, *places) for b in (*places, length) if 0.0 < b - a < widest}, reverse=True
+    ):
+        shorter = _farthest(places, length, limit)
+        if shorter is None or len(shorter) > len(best):
+            break
+        cuts = shorter
+    return cuts
+
+
+def _farthest(places: Sequence[float], length: float, widest: float) -> tuple[float, ...] | None:
+    """Return cuts, each as far along as pieces no longer than `widest` allow; None when there are none."""
+    cuts, at = list[float](), 0.0
+    while length - at > widest + 1e-9:
+        within = [x for x in places if at < x <= at + widest + 1e-9]
+        if not within:
+            return None
+        at = max(within)
+        cuts.append(at)
+    return tuple(cuts)
+
+
+def splices_between(plan: BandLayout, cuts: Sequence[float], deg: float) -> int:
+    """Return how many splices lie between START and the mark at `deg`, along the band."""
+    low, high = sorted((plan.x_of(0.0), plan.x_of(deg)))
+    return sum(low < cut < high for cut in cuts)

@@ -9,7 +9,8 @@ from itertools import pairwise
 from typing import Any
 
 from ...drawing.primitives import Drawing
-from ...figures.strip_layout import TAB_MM
+from ...figures.strip import lettered
+from ...figures.strip_layout import FULL_HEIGHT_MM, TAB_MM
 from ...remarks import Remark, Template
 from .. import Outline, Unproved
 from .error import sufficient_od_mm
@@ -18,15 +19,16 @@ from .layout import BandLayout
 
 LARGER_OD = Template("larger-od", "a band on a diameter of at least {od:length}")
 
-SHORT_MM = 25.0
-"""On shorter bands the labels may find no room (found by trying turns from 15° to 345° on ODs from 6 mm)."""
+SHORT_MM, SHORT_LOW_MM = 25.0, 60.0
+"""On shorter bands the labels may find no room, on low ones sooner (found by trying turns from 15° to 345° on ODs from
+6 mm)."""
 
 
 def pieces(plan: Any) -> Iterator[Outline]:
     """Yield every piece of the bands of a job."""
     for band, cuts in zip(plan.bands, plan.cuts, strict=True):
-        if band.length_mm < SHORT_MM:
-            draw_band(band, cuts)  # refuses one whose labels find no room, before anything is drawn
+        if cuts or band.length_mm < (SHORT_MM if band.height_mm >= FULL_HEIGHT_MM else SHORT_LOW_MM):
+            lettered(band, cuts, smallest=True)  # refuses one whose labels find no room, before anything is drawn
         for number, (begin, end) in enumerate(pairwise([0.0, *cuts, band.length_mm])):
             size = end - begin + TAB_MM, band.height_mm
             yield Outline(band.spec_line, band.socket_line, *size, partial(_draw_piece, band, cuts, number))

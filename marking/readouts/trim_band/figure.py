@@ -9,19 +9,23 @@ from __future__ import annotations
 
 import math
 
-from ...drawing.fonts import HALF_SMALL_CAP_MM, SMALL_PT, text_width_mm
+from ...drawing.fonts import HALF_SMALL_CAP_MM, SMALL_PT
 from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text
 from ...drawing.transform import moved
-from ...figures.strip import Strip, filled
+from ...figures.closure import OUTSIDE_MM, ok_bracket
+from ...figures.strip import Strip
 from ...figures.strip_layout import TAB_MM
-from ...marks.seam import misfit_share
-from ...quantities.angles import closed_length_mm
+from ...figures.strip_words import filled
 from ...quantities.shown import trimmed
 from ...quantities.units import MM_PER_IN
+from ..band.figure import GLUE_WORDS, scale_number, tab_text
 from .layout import LABEL_MM, TrimBandLayout, trim_width_mm
 
 ROW_STEPS = {"mm": (0.5, 1.0, 1.0), "in": (0.02, 0.1, MM_PER_IN)}
 """Every row, every numbered row, in the unit; the unit in mm."""
+
+FLAG_MM = 3.4
+"""Height of OK's middle above the last row: on the tab, clear of the rows' lines and the numbers."""
 
 TAB_STEPS = {"mm": 1.0, "in": 0.04}
 """Steps of OD of the closure scale on the tab, in the unit."""
@@ -30,7 +34,7 @@ TAB_STEPS = {"mm": 1.0, "in": 0.04}
 def draw_trim_band(plan: TrimBandLayout) -> tuple[Drawing, tuple[str, ...]]:
     """Draw a trim band; return it with the words that found no room. Raises LayoutError when a label finds none."""
     strip = filled(plan)
-    items = [*_closure_scale(plan), *_rows(plan), *_lines(plan, strip), *strip.marks(), *strip.texts, *_outline(plan)]
+    items = [*_closure(plan), *_rows(plan), *_lines(plan, strip), *strip.marks(), *strip.texts, *_outline(plan)]
     content = Group("trim-band", tuple(moved(item, LABEL_MM, 0.0) for item in items))
     return Drawing(trim_width_mm(plan), plan.height_mm, content), tuple(strip.below)
 
@@ -57,6 +61,7 @@ def _rows(plan: TrimBandLayout) -> list[Primitive]:
 def _lines(plan: TrimBandLayout, strip: Strip) -> list[Primitive]:
     """Corners, mid-flats and every ten degrees as slanted lines across the rows."""
     taken = {round(feature.deg, 6) for feature in plan.features}
+    top = plan.foot_mm + strip.ranks.tick_mm
     drawn: list[Primitive] = [
         strip.line(deg, plan.foot_mm, "degree-guide", (("deg", str(deg)),))
         for deg in range(10, 360, 10)
@@ -65,55 +70,49 @@ def _lines(plan: TrimBandLayout, strip: Strip) -> list[Primitive]:
     for feature in plan.features:
         data = (("index", str(feature.index)),)
         if feature.kind == "mid-flat":
-            drawn.append(strip.line(feature.deg, plan.foot_mm + 1.2, "mid-flat", data))
+            drawn.append(strip.line(feature.deg, top - 1.0, "mid-flat", data))
             continue
-        drawn.append(strip.line(feature.deg, plan.foot_mm + 2.2, "corner", data))
-        tip, top = plan.foot_mm + 0.9, plan.foot_mm + 2.2
-        middle = plan.x_of(feature.deg, top)
+        drawn.append(strip.line(feature.deg, top, "corner", data))
+        tip, middle = top - 1.1, plan.x_of(feature.deg, top)
         flag = ((plan.x_of(feature.deg, tip), tip), (middle + 0.55, top), (middle - 0.55, top))
         drawn.append(Polyline(flag, "corner-flag", True, 0.0))
     return drawn
 
 
-def _closure_scale(plan: TrimBandLayout) -> list[Primitive]:
-    """Lines on the tab beyond the closure line that tell by how much larger an OD to cut the next band for.
+def _closure(plan: TrimBandLayout) -> list[Primitive]:
+    """The OK bracket, slanted with the rows, and lines that tell how much larger or smaller an OD to cut for.
 
-    An end that lands δ beyond its closure line is on a socket whose OD is δ/π larger. Shaded: where the misfit costs
-    less than a tenth of the window.
+    An end that lands δ beyond its closure line is on a socket whose OD is δ/π larger, one that lands δ before it on one
+    that is δ/π smaller.
     """
     foot, unit_mm = plan.foot_mm, ROW_STEPS[plan.unit][2]
-    (_, right), (_, right_foot) = plan.ends(0.0), plan.ends(foot)
-    share = misfit_share(plan.stages, plan.seam)
-    good = [min(share * closed_length_mm(plan.od_mm(y), plan.stock_mm), TAB_MM) for y in (0.0, foot)]
-    corners = ((right, 0.0), (right + good[0], 0.0), (right_foot + good[1], foot), (right_foot, foot))
-    drawn: list[Primitive] = [Polyline(corners, "closure-good", True, 0.85)]
-    step = TAB_STEPS[plan.unit]
-    for k in range(1, int(TAB_MM / (math.pi * step * unit_mm)) + 1):
-        more = k * step
-        x = math.pi * more * unit_mm
-        data = (("more", f"{more * unit_mm:.4f}"),)
-        drawn.append(Line(right + x, 0.0, right_foot + x, foot, "closure-scale", data))
-        text = f"+{trimmed(more, 2)}"
-        if x + text_width_mm(text, SMALL_PT) / 2 < TAB_MM - 0.3:
-            drawn.append(Text(right_foot + x, foot + 0.7, text, SMALL_PT, anchor="middle", role="closure-number"))
+    (_, right), (_, top) = plan.ends(0.0), plan.ends(foot)
+    halves = plan.closure_mm(0.0), plan.closure_mm(foot)
+    drawn = ok_bracket((right, 0.0), (top, foot), halves, (top + halves[1], foot + FLAG_MM))
+    step, bracket, y = TAB_STEPS[plan.unit], halves[1] + OUTSIDE_MM, foot + 0.7
+    taken = [(top - bracket, top + bracket), (top + TAB_MM - 0.3, top + 2 * TAB_MM)]
+    drawn.append(Text(top + TAB_MM - 0.4, foot + FLAG_MM - 0.4, plan.unit, SMALL_PT, anchor="end", role="closure-unit"))
+    ticks = [plan.x_of(feature.deg, foot + 1.3) for feature in plan.features]
+    taken += [(x - 0.8, x + 0.8) for x in ticks]
+    for k in range(1, int(plan.closure_reach_mm / (math.pi * step * unit_mm)) + 1):
+        for sign, more in (("+", k * step), ("−", -k * step)):
+            x = math.pi * more * unit_mm
+            data = (("more", f"{more * unit_mm:.4f}"),)
+            drawn.append(Line(right + x, 0.0, top + x, foot, "closure-scale" if more > 0 else "closure-back", data))
+            drawn += scale_number(top + x, y, f"{sign}{trimmed(k * step, 2)}", taken)
     return drawn
 
 
 def _outline(plan: TrimBandLayout) -> list[Primitive]:
     foot, top = plan.foot_mm, plan.height_mm
     (left, right), (left_top, right_top) = plan.ends(0.0), plan.ends(foot)
-    words = [
-        Text(right_top + TAB_MM / 2, (foot + top) / 2 + 1.3 - 2.2 * k, line, SMALL_PT, anchor="middle")
-        for k, line in enumerate(("glue under", "other end"))
-    ]
     return [
         Line(left, 0.0, right + TAB_MM, 0.0, "fastener-edge"),
         Line(left_top, top, right_top + TAB_MM, top, "drive-edge"),
         Line(left, 0.0, left_top, foot, "seam"),
         Line(left_top, foot, left_top, top, "cut"),
-        Line(right, 0.0, right_top, foot, "closure"),
         Line(right_top, foot, right_top, top, "tab-edge"),
         Line(right + TAB_MM, 0.0, right_top + TAB_MM, foot, "tab-edge"),
         Line(right_top + TAB_MM, foot, right_top + TAB_MM, top, "tab-edge"),
-        *words,
+        *tab_text(right_top + 0.5, right_top + TAB_MM - 0.4, top - 1.0, GLUE_WORDS),
     ]

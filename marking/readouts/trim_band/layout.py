@@ -7,15 +7,16 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from ...figures.strip_layout import TAB_MM
+from ...figures.strip_layout import CLOSURE_REACH, TAB_MM
 from ...marks.places import Feature
+from ...marks.seam import closure_half_mm
 from ...marks.stage_marks import StageMarks
 from ...quantities.angles import closed_length_mm
 
 MM_PER_MM_OF_OD = 2.5
 """k: height of the rows for each mm of OD. Flatter rows would make a careless cut cost more."""
 
-HEAD_MM, SMALL_HEAD_MM, SMALL_OD_MM = 12.0, 17.0, 16.0
+HEAD_MM, SMALL_HEAD_MM, SMALL_OD_MM = 15.0, 18.0, 16.0
 """Height above the last row: numbers and words, and what is left to glue (at least 8 mm); more for small sockets."""
 
 LEAST_OD_MM = 8.0
@@ -38,6 +39,8 @@ class TrimBandLayout(NamedTuple):
     spec_line: str
     socket_line: str
     unit: str = "mm"
+    ident: str = ""
+    od_text: str = ""
 
     @property
     def foot_mm(self) -> float:
@@ -53,16 +56,6 @@ class TrimBandLayout(NamedTuple):
     def edge_notes(self) -> tuple[str, ...]:
         """Words for the edge at the fastener, the longest first."""
         return "cut edge at the fastener", "fastener"
-
-    @property
-    def number_rows_mm(self) -> tuple[float, ...]:
-        """Baselines of the rows of numbers: corners, then degrees."""
-        return self.foot_mm + 2.6, self.foot_mm + 4.5
-
-    @property
-    def text_bottom_mm(self) -> float:
-        """Where the words begin."""
-        return self.foot_mm + 6.3
 
     def od_mm(self, y: float) -> float:
         """Return D(v), the OD whose row lies at height y."""
@@ -91,9 +84,23 @@ class TrimBandLayout(NamedTuple):
         part = (360.0 - self.seam) / 360.0 if self.clockwise else self.seam / 360.0
         return self.start_x - part * length, self.start_x + (1.0 - part) * length
 
-    def reserved(self, y: float) -> tuple[float, float] | None:
-        """Nothing but words takes space."""
-        return None
+    def lane_ends(self) -> tuple[float, float]:
+        """The line along the drive edge may take all of the strip above the rows."""
+        return self.ends(self.height_mm)
+
+    def closing(self) -> tuple[tuple[float, float, float, float], ...]:
+        """The closure scale's numbers just above the last row; the OK bracket lies below all words."""
+        right = self.ends(self.foot_mm)[1]
+        return ((right - self.closure_reach_mm - 2.5, self.foot_mm, right, self.foot_mm + 2.2),)
+
+    @property
+    def closure_reach_mm(self) -> float:
+        """How far the closure scale reaches back over the band and forward on the tab."""
+        return min(CLOSURE_REACH * closed_length_mm(self.low_od_mm, self.stock_mm), TAB_MM - 0.6)
+
+    def closure_mm(self, y: float) -> float:
+        """By how much the end may miss the closure line at height y, each way: that of a band for the row's OD."""
+        return closure_half_mm(closed_length_mm(self.od_mm(y), self.stock_mm))
 
 
 def trim_width_mm(plan: TrimBandLayout) -> float:

@@ -1,0 +1,284 @@
+"""What stands on a strip besides START and STOP: the second, third and fourth rank of its lettering, in that order."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+
+from ..drawing.emphasis import left_hand, left_hand_size_mm, underlined
+from ..drawing.fonts import MM_PER_PT, REGULAR, SEMIBOLD, Weight, ink_limits_mm, text_width_mm
+from ..drawing.primitives import Line, Polyline, Primitive, Text
+from . import label_step_deg
+from .room import Box, Interval
+from .strip import LEAST_OVER_MM, Row, Strip, block, broken, lettered
+from .strip_layout import ASCENT_EM, LANE_EDGE_MM, LEAST_PT, SIDE, StripLayout, cap_mm
+
+ARROW_MM, LEAST_ARROW_MM = 12.0, 3.5
+
+GOOD_PART = 0.8
+"""Part of its best size down to which the arrow's place counts more than its size."""
+
+UPSIDE_DOWN_FROM_MM = 25.0
+"""Least height at which START and STOP stand once more for a reader who looks from the other side (our choice)."""
+
+TAPE_NOTES = ("▲ tape this edge to the socket", "▲ tape to the socket")
+
+
+def filled(plan: StripLayout, cuts: Sequence[float] = ()) -> Strip:
+    """Lay out a strip's texts, rank by rank; what finds no room goes below it. Raises what `lettered` raises."""
+    strip = lettered(plan, cuts)
+    _arrow(strip)
+    if not plan.clockwise:
+        _left_hand(strip)
+    for stage in plan.stages:
+        if stage.aim_label:
+            strip.note_beside(stage, stage.aim_label)
+    _edge_note(strip)
+    if plan.height_mm - plan.foot_mm >= UPSIDE_DOWN_FROM_MM:
+        _upside_down(strip)
+    _corners(strip)
+    _degrees(strip)
+    ends = [plan.lane_ends()[0], *cuts, plan.lane_ends()[1]]
+    said = ""
+    for left, right in itertools.pairwise(ends):
+        lane = _lane(strip, left, right)
+        said += lane if plan.spec_line in lane else f"{lane} {_spec(strip, left, right)}"
+    strip.below += [line for line in (plan.spec_line, plan.socket_line) if line not in said]
+    return strip
+
+
+# -- second rank
+
+
+def _places(strip: Strip, height: float) -> Iterator[tuple[Interval, float]]:
+    """Every free interval for something of a height, with its upper edge, the highest first."""
+    for top in strip.tops(height):
+        for room in strip.room.free(top - height, top):
+            yield room, top
+
+
+def _arrow(strip: Strip) -> None:
+    """An arrow for the way the socket turns, beginning at START if it can."""
+    clockwise, sizes = strip.plan.clockwise, strip.sizes(strip.ranks.second_pt)
+    large = [size for size in sizes if size >= GOOD_PART * sizes[0]]
+    for words, tried in itertools.product(("socket turns", "turns", ""), (large, sizes)):
+        fitting = []
+        for size in tried:
+            scale = size / 6.0
+            height = max(1.8 * scale, cap_mm(size))
+            wide = text_width_mm(words, size, SEMIBOLD) + scale if words else 0.0
+            fitting += [
+                (round(_from_start(strip, room), 1), -size, -top, room, wide, height)
+                for room, top in _places(strip, height)
+                if room[1] - room[0] >= wide + LEAST_ARROW_MM * scale
+            ]
+        if fitting:
+            _, size, top, room, wide, height = min(fitting)
+            length = min(ARROW_MM * -size / 6.0, room[1] - room[0] - wide)
+            left = room[0] if clockwise else room[1] - wide - length
+            box = Box(left, -top - height, left + wide + length, -top)
+            _put_arrow(strip, Row(words, -size, SEMIBOLD), length, box)
+            return
+    strip.below.append(f"the socket turns {'to the left' if clockwise else 'to the right'}")
+
+
+def _from_start(strip: Strip, room: Interval) -> float:
+    """How far a room lies from START in the direction of rising angles."""
+    x = strip.plan.x_of(0)
+    way = (room[0] - x) if strip.plan.clockwise else (x - room[1])
+    left, right = strip.plan.ends(0.0)
+    return way % (right - left)
+
+
+def _put_arrow(strip: Strip, words: Row, length: float, box: Box) -> None:
+    clockwise, half = strip.plan.clockwise, 0.9 * words.size_pt / 6.0
+    y = (box.top + box.bottom) / 2
+    tip, tail = (box.left, box.left + length) if clockwise else (box.right, box.right - length)
+    back = tip + (2.0 * half if clockwise else -2.0 * half)
+    strip.texts.append(Line(back, y, tail, y, "arrow"))
+    strip.texts.append(Polyline(((tip, y), (back, y + half), (back, y - half)), "arrow-head", True, 0.0))
+    if words.text:
+        x, anchor = (box.right, "end") if clockwise else (box.left, "start")
+        strip.texts.append(
+            Text(x, y - cap_mm(words.size_pt) / 2, words.text, words.size_pt, SEMIBOLD, anchor, role="words")  # type: ignore[arg-type]
+        )
+    strip.room.take(box.grown(LEAST_OVER_MM))
+
+
+def _left_hand(strip: Strip) -> None:
+    """LEFT-HAND in white on black, as near to START as it fits; where it does not, the lane says it."""
+    for size in strip.sizes(strip.ranks.second_pt * 1.1):
+        width, height = left_hand_size_mm(size)
+        fitting = [
+            (abs((room[0] + room[1]) / 2 - strip.plan.x_of(0)), -top, room)
+            for room, top in _places(strip, height)
+            if room[1] - room[0] >= width
+        ]
+        if fitting:
+            _, top, room = min(fitting)
+            strip.texts += left_hand(room[0], -top - height, size)
+            strip.room.take(Box(room[0], -top - height, room[0] + width, -top).grown(LEAST_OVER_MM))
+            return
+
+
+def _edge_note(strip: Strip) -> None:
+    """ "This edge at the fastener" with a triangle that points down to the edge, above the numbers if it can."""
+    row_tops = [
+        strip.plan.foot_mm + y + cap_mm(strip.ranks.third_pt) + 0.1 + LEAST_OVER_MM for y in strip.ranks.numbers_mm
+    ]
+    for floor in (*reversed(row_tops), strip.plan.foot_mm):
+        for text in strip.plan.edge_notes:
+            if _put_edge_note(strip, text, floor):
+                return
+    strip.below.append("▼ the edge with the scale at the fastener")
+
+
+def _put_edge_note(strip: Strip, text: str, floor: float) -> bool:
+    """Put the note above `floor` but as low as it fits."""
+    for size in strip.sizes((strip.ranks.second_pt + strip.ranks.third_pt) / 2):
+        scale = size / 5.0
+        row = Row(text, size)
+        width, height = row.width_mm + 2.2 * scale, row.ink[1] - row.ink[0]
+        for (left, right), top in reversed(list(_places(strip, height))):
+            if right - left >= width and top - height >= floor:
+                x, y = left + 0.8 * scale, top - row.ink[1]
+                corners = ((x, y), (x + 0.8 * scale, y + 1.2 * scale), (x - 0.8 * scale, y + 1.2 * scale))
+                strip.texts.append(Polyline(corners, "edge-flag", True, 0.0))
+                strip.texts.append(Text(left + 2.2 * scale, y, text, size, role="words"))
+                strip.room.take(Box(left, top - height, left + width, top).grown(LEAST_OVER_MM))
+                return True
+    return False
+
+
+def _upside_down(strip: Strip) -> None:
+    """START and STOP with its window once more for who works overhead, where they cost nothing else."""
+    names = [text for text in strip.texts if isinstance(text, Text) and text.role == "label"]
+    size = names[0].size_pt
+    marks: list[tuple[list[str], Interval]] = [(["START"], (strip.plan.x_of(0),) * 2)]
+    for stage in strip.plan.stages:
+        xs = [strip.plan.x_of(mark.deg) for mark in stage.marks]
+        marks.append(([*stage.label], (min(xs), max(xs))))
+    for words, (low, high) in marks:
+        _turned_block(strip, words, size, low, high)
+
+
+def _turned_block(strip: Strip, words: Sequence[str], size: float, low: float, high: float) -> None:
+    for part in (1.0, 0.8, 0.6):
+        lines = block([Row(word, part * size, SEMIBOLD) for word in words])
+        for left in (low - SIDE - lines.width_mm, high + SIDE):
+            for top in strip.tops(lines.height_mm):
+                box = Box(left, top - lines.height_mm, left + lines.width_mm, top)
+                if strip.room.fits(box):
+                    for row, y in zip(lines.rows, lines.baselines, strict=True):
+                        x = box.right if left > low else box.left
+                        anchor = "start" if left > low else "end"
+                        strip.texts.append(
+                            Text(x, box.bottom - y, row.text, row.size_pt, SEMIBOLD, anchor, 180.0, "turned-label")  # type: ignore[arg-type]
+                        )
+                    strip.room.take(box.grown(LEAST_OVER_MM))
+                    return
+
+
+# -- third rank
+
+
+def _corners(strip: Strip) -> None:
+    """Corner and mid-flat numbers on the lower row: mid-flat ones all or, when one would touch, none."""
+    plan, size = strip.plan, strip.ranks.third_pt
+    count = len(plan.features) // 2
+    left, right = plan.ends(plan.height_mm)
+    mids = {f.index: f"{f.index}–{f.index % count + 1}" for f in plan.features}
+    widest = max(text_width_mm(text, size) for text in mids.values())
+    corner_width = text_width_mm(str(count), size, SEMIBOLD)
+    for feature in plan.features:
+        if feature.kind == "corner":
+            _number(strip, feature.deg, str(feature.index), 0, SEMIBOLD)
+    if (widest + corner_width) / 2 + 0.5 < (right - left) / count / 2:
+        for feature in plan.features:
+            if feature.kind == "mid-flat":
+                _number(strip, feature.deg, mids[feature.index], 0, REGULAR)
+
+
+def _degrees(strip: Strip) -> None:
+    """Degrees on the upper row, where there is one."""
+    size = strip.ranks.third_pt
+    left, right = strip.plan.ends(strip.plan.height_mm)
+    if len(strip.ranks.numbers_mm) > 1:
+        step = label_step_deg(right - left, text_width_mm("330°", size) + 0.25 * size * MM_PER_PT)
+        for deg in range(step, 360, step):
+            _number(strip, deg, f"{deg}°", 1, REGULAR)
+
+
+def _number(strip: Strip, deg: float, text: str, row: int, weight: Weight) -> None:
+    """Put a number over its tick, or beside it where a mark stands on the tick."""
+    size = strip.ranks.third_pt
+    y = strip.plan.foot_mm + strip.ranks.numbers_mm[row]
+    x, half = strip.plan.x_of(deg, y), text_width_mm(text, size, weight) / 2
+    drop = 0.2 * size * MM_PER_PT
+    for middle in (x, x + half + 0.6, x - half - 0.6):
+        box = Box(middle - half, y - drop, middle + half, y + cap_mm(size))
+        if strip.room.fits(box):
+            strip.room.take(Box(box.left - 0.4, box.bottom, box.right + 0.4, box.top))
+            strip.texts += underlined(Text(middle, y, text, size, weight, "middle", role="number"))
+            return
+
+
+# -- fourth rank
+
+
+def _lane(strip: Strip, left: float, right: float) -> str:
+    """The line along the drive edge of one piece: what the strip is for, as much of it as finds room; return it."""
+    plan, size = strip.plan, strip.ranks.fourth_pt
+    left, right = left + SIDE, right - SIDE
+    y = plan.height_mm - LANE_EDGE_MM - ASCENT_EM * size * MM_PER_PT
+    if not plan.clockwise and not any(_says_left_hand(item, left, right) for item in strip.texts):
+        width, height = left_hand_size_mm(LEAST_PT)
+        strip.texts += left_hand(left, y + (cap_mm(size) - height) / 2, LEAST_PT)
+        left += width + 0.8
+    for text, least in _lane_texts(plan, min(size, 6.0)):
+        for each in (size, 7.0, 6.5, 6.0, 5.5, 5.0):
+            if least <= each <= size and text_width_mm(text, each) <= right - left:
+                low = plan.height_mm - LANE_EDGE_MM - ink_limits_mm(text, each)[1]
+                strip.texts.append(Text(left, min(y, low), text, each, role="lane"))
+                _tape_note(strip, left + text_width_mm(text, each) + 2.0, right, y, each)
+                return text
+    return ""
+
+
+def _lane_texts(plan: StripLayout, good_pt: float) -> Iterator[tuple[str, float]]:
+    """What to say along the drive edge, the most first, each with the least type size that it is to have."""
+    ident = [plan.ident] if plan.ident else []
+    full = " · ".join([*ident, plan.spec_line, plan.socket_line])
+    spec = " · ".join([*ident, plan.spec_line, plan.od_text])
+    yield from ((text, least) for text in (full, spec) for least in (good_pt, LEAST_PT))
+    yield " · ".join([*ident, plan.od_text]), LEAST_PT
+    for count in range(len(plan.ident) - 1, 0, -1):
+        yield f"{plan.ident[:count]}… · {plan.od_text}", LEAST_PT
+    yield plan.od_text, LEAST_PT
+
+
+def _spec(strip: Strip, left: float, right: float) -> str:
+    """The spec somewhere else on a piece whose lane is too short for it; return it if it finds room."""
+    text = strip.plan.spec_line
+    for size, count in itertools.product((6.0, 5.5, 5.0), (1, 2, 3)):
+        lines = block([Row(line, size) for line in broken(text, count, size)])
+        for (a, b), top in _places(strip, lines.height_mm):
+            at = max(a, left)
+            if min(b, right) - at >= lines.width_mm:
+                box = Box(at, top - lines.height_mm, at + lines.width_mm, top)
+                strip.put(lines, box, True, "spec")
+                strip.room.take(box.grown(LEAST_OVER_MM))
+                return text
+    return ""
+
+
+def _tape_note(strip: Strip, left: float, right: float, y: float, size: float) -> None:
+    for text in TAPE_NOTES:
+        if text_width_mm(text, size, SEMIBOLD) <= right - left:
+            strip.texts.append(Text(right, y, text, size, SEMIBOLD, "end", role="tape-edge"))
+            return
+
+
+def _says_left_hand(item: Primitive, left: float, right: float) -> bool:
+    """Tell whether `item` is LEFT-HAND between two places."""
+    return isinstance(item, Text) and item.role == "left-hand" and left <= item.x <= right
