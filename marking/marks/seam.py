@@ -43,9 +43,11 @@ CLOSURE_MM, CLOSURE_SHARE, WIDEST_CLOSURE_MM = 0.3, 0.005, 1.0
 what a careful hand reaches, small enough to stand in the budget)."""
 
 
-def closure_half_mm(length_mm: float) -> float:
+def closure_half_mm(length_mm: float, asked_mm: float | None = None) -> float:
     """Return how far a band's end may lie from its closure line, each way: min(max(0.3 mm, 0.5 % of L), 1 mm).
 
-    It is what the OK bracket shows, and the closure's contribution to the reading error; for L = 87.65 mm: 0.438 mm.
+    `asked_mm` may only narrow it. It is what the OK bracket shows, and the closure's contribution to the reading error;
+    for L = 87.65 mm: 0.438 mm.
     """
-    return min(max(CLOSURE_MM, CLOSURE_SHARE * length_mm), WIDEST_CLOSURE_MM)
+    usual = min(max(CLOSURE_MM, CLOSURE_SHARE * length_mm), WIDEST_CLOSURE_MM)
+    return usual if asked_mm is None else min(asked_mm, usual)

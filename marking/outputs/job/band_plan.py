@@ -15,7 +15,7 @@ from ...marks.stage_marks import Mark, StageMarks, all_marks, place_in_words, st
 from ...readouts import Unproved
 from ...readouts.advice import what_can
 from ...readouts.band.error import band_budget
-from ...readouts.band.layout import BandLayout, band_seam, carries, splices
+from ...readouts.band.layout import BandLayout, band_seam, carries, splices, splices_between
 from ...readouts.part_ring.aims import with_own_aims
 from ...readouts.part_ring.error import ring_budget
 from ...readouts.part_ring.layout import RingLayout
@@ -117,6 +117,7 @@ def _band(
     plan = BandLayout(
         job.length_mm, job.band_height_mm, seam, job.spec.clockwise, points, shared, spec_line,
         job.socket.printed(), job.socket.unit, job.title, job.socket.od_text,
+        job.model.closure_mm,
     )  # fmt: skip
     return plan if ignore_room or len(shared) == 1 or carries(plan) else None
 
@@ -142,11 +143,9 @@ def _spliced_budget(
 ) -> Budget:
     """Return the budget of a stage, with the splices between START and the edge that has more of them."""
     band, stage = band_of(bands, number), job.spec.stages[number - 1]
-    between = []
-    for deg in stage.window or (stage.turn_deg,):
-        begin, end = sorted((band.x_of(0.0), band.x_of(deg)))
-        between.append(sum(begin < x < end for x in cuts[bands.index(band)]))
-    return _budget(job, number, band.seam, max(between))
+    own = cuts[bands.index(band)]
+    spliced = max(splices_between(band, own, deg) for deg in stage.window or (stage.turn_deg,))
+    return _budget(job, number, band.seam, spliced)
 
 
 def _ring(job: JobRequest, band: BandLayout, warnings: list[Remark]) -> RingLayout | None:

@@ -168,6 +168,7 @@ def _trim_plans(plan: JobPlan, low: float, high: float) -> Iterator[TrimBandLayo
                 unit,
                 band.ident,
                 f"OD {ends}",
+                job.model.closure_mm,
             )
 
         together = trim(band.stages)

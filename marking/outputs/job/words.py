@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from ...fastening.spec import TighteningSpec, TurnStep
@@ -83,7 +82,7 @@ def fitting_steps(clockwise: bool, start: Start, closure_mm: float, pieces: int)
         f"Clean the socket and dry it. The edge with the scale goes to the fastener, flush with the socket's mouth, "
         f"START {place}. {CORNERS_HELP.format(side='right' if clockwise else 'left')}",
         "Wrap the band tight. Its cut end must land inside the OK bracket, within "
-        f"{trimmed(max(0.1, math.floor(closure_mm * 10) / 10), 1)} mm of the dotted closure line; glue the tab under "
+        f"{trimmed(closure_mm, 2)} mm of the dotted closure line; glue the tab under "
         "it. If it lands elsewhere, read the scale where it lands and print again with that length.",
         TAPE_IT,
         HAND_TOOLS,
@@ -224,7 +223,7 @@ def reading_error(
     spliced = f", each splice within {trimmed(model.splice_mm, 2)} mm" if "splice 1" in half_widths else ""
     return [
         *error_lines({"band": (budgets, remedies), "part ring": (ring, ())}),
-        _rests_on(f"{_closed(model, bracket)}{spliced}", model, bool(ring)),
+        _rests_on(f"the band's end in the OK bracket{bracket}{spliced}", model, bool(ring)),
     ]
 
 
@@ -233,15 +232,8 @@ def trim_notes(remedies: Sequence[Remark], model: ErrorModel, ring: bool) -> lis
     cut_mm = trimmed(model.trimmed_od_mm * MM_PER_MM_OF_OD, 2)
     return [
         *(f"{led('', str(remedy))}." for remedy in remedies),
-        _rests_on(f"the cut within {cut_mm} mm of its row, {_closed(model)}", model, ring),
+        _rests_on(f"the cut within {cut_mm} mm of its row, the band's end in the OK bracket", model, ring),
     ]
-
-
-def _closed(model: ErrorModel, bracket: str = "") -> str:
-    """Where the band's end has to land."""
-    if model.closure_mm is None:
-        return f"the band's end in the OK bracket{bracket}"
-    return f"the band's end within {trimmed(model.closure_mm, 2)} mm of its closure line"
 
 
 def _rests_on(fitted: str, model: ErrorModel, ring: bool) -> str:

@@ -36,7 +36,7 @@ class BandLayout(NamedTuple):
     """Everything a band is drawn from.
 
     `ident`, `spec_line`, `socket_line` and `od_text` are the words along its drive edge: its id or title, what it is
-    for, and the least that tells the socket.
+    for, and the least that tells the socket. `asked_closure_mm` is the closure error that was asked for.
     """
 
     length_mm: float
@@ -50,6 +50,7 @@ class BandLayout(NamedTuple):
     unit: str = "mm"
     ident: str = ""
     od_text: str = ""
+    asked_closure_mm: float | None = None
 
     @property
     def foot_mm(self) -> float:
@@ -64,7 +65,7 @@ class BandLayout(NamedTuple):
     @property
     def closure_mm(self) -> float:
         """By how much the band's end may miss the closure line, each way."""
-        return closure_half_mm(self.length_mm)
+        return closure_half_mm(self.length_mm, self.asked_closure_mm)
 
     @property
     def closure_reach_mm(self) -> float:

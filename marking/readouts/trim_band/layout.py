@@ -41,6 +41,7 @@ class TrimBandLayout(NamedTuple):
     unit: str = "mm"
     ident: str = ""
     od_text: str = ""
+    asked_closure_mm: float | None = None
 
     @property
     def foot_mm(self) -> float:
@@ -100,7 +101,7 @@ class TrimBandLayout(NamedTuple):
 
     def closure_mm(self, y: float) -> float:
         """By how much the end may miss the closure line at height y, each way: that of a band for the row's OD."""
-        return closure_half_mm(closed_length_mm(self.od_mm(y), self.stock_mm))
+        return closure_half_mm(closed_length_mm(self.od_mm(y), self.stock_mm), self.asked_closure_mm)
 
 
 def trim_width_mm(plan: TrimBandLayout) -> float:
