@@ -36,8 +36,8 @@ def _turned(item: Item, height: float) -> Item:
     match item:  # as in `moved`
         case Line(x1, y1, x2, y2, role, data):
             return Line(height - y1, x1, height - y2, x2, role, data)
-        case Text(x, y, text, size_pt, weight, anchor, rotation_deg, role):
-            return Text(height - y, x, text, size_pt, weight, anchor, rotation_deg + 90.0, role)
+        case Text(x, y, text, size_pt, weight, anchor, rotation_deg):
+            return Text(height - y, x, text, size_pt, weight, anchor, rotation_deg + 90.0, *item[7:])
         case Group(name, items, data):
             return Group(name, tuple([_turned(part, height) for part in items]), data)
         case Polyline():

@@ -145,7 +145,7 @@ def test_a_full_stdout_is_said_in_words(unbuffered: str, arguments: tuple[str, .
     command, *more = arguments
     with open("/dev/full", "wb") as full:
         environment = {**os.environ, "PYTHONUNBUFFERED": unbuffered}
-        done = turnband(command, SPEC, *SOCKET, *more, stdout=full, env=environment, check=False)
+        done = turnband(command, "110 N·m + 90° ±20", *SOCKET, *more, stdout=full, env=environment, check=False)
     assert done.returncode == 1
     assert done.stderr.decode().startswith("turnband: cannot write to stdout: no space left on device")
     assert done.stderr.count(b"\n") == 1

@@ -238,11 +238,14 @@ def test_the_sheet_names_aim_error_and_assumptions() -> None:
         assert value in words
 
 
-def test_the_sheet_tells_a_closure_of_ones_own_from_that_of_the_bracket() -> None:
-    assert "the band's end within 0.2 mm of its closure line" in words_of(a_job(closure_error="0.2 mm"))
+def test_an_asked_closure_narrows_the_bracket_and_never_widens_it() -> None:
+    for asked, drawn in (("0.2 mm", "0.2"), ("0.9 mm", "0.44")):
+        words = words_of(a_job(closure_error=asked))
+        assert f"within {drawn} mm of the dotted closure line" in words
+        assert f"in the OK bracket ({drawn} mm each way)" in words
     assert "splice" not in words_of(a_job())
     spliced = plan_job(a_job("60 N·m + 200° ±10", 6, "1", od="96 mm", paper="110x110"))
-    lines = reading_error(spliced.budgets, spliced.remedies, (), spliced.job.model)
+    lines = reading_error(spliced.budgets, spliced.remedies, (), spliced.job.model, 1.0)
     assert "each splice within 0.3 mm" in lines[-1]
 
 
@@ -280,10 +283,10 @@ def test_ring_contributions_are_those_of_a_dial_off_its_centre() -> None:
 
 def test_a_trim_band_and_its_ring_are_judged_at_the_smallest_od() -> None:
     """Cut 0.25 mm off its row, 2.5 mm of rows a mm of OD: 0.1 mm. Between two bores there are up to 3 mm to spare."""
-    plan = OUTPUTS["job"].plan(read_trim_job("60 N·m + 90° +20/-0", 6, "1/2", od_range="24 mm..32 mm"))
+    plan = OUTPUTS["job"].plan(read_trim_job("60 N·m + 90° +50/-0", 6, "1/2", od_range="24 mm..32 mm"))
     (part,) = plan.parts
     (band,), (ring,) = part.plan.budgets, part.ring_budgets
-    assert table(band.contributions)["trimming"] == pytest.approx((0.1, 110 / 24.1))
-    assert table(band.contributions)["closure"] == pytest.approx((0.005 * math.pi * 24.1, 110 / (math.pi * 24.1)))
+    assert table(band.contributions)["trimming"] == pytest.approx((0.1, 140 / 24.1))
+    assert table(band.contributions)["closure"] == pytest.approx((0.005 * math.pi * 24.1, 140 / (math.pi * 24.1)))
     assert table(ring.contributions)["centring"][0] == pytest.approx(1.5)
     assert [budget["readout"] for budget in OUTPUTS["job"].data(plan)["budgets"]] == ["band", "ring"]

@@ -56,9 +56,10 @@ def test_a_profile_makes_the_printed_band_right(x: float, y: float, od: str, pap
 
 @pytest.mark.parametrize(("x", "y"), PRINTERS)
 def test_a_profile_makes_the_printed_rulers_and_rings_right(x: float, y: float) -> None:
-    document = job_for(x, y)
-    on_paper = printed(document, 1, x / 160, y / 240)
-    root = svg_root(document.pages[1], document)
+    document = job_for(x, y, spec="110 N·m + 90° +30/-0")
+    roots = [svg_root(page, document) for page in document.pages]
+    (number,) = (k for k, page in enumerate(roots) if groups(page, "part-ring"))
+    on_paper, root = printed(document, number, x / 160, y / 240), roots[number]
     ruler = [on_paper(line) for line in strokes(groups(root, "check-ruler")[0]) if "mm" in line.data]
     assert [math.hypot(r.x2 - r.x1, r.y2 - r.y1) for r in ruler] == pytest.approx([100, 100], abs=0.02)
     ring = [on_paper(line) for line in strokes(groups(root, "part-ring")[0])]

@@ -79,7 +79,7 @@ def _socket_sheet(sheet: Sheet, plan: JobPlan, paper: Paper) -> None:
         sheet.new_row()
         width, _ = sheet.room_mm()
     job = plan.job
-    errors = reading_error(plan.budgets, plan.remedies, plan.ring_budgets, job.model)
+    errors = reading_error(plan.budgets, plan.remedies, plan.ring_budgets, job.model, plan.bands[0].closure_mm)
     sheet.put(listed("Reading error and aim", errors, width, numbered=False))
     steps = fitting_steps(job.spec.clockwise, job.start, plan.bands[0].closure_mm, 1 + max(map(len, plan.cuts)))
     put_row(sheet, listed("Fit the band", steps, min(sheet.paper.content_width_mm, WIDEST_MM), numbered=True))

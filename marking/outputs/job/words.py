@@ -215,12 +215,19 @@ def pointer_captions(pointers: Sequence[Pointer]) -> list[str]:
 
 
 def reading_error(
-    budgets: Sequence[Budget], remedies: Sequence[Remark | None], ring: Sequence[Budget], model: ErrorModel
+    budgets: Sequence[Budget],
+    remedies: Sequence[Remark | None],
+    ring: Sequence[Budget],
+    model: ErrorModel,
+    closure_mm: float,
 ) -> list[str]:
-    """Where to aim, the reading error of each readout and stage, and what it rests on."""
-    half_widths = {c.name: c.half_width for budget in budgets for c in budget.contributions}
-    bracket = f" ({trimmed(half_widths['closure'], 2)} mm each way)"
-    spliced = f", each splice within {trimmed(model.splice_mm, 2)} mm" if "splice 1" in half_widths else ""
+    """Where to aim, the reading error of each readout and stage, and what it rests on.
+
+    `closure_mm` is half the width of the OK bracket.
+    """
+    bracket = f" ({trimmed(closure_mm, 2)} mm each way)"
+    splices = any(c.name == "splice 1" for budget in budgets for c in budget.contributions)
+    spliced = f", each splice within {trimmed(model.splice_mm, 2)} mm" if splices else ""
     return [
         *error_lines({"band": (budgets, remedies), "part ring": (ring, ())}),
         _rests_on(f"the band's end in the OK bracket{bracket}{spliced}", model, bool(ring)),
