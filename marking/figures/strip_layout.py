@@ -105,7 +105,7 @@ LENGTH_PART, SLIM_CAP_MM = 30.0, 1.17
 
 CAP_STEPS = 5
 
-LANE_EDGE_MM, ASCENT_EM, DESCENT_EM = 0.3, 0.74, 0.22
+LANE_EDGE_MM, ASCENT_EM, DESCENT_EM = 0.55, 0.74, 0.22
 """Space between the drive edge and the line along it; how far its letters reach above and below their baseline."""
 
 LOW_MM = 12.0

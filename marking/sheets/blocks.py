@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
+from ..drawing.emphasis import PAD_EM, left_hand
 from ..drawing.fonts import (
     BODY_PT,
     CAP_EM,
@@ -99,12 +100,29 @@ def table(
     for row, row_height in zip(cells, heights, strict=True):
         first = y - (row_mm + CAP_EM * BODY_PT * MM_PER_PT) / 2
         for x, lines in zip(edges, row, strict=False):
-            items += [Text(x + 0.8, first - line_pitch_mm(BODY_PT) * k, line, BODY_PT) for k, line in enumerate(lines)]
+            for k, line in enumerate(lines):
+                items += _cell(x + 0.8, first - line_pitch_mm(BODY_PT) * k, line)
         y -= row_height
         items.append(Line(0, y, width, y, "rule"))
     if boxed:
         items += [Line(x, 0, x, top, "rule") for x in edges]
     return Drawing(width, height, Group("table", tuple(items)))
+
+
+def _cell(x: float, y: float, line: str) -> Iterator[Primitive]:
+    """A line of a cell; `LEFT_CELL` at its end is LEFT-HAND, white on black."""
+    words = line.removesuffix(LEFT_CELL)
+    if words:
+        yield Text(x, y, words.rstrip(), BODY_PT)
+    if words != line:
+        yield from left_hand(x + text_width_mm(words, BODY_PT), y - LEFT_PT * PAD_EM * MM_PER_PT, LEFT_PT)
+
+
+LEFT_CELL = "LEFT‒HAND"
+"""What a cell of a table ends with for a left-hand thread; its figure dash tells it from a user's own words."""
+
+LEFT_PT = 7.0
+"""Size of LEFT-HAND in a table: in its box it is as wide as the words of a cell are."""
 
 
 def columns_for(titles: Sequence[str], rows: Sequence[Sequence[str]], widest_mm: float) -> list[tuple[str, float]]:

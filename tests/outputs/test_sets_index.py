@@ -12,7 +12,7 @@ from marking.drawing.fonts import BODY_PT
 from marking.drawing.primitives import Document, Drawing, Page, Placed, Polyline, Text, primitives
 from marking.outputs.sets.index import IndexRow, PlacedId, draw_index_page, draw_tag, page_map, plan_index
 from marking.outputs.sets.packing import Piece, pack
-from marking.sheets.blocks import captioned
+from marking.sheets.blocks import LEFT_CELL, captioned
 from marking.sheets.paper import SIZES, Paper
 
 HEADER = ("Set of marking bands", "demo data, not for real equipment")
@@ -146,6 +146,22 @@ def test_a_tag_shows_its_id_whole_above_its_words(name: str, count: int) -> None
         for x, y in text.box:
             assert 0.5 <= x <= 61.5, text
             assert 0.5 <= y <= 29.5, text
+
+
+@pytest.mark.parametrize("name", ["A1", "head bolts, left bank, inner row", "W" * 40])
+def test_a_left_hand_tag_says_so_white_on_black(name: str) -> None:
+    tag = draw_tag(name, ["110 N·m + 90° +10/-0"] * 4, left=True)
+    check(on_a_page(tag, tag))
+    assert [text.text for text in words(tag) if text.grey == 1.0] == ["LEFT-HAND"]
+    assert not [text for text in words(draw_tag(name, ["LEFT-HAND side"])) if text.grey]
+
+
+def test_index_rows_of_left_hand_threads_say_so_white_on_black() -> None:
+    left = [row._replace(spec=f"{row.spec} {LEFT_CELL}") for row in rows(3)]
+    entries = [*left, *rows(2), rows(1)[0]._replace(id="LEFT-HAND")]
+    pages = index(entries)
+    check(Document(pages))
+    assert [text.text for page in pages for text in placed_texts(page) if text.grey] == ["LEFT-HAND"] * 3
 
 
 def test_a_tag_says_when_it_leaves_words_out() -> None:

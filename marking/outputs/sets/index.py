@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
+from ...drawing.emphasis import left_hand, left_hand_size_mm
 from ...drawing.fonts import BODY_PT, HALF_SMALL_CAP_MM, NOTE_PT, SEMIBOLD, SMALL_PT, line_pitch_mm, text_width_mm, wrap
 from ...drawing.primitives import Drawing, Group, Line, Page, Polyline, Primitive, Text
 from ...sheets.blocks import columns_for, table
@@ -27,6 +28,9 @@ TAG_WIDTH_MM, TAG_HEIGHT_MM = 62.0, 30.0
 TAG_SIZES_PT = (18.0, 14.0, 11.0, 9.0, 7.0, 6.0)
 
 TAG_LINES = 4
+
+TAG_LEFT_PT = 10.0
+"""Size of LEFT-HAND on a tag."""
 
 
 class IndexRow(NamedTuple):
@@ -155,8 +159,8 @@ def _outline(x: float, y: float, width: float, height: float, role: str) -> Poly
     return Polyline(((x, y), (x + width, y), (x + width, y + height), (x, y + height)), role, True)
 
 
-def draw_tag(id: str, lines: Sequence[str]) -> Drawing:
-    """Return a bag label: the id as large as it fits, and up to four lines of words below it.
+def draw_tag(id: str, lines: Sequence[str], left: bool = False) -> Drawing:
+    """Return a bag label: the id as large as it fits, LEFT-HAND for such a thread, and up to four lines of words.
 
     More words than that end in "…": they are whole in the index.
     """
@@ -165,7 +169,8 @@ def draw_tag(id: str, lines: Sequence[str]) -> Drawing:
     words = every[:TAG_LINES]
     if len(every) > TAG_LINES:
         words[-1] = wrap(words[-1], room - text_width_mm(" …", NOTE_PT), NOTE_PT)[0] + " …"
-    space = height - 5.0 - len(words) * 3.2
+    rule = 3.0 + 3.2 * len(words)
+    space = height - rule - 2.0 - (left_hand_size_mm(TAG_LEFT_PT)[1] if left else 0.0)
     size, shown = next(
         (pt, found)
         for pt in TAG_SIZES_PT
@@ -177,7 +182,9 @@ def draw_tag(id: str, lines: Sequence[str]) -> Drawing:
     for line in shown:
         y -= size * 0.42
         items.append(Text(3.0, y + size * 0.09, line, size, SEMIBOLD))
-    items.append(Line(3.0, 3.0 + 3.2 * len(words), width - 3.0, 3.0 + 3.2 * len(words), "rule"))
+    items.append(Line(3.0, rule, width - 3.0, rule, "rule"))
+    if left:
+        items += left_hand(width - 3.0, rule + 0.6, TAG_LEFT_PT, "end")
     for number, line in enumerate(reversed(words)):
         items.append(Text(3.0, 2.6 + 3.2 * number, line, NOTE_PT))
     return Drawing(width, height, Group("tag", tuple(items), (("id", id),)))

@@ -13,7 +13,7 @@ from ...drawing.fonts import NOTE_PT
 from ...drawing.primitives import Document, Drawing, Group, LazyPages, Page, Placed, Worked
 from ...drawing.transform import turned
 from ...errors import OutputError
-from ...sheets.blocks import captioned, paragraph
+from ...sheets.blocks import LEFT_CELL, captioned, paragraph
 from ...sheets.furniture import finished_page
 from ...sheets.paper import Paper
 from .index import IndexRow, PlacedId, draw_index_page, page_map, plan_index
@@ -190,5 +190,7 @@ def _index_rows(plan: SetPlan) -> list[IndexRow]:
     for (number, page), places in sorted(found.items()):
         part = plan.parts[number]
         place = places[0] if len(places) == 1 else f"{places[0]} and {len(places) - 1} more"
-        rows.append(IndexRow(part.name, spec_of(part.item).read_as, part.socket_line, page + 1, place))
+        spec = spec_of(part.item)
+        words = spec.read_as if spec.clockwise else f"{spec.read_as} {LEFT_CELL}"
+        rows.append(IndexRow(part.name, words, part.socket_line, page + 1, place))
     return rows

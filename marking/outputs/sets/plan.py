@@ -183,7 +183,8 @@ def caption_of(part: SetPart, outline: Outline) -> str:
 
 def tag_of(item: Item, socket_line: str) -> Drawing:
     """The bag label of an item."""
-    return draw_tag(item.id, (spec_of(item).read_as, *([item.title] if item.title else []), socket_line))
+    spec = spec_of(item)
+    return draw_tag(item.id, (spec.read_as, *([item.title] if item.title else []), socket_line), not spec.clockwise)
 
 
 @lru_cache(maxsize=64)
