@@ -85,7 +85,7 @@ def test_a_job_says_every_step_in_order_and_which_way(
 def test_no_mark_is_kept_across_a_loosening_or_a_torque(
     run: Run, tmp_path: Path, thread: str, on: str, back: str
 ) -> None:
-    words = pdf(run, tmp_path, "job", LONG, *JOB, "--thread", thread, "--witness", "first")
+    words = pdf(run, tmp_path, "job", LONG, *JOB, "--thread", thread, "--witness", "first", "--od", "60 mm")
     assert those_that_turn(steps_of(words, "Tighten", "Record")) == [
         f"torque 20 {on}", f"snug 40 {on}", f"slack {on}", "the mark", f"turn {on}", f"kept {on}",
         f"loosen 180° {back}", f"snug 30 {on}", f"slack {on}", "fresh mark", f"turn {on}", f"torque 50 {on}",

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from ...errors import LayoutError
 from ...fastening.sanity import socket_remarks, torque_remarks
-from ...fastening.spec import Stage
+from ...fastening.spec import Stage, TighteningSpec
 from ...marks.places import Feature, features
 from ...marks.reading_error import LEAST_AIM_DEG, Budget
 from ...marks.stage_marks import Mark, StageMarks, all_marks, place_in_words, stage_marks
@@ -19,6 +19,7 @@ from ...readouts.band.layout import BandLayout, band_seam, carries, splices, spl
 from ...readouts.part_ring.aims import with_own_aims
 from ...readouts.part_ring.error import ring_budget
 from ...readouts.part_ring.layout import RingLayout
+from ...readouts.trim_band.layout import TrimBandLayout
 from ...remarks import Remark
 from ...sheets.paper import LabelStock
 from ...sheets.words import left_open
@@ -66,7 +67,8 @@ class JobPlan(NamedTuple):
 def plan_job(job: JobRequest) -> JobPlan:
     """Return all the numbers of a job.
 
-    Raises LayoutError when the marks leave no room for the seam, a label or a splice, and RangeError for values
+    Raises LayoutError when the marks leave no room for the seam, a label or a splice, or when bands would have
+    to be changed between stages that count from one mark, and RangeError for values
     outside their limits.
     """
     points = features(job.socket.points, job.start)
@@ -77,6 +79,7 @@ def plan_job(job: JobRequest) -> JobPlan:
         distinct = [i for i, stage in enumerate(job.spec.stages) if stage not in job.spec.stages[:i]]
         alone = (_band(job, points, [i], ignore_room=True) for i in distinct)
         bands = tuple(band for band in alone if band is not None)
+        check_start_is_kept(job.spec, bands)
         warnings.append(BAND_A_STAGE())
     cuts = tuple(splices(band, job.paper.widest_mm) for band in bands)
     budgets = tuple(_spliced_budget(job, number, bands, cuts) for number in range(1, len(job.spec.stages) + 1))
@@ -93,6 +96,28 @@ def plan_job(job: JobRequest) -> JobPlan:
         warnings.append(BANDS_ONLY())
     rings = tuple(_ring(job, band, warnings) for band in bands)
     return JobPlan(job, points, bands, cuts, rings, budgets, tuple(warnings), remedies)
+
+
+def may_change(spec: TighteningSpec) -> bool:
+    """Tell whether bands may be changed between any two stages: not where one mark counts for several."""
+    return all(spec.marked_anew(number) for number in range(1, len(spec.stages) + 1))
+
+
+def check_start_is_kept(spec: TighteningSpec, strips: Sequence[BandLayout | TrimBandLayout]) -> None:
+    """Refuse a change of bands between stages that count from one mark: it would lose START's place.
+
+    Raises LayoutError.
+    """
+    on = {number: k for k, strip in enumerate(strips) for marks in strip.stages for number in marks.numbers}
+    for number in range(2, len(spec.stages) + 1):
+        if not spec.marked_anew(number) and on[number] != on[number - 1]:
+            raise LayoutError(
+                f"stages {number - 1} and {number} count from one mark, but their windows do not fit on one band: "
+                "changing bands between them would lose START",
+                "all stages that count from snug on one band",
+                "print a drive disc or a mat, take a socket of larger diameter, or count each stage from a new mark",
+                number, "witness",
+            )  # fmt: skip
 
 
 def band_of(bands: Iterable[BandLayout], stage: int) -> BandLayout:
@@ -119,7 +144,7 @@ def _band(
         job.socket.printed(), job.socket.unit, job.title, job.socket.od_text,
         job.model.closure_mm,
     )  # fmt: skip
-    return plan if ignore_room or len(shared) == 1 or carries(plan) else None
+    return plan if ignore_room or len(shared) == 1 or carries(plan, whole=may_change(job.spec)) else None
 
 
 def _marks_of(job: JobRequest, stages: Sequence[Stage], budgets: Sequence[Budget]) -> tuple[StageMarks, ...]:

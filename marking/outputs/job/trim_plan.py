@@ -24,7 +24,7 @@ from ...readouts.part_ring.layout import RING_CLEARANCE_MM, RingLayout
 from ...readouts.trim_band.layout import LEAST_OD_MM, TrimBandLayout, ranges, trim_width_mm
 from ...remarks import Remark
 from ...sheets.paper import LabelStock, Paper
-from .band_plan import JobPlan, band_of, plan_job
+from .band_plan import JobPlan, band_of, check_start_is_kept, may_change, plan_job
 from .request import JobRequest, TrimRequest
 from .words import (
     NARROW,
@@ -138,6 +138,7 @@ def _roomy_part(job: JobRequest, low: float, high: float) -> TrimPart:
     try:
         plan = plan_job(replace(job, socket=replace(job.socket, od_mm=low)))
         bands = tuple(_trim_plans(plan, low, high))
+        check_start_is_kept(job.spec, bands)
     except LayoutError:
         next_low = math.floor(low) + 1.0
         if next_low >= high:
@@ -173,7 +174,7 @@ def _trim_plans(plan: JobPlan, low: float, high: float) -> Iterator[TrimBandLayo
 
         together = trim(band.stages)
         try:
-            lettered(together, whole=len(band.stages) > 1, smallest=True)
+            lettered(together, whole=len(band.stages) > 1 and may_change(job.spec), smallest=True)
             yield together
         except LayoutError:
             if len(band.stages) == 1:

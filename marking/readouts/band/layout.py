@@ -97,13 +97,16 @@ def band_seam(stages: Sequence[Stage], length_mm: float) -> float:
     return seam_deg([stage_arc(stage) for stage in stages], length_mm)
 
 
-def carries(plan: BandLayout) -> bool:
-    """Tell whether the stages of `plan` can share one band: neither windows nor their texts touch."""
+def carries(plan: BandLayout, whole: bool = True) -> bool:
+    """Tell whether the stages of `plan` can share one band: neither windows nor their texts touch.
+
+    Unless `whole`, how a stage counts may stand below the band.
+    """
     spans = sorted(span(plan, stage) for stage in plan.stages)
     if any(right + 2 * SIDE > left for (_, right), (left, _) in itertools.pairwise(spans)):
         return False
     try:
-        lettered(plan, whole=True, smallest=True)
+        lettered(plan, whole=whole, smallest=True)
     except LayoutError:
         return False
     return True
