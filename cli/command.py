@@ -9,7 +9,7 @@ import click
 
 from marking.files.formats import FORMATS, STREAMED
 
-from .delivery import STDOUT, check_output, deliver, echo_json, say_written
+from .delivery import STDOUT, check_output, deliver, echo_json, names_beside, pages_of, say_written, then_measure
 from .options import first_unit, json_option, parameter, refusals, warn
 
 if TYPE_CHECKING:
@@ -67,13 +67,16 @@ def run(
             check_output(output)
         given = {key: value for key, value in values.items() if value is not None}
         plan = made.plan(made.read(**{**first_unit(), **given}))
-        files = deliver(made.draw(plan), output) if output is not None else []
+        document = made.draw(plan) if output is not None else None
+        there = names_beside(output or "")
+        files = deliver(document, output) if document and output else []
     warn(plan.warnings)
     if as_json:
         echo_json(made.data(plan, files))
         return
     if made.writes != "always" and output != STDOUT:
         click.echo(made.text(plan))
-    say_written(files)
+    if document:
+        say_written(files, there, pages_of(document), then_measure(document, made.then))
     if open_after:
         click.launch(files[0])

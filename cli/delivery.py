@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 import io
+import os
 import sys
+from collections.abc import Collection, Iterable, Sequence
+from functools import partial
+from itertools import starmap
+from math import isclose
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -56,7 +62,65 @@ def echo_json(data: object) -> None:
     click.echo(json.dumps(data, indent=2, ensure_ascii=not unicode))
 
 
-def say_written(files: list[str]) -> None:
-    """Say which files were written, if any."""
-    if files:
-        click.echo(f"wrote {', '.join(click.format_filename(name) for name in files)}")
+def names_beside(output: str) -> set[str]:
+    """Return the names in the folder of a file that is about to be written: which of them it will replace."""
+    try:
+        return set(os.listdir(Path(output).parent))
+    except OSError:
+        return set()
+
+
+def say_written(files: Iterable[str], there: Collection[str], what: str, then: str = "") -> None:
+    """Say which files were written, and which of those that were `there` are replaced; what is in them; what to do."""
+    names: dict[str, list[str]] = {}
+    for name in files:
+        names.setdefault("replaced" if Path(name).name in there else "wrote", []).append(name)
+    if names:
+        done = " and ".join(f"{verb} {_listed(names[verb])}" for verb in sorted(names, reverse=True))
+        click.echo(f"{done}: {what}.{' ' * bool(then)}{then}")
+
+
+def _listed(files: Sequence[str]) -> str:
+    """Files by name, or how many and where."""
+    from marking.files.formats import NAMED
+
+    if len(files) <= NAMED:
+        return ", ".join(map(click.format_filename, files))
+    folder = Path(files[0]).parent
+    return f"{len(files)} files in {'this folder' if folder == Path() else click.format_filename(folder) + os.sep}"
+
+
+def counted(count: int, thing: str) -> str:
+    """Return "1 page" or "2 pages"."""
+    return f"{count} {thing}{'' if count == 1 else 's'}"
+
+
+def pages_of(document: Document) -> str:
+    """Return how many pages there are, and of which paper: "2 pages, A4"."""
+    return on_paper(len(document.pages), ((page.width_mm, page.height_mm) for page in document.pages))
+
+
+def on_paper(count: int, sizes_mm: Iterable[tuple[float, float]]) -> str:
+    """Return how many pages there are, with every size of paper among them by its name."""
+    return ", ".join([counted(count, "page"), *dict.fromkeys(starmap(_paper_name, sizes_mm))])
+
+
+def _paper_name(width_mm: float, height_mm: float) -> str:
+    """The name of a paper size, either way round, or its measures."""
+    from marking.sheets.paper import SIZES
+
+    for name, sides in SIZES.items():
+        if all(map(partial(isclose, abs_tol=0.01), sorted((width_mm, height_mm)), sides)):
+            return name.capitalize()
+    return f"{round(width_mm, 1):g} × {round(height_mm, 1):g} mm"
+
+
+def then_measure(document: Document, advice: str) -> str:
+    """Return the advice for after printing, which names the check rulers as {rulers}; "" for pages without any."""
+    from marking.drawing.primitives import primitives
+
+    for page in document.pages:
+        roles = {item.role for placed in page.placed for item in primitives(placed.drawing.content)}
+        if rulers := roles & {"ruler-x", "ruler-y"}:
+            return advice.format(rulers="both rulers" if len(rulers) == 2 else "the ruler")
+    return ""

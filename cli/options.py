@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from .streams import laid_out
+
 if TYPE_CHECKING:
     from marking.errors import Namer
     from marking.fields import Field
@@ -28,7 +30,7 @@ class Refusal(click.ClickException):
 
     def show(self, file: Any = None) -> None:
         """Print the reason."""
-        click.echo(f"turnband: {self.message}", err=True, file=file)
+        tell(self.message, file)
 
 
 @contextmanager
@@ -55,7 +57,12 @@ def warn(remarks: Iterable[Remark], name: Namer | None = None) -> None:
 
 
 def _warn(sentence: str) -> None:
-    click.echo(f"turnband: warning: {sentence}", err=True)
+    tell(f"warning: {sentence}")
+
+
+def tell(message: str, file: Any = None) -> None:
+    """Print a message on stderr, or in `file`."""
+    click.echo(laid_out(f"turnband: {message}"), err=True, file=file)
 
 
 def option_of(field: str) -> str:

@@ -6,13 +6,14 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import partial
+from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from .command import help_of, output_help
-from .delivery import STDOUT, check_output, deliver, echo_json, say_written
-from .options import json_option, option_of, parameter, refusals, warn
+from .delivery import STDOUT, check_output, counted, deliver, echo_json, names_beside, on_paper, say_written
+from .options import json_option, option_of, parameter, refusals, tell, warn
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -59,11 +60,32 @@ def _run(made: Output, list_file: str | None, output: str | None, as_json: bool,
             if output == STDOUT:
                 deliver(set_document(sets.plans[""], values["jobs"], drawn), output)
                 return
+            there = names_beside(output)
             written = write_sets(sets, output, values["jobs"], drawn)
     if as_json:
         echo_json(made.data(sets, written))
     else:
-        say_written([name for names in written.values() for name in names])
+        files = chain.from_iterable(written.values())
+        say_written(files, there, _rows(sets) + _pages(sets), made.then.format(rulers="both rulers"))
+
+
+def _rows(sets: SetsPlan) -> str:
+    """How many of the list's rows are printed, where others are at fault: "9 of 23 rows, "."""
+    items = {(part.item.file, part.item.row) for plan in sets.plans.values() for part in plan.parts}
+    lists = {file for file, _ in items}
+    bad = {(fault.file, fault.row) for fault in sets.faults if fault.file in lists}
+    return f"{len(items - bad)} of {counted(len(items | bad), 'row')}, " if bad else ""
+
+
+def _pages(sets: SetsPlan) -> str:
+    """How many pages there are in all, and of which paper."""
+    from marking.outputs.sets.pages import set_document
+
+    papers = (plan.options.paper for plan in sets.plans.values())
+    return on_paper(
+        sum(len(set_document(plan).pages) for plan in sets.plans.values()),
+        ((paper.width_mm * paper.stretch_x, paper.height_mm * paper.stretch_y) for paper in papers),
+    )
 
 
 def _column_or_option(field: str) -> str:
@@ -75,7 +97,7 @@ def _column_or_option(field: str) -> str:
 
 def _report_faults(sets: SetsPlan, skip: bool) -> None:
     for text in dict.fromkeys(fault.text for fault in sets.faults):
-        click.echo(f"turnband: {text}", err=True)
+        tell(text)
     if sets.faults and not skip:
         raise click.exceptions.Exit(1)
 
@@ -83,12 +105,8 @@ def _report_faults(sets: SetsPlan, skip: bool) -> None:
 def _say_use(plans: dict[str, SetPlan]) -> None:
     for key, plan in plans.items():
         name = f"{key}: " if key else ""
-        pieces, pages = _counted(len(plan.parts), "piece"), _counted(len(plan.papers), "page")
+        pieces, pages = counted(len(plan.parts), "piece"), counted(len(plan.papers), "page")
         click.echo(f"{name}{pieces} on {pages}, {plan.area_use:.0%} of the area used")
-
-
-def _counted(count: int, thing: str) -> str:
-    return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
 
 
 @contextmanager

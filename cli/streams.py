@@ -6,6 +6,7 @@ import codecs
 import contextlib
 import errno
 import io
+import os
 import sys
 import unicodedata
 from typing import IO, Any
@@ -67,7 +68,26 @@ def write_all(stream: IO[bytes], content: bytes) -> None:
 def say(message: str) -> None:
     """Put a message on stderr, if there is one that takes it."""
     with contextlib.suppress(OSError, AttributeError):
-        print(f"turnband: {message}", file=sys.stderr, flush=True)
+        print(laid_out(f"turnband: {message}"), file=sys.stderr, flush=True)
+
+
+def laid_out(message: str) -> str:
+    """Wrap a message at words to the width of the terminal that stderr is; else leave it, so that scripts can grep.
+
+    Lines that begin with a space show what was typed, above a caret: they stay as they are.
+    """
+    try:
+        width = os.get_terminal_size(sys.stderr.fileno()).columns or 80
+    except (OSError, ValueError, AttributeError):
+        return message
+    from textwrap import fill
+
+    return "\n".join(
+        line if line.startswith(" ") else fill(
+            line, width, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False
+        )
+        for line in message.split("\n")
+    )  # fmt: skip
 
 
 def close_stdout() -> None:

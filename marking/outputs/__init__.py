@@ -13,6 +13,10 @@ if TYPE_CHECKING:
     from ..drawing.primitives import Document
 
 
+MEASURE = "Print at 100 %, then measure {rulers}."
+"""What to do with pages to scale."""
+
+
 class Output(NamedTuple):
     """One output: what it asks for, and the one chain from texts to pages.
 
@@ -22,6 +26,7 @@ class Output(NamedTuple):
 
     `help` says in its first line what the output does, `examples` are command lines without the program's name.
     `writes` tells whether pages are drawn "always", when "asked" for, or "never"; the latter two print the text.
+    `then` is what to do with finished pages, {rulers} standing for their check rulers; "" where nothing is to scale.
     """
 
     name: str
@@ -30,6 +35,7 @@ class Output(NamedTuple):
     fields: tuple[Field, ...]
     examples: tuple[str, ...] = ()
     writes: Literal["always", "asked", "never"] = "always"
+    then: str = MEASURE
 
     def read(self, *first: Any, **texts: Any) -> Any:
         """Return the request that the fields' values describe, the `first` ones in the order of `fields`.

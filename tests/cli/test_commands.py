@@ -14,6 +14,7 @@ from click.testing import CliRunner
 
 from kit.commands import Run
 
+MEASURE = "Print at 100 %, then measure both rulers."
 SPEC = "110 N·m + 90° +10/-0"
 SOCKET = ("--points", "12", "--drive", "1/2", "--od", "27.8 mm")
 
@@ -23,7 +24,11 @@ RING_LEFT_OUT = "turnband: warning: the part ring is left out: it is read to ±4
 
 def test_job_writes_the_sheet_and_says_so(run: Run, tmp_path: Path) -> None:
     done = run("job", SPEC, *SOCKET, "--opening", "19 mm", "-o", "bracket.pdf")
-    assert (done.returncode, done.stdout, done.stderr) == (0, "wrote bracket.pdf\n", RING_LEFT_OUT)
+    assert (done.returncode, done.stdout, done.stderr) == (
+        0,
+        f"wrote bracket.pdf: 2 pages, A4. {MEASURE}\n",
+        RING_LEFT_OUT,
+    )
     assert (tmp_path / "bracket.pdf").read_bytes().startswith(b"%PDF")
 
 

@@ -350,7 +350,7 @@ def test_the_command_writes_pdf_and_svg_of_the_same_page(
 ) -> None:
     for name in ("chart.pdf", "chart.svg"):
         done = run("chart", "--paper", "a3", *options, "--title", "<b>Bogie bay</b>", "-o", name)
-        assert (done.returncode, done.stdout, done.stderr) == (0, f"wrote {name}\n", "")
+        assert (done.returncode, done.stdout, done.stderr) == (0, f"wrote {name}: 1 page, A3.\n", "")
     root = ElementTree.fromstring((tmp_path / "chart.svg").read_bytes())
     assert root.get("width") == "297mm"
     in_pdf = "".join(sorted("".join(pdf_pages(tmp_path / "chart.pdf")[0].text.split())))

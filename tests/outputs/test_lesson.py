@@ -724,7 +724,7 @@ def test_the_command_writes_the_set_and_its_numbers(run: Run, tmp_path: Any) -> 
     assert [sheet["sheet"] for sheet in data["sheets"]] == [1, 2]
     assert (tmp_path / "set.pdf").read_bytes() == pdf_bytes(a_set(trainees=2, seed=7))
     result = run("lesson", SPEC, "--trainees", "1", "--paper", "letter", "--thread", "left", "-o", "set.svg")
-    assert result.stdout == "wrote set-1.svg, set-2.svg, set-3.svg, set-4.svg\n"
+    assert result.stdout == "wrote set-1.svg, set-2.svg, set-3.svg, set-4.svg: 4 pages, Letter.\n"
 
 
 @pytest.mark.parametrize(

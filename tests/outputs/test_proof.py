@@ -182,9 +182,10 @@ def test_proofs_of_any_paper_have_rulers_too() -> None:
 
 
 def test_proof_writes_pdf_and_svg_and_says_so(run: Run, tmp_path: Path) -> None:
+    measure = "Print at 100 %, let it rest, then measure A–B and B–C with a steel rule."
     for name in ("proof.pdf", "proof.svg"):
         done = run("proof", "--paper", "letter", "-o", name)
-        assert (done.returncode, done.stdout, done.stderr) == (0, f"wrote {name}\n", "")
+        assert (done.returncode, done.stdout, done.stderr) == (0, f"wrote {name}: 1 page, Letter. {measure}\n", "")
     page = pypdf.PdfReader(tmp_path / "proof.pdf").pages[0]
     assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx((612, 792), abs=0.01)
     assert ElementTree.parse(tmp_path / "proof.svg").getroot().get("width") == "215.9mm"

@@ -433,7 +433,7 @@ RECORD = ("record", SPEC, "--fasteners", "8")
 def test_the_command_writes_pdf_and_svg_and_says_so(run: Run, tmp_path: Path) -> None:
     for name in ("card.pdf", "card.svg"):
         done = run(*RECORD, "-o", name)
-        assert (done.returncode, done.stdout, done.stderr) == (0, f"wrote {name}\n", "")
+        assert (done.returncode, done.stdout, done.stderr) == (0, f"wrote {name}: 1 page, A4.\n", "")
         assert (tmp_path / name).stat().st_size > 5000
 
 

@@ -619,7 +619,7 @@ def test_the_command_prints_the_text_and_writes_nothing(run: Run, tmp_path: Any)
 def test_the_command_writes_the_sheet_too(run: Run, tmp_path: Any) -> None:
     for name in ("chart.pdf", "chart.svg"):
         done = run(*command(), "-o", name)
-        assert done.stdout.endswith(f"\nwrote {name}\n")
+        assert done.stdout.endswith(f"\nwrote {name}: 1 page, A4.\n")
     assert sorted(path.name for path in tmp_path.iterdir()) == ["chart.pdf", "chart.svg"]
 
 

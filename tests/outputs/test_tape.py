@@ -419,7 +419,11 @@ def test_a_reading_is_rounded_to_the_nearest_division() -> None:
 
 def test_tape_writes_the_file_and_says_so(run: Run, tmp_path: Path) -> None:
     done = run("tape", "-o", "tape.pdf")
-    assert (done.returncode, done.stdout, done.stderr) == (0, "wrote tape.pdf\n", "")
+    assert (done.returncode, done.stdout, done.stderr) == (
+        0,
+        "wrote tape.pdf: 1 page, A4. Print at 100 %, then measure both rulers.\n",
+        "",
+    )
     assert (tmp_path / "tape.pdf").read_bytes().startswith(b"%PDF")
 
 

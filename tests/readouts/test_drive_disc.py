@@ -556,7 +556,11 @@ DISC = ("disc", SPEC, "--drive", "1/2")
 
 def test_the_command_writes_the_sheet_and_says_so(run: Run, tmp_path: Path) -> None:
     done = run(*DISC, "-o", "disc.pdf")
-    assert (done.returncode, done.stdout, done.stderr) == (0, "wrote disc.pdf\n", "")
+    assert (done.returncode, done.stdout, done.stderr) == (
+        0,
+        "wrote disc.pdf: 1 page, A4. Print at 100 %, then measure both rulers.\n",
+        "",
+    )
     assert (tmp_path / "disc.pdf").read_bytes().startswith(b"%PDF")
 
 
