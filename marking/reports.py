@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import textwrap
-from typing import Any
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import groupby
+from typing import Any, TypeVar
 
 from .fastening.spec import NEW_MARK, HandTightStep, LoosenStep, Step, TighteningSpec, TorqueStep, TurnStep
 from .marks.reading_error import COVERAGE_FACTOR, Budget
 from .marks.stage_marks import Mark
 from .quantities.shown import shown_degrees, trimmed
+from .remarks import Remark
 
 COLUMNS = 80
+
+Staged = TypeVar("Staged", Budget, Mark)
 
 
 def spec_data(spec: TighteningSpec) -> dict[str, Any]:
@@ -97,27 +102,82 @@ def spec_lines(spec: TighteningSpec) -> list[str]:
     ]  # fmt: skip
 
 
-def budget_lines(readout: str, budget: Budget, several: bool) -> list[str]:
-    """Return the contributions of a readout's budget as lines of a table, and where to aim."""
-    stage = f", stage {budget.stage}" if several else ""
-    return [
-        f"{'reading error, ' + readout + stage:<30}{'half-width':>12}{'deg per unit':>15}{'u':>9}",
-        *(
-            f"{c.name:<30}{trimmed(c.half_width, 4) + ' ' + c.unit:>12}{trimmed(c.sensitivity, 3):>15}"
-            f"{shown_degrees(c.u_deg):>9}"
-            for c in budget.contributions
-        ),
-        f"{'expanded, U (k = 2)':<30}{'':>27}{shown_degrees(budget.expanded_deg):>9}",
-        aim_line(budget),
-    ]
+def by_stages(things: Iterable[Staged]) -> Iterator[tuple[str, list[Staged]]]:
+    """Yield the things of every stage behind its number; stages that follow each other with the same ones as "1–3"."""
+    blocks: list[tuple[list[int], list[Staged]]] = []
+    for stage, own in groupby(things, key=lambda thing: thing.stage or 0):
+        bare = [thing._replace(stage=0) for thing in own]
+        if blocks and blocks[-1][1] == bare:
+            blocks[-1][0].append(stage)
+        else:
+            blocks.append(([stage], bare))
+    for numbers, same in blocks:
+        yield "–".join(map(str, dict.fromkeys((numbers[0], numbers[-1])))), same
 
 
-def aim_line(budget: Budget) -> str:
-    """Return where to aim by a budget, "aim at 95°, between 92.5° and 97.5°", or why nowhere."""
+def aim_lines(readout: str, budgets: Sequence[Budget], remedies: Sequence[Remark | None] = ()) -> list[str]:
+    """Return where to aim with a readout, "the band", or why nowhere and what can prove it, a stage or several a line.
+
+    `remedies` are one a budget, or none at all.
+    """
+    ways = {budget.stage: remedy for budget, remedy in zip(budgets, remedies, strict=False)}
+    lines = []
+    for stage, (budget,) in by_stages(budgets):
+        can = ways.get(int(stage.partition("–")[0]))
+        text = f"{_stages(stage, ': ') if len(budgets) > 1 else ''}{_aim(budget, readout)}{f'; {can}' if can else ''}"
+        lines += textwrap.wrap(text, COLUMNS, subsequent_indent="  ", break_on_hyphens=False)
+    return lines
+
+
+def _stages(numbers: str, behind: str = "") -> str:
+    return f"stage{'s' if '–' in numbers else ''} {numbers}{behind}"
+
+
+def _aim(budget: Budget, readout: str) -> str:
+    """Where to aim by a budget, "aim at 95°, between 92.5° and 97.5°, with the band", or why nowhere."""
     zone = budget.aim_zone
     if zone is not None and budget.aim_deg is not None:
         low, high = shown_degrees(zone.low_deg, 1), shown_degrees(zone.high_deg, 1)
-        return f"aim at {shown_degrees(budget.aim_deg, 1)}, between {low} and {high}"
+        return f"aim at {shown_degrees(budget.aim_deg, 1)}, between {low} and {high}, with {readout}"
     if budget.window is None:
-        return "no aim: the manual gives no tolerance"
-    return f"no aim: the window {'cannot be proved' if budget.verdict == 'unproved' else 'is left too narrow to hit'}"
+        return f"no aim with {readout}: the manual gives no tolerance"
+    if budget.verdict == "unproved":
+        return f"no aim with {readout}: it cannot prove the window {budget.window.text}"
+    return f"no aim with {readout}: what it leaves of the window {budget.window.text} is too narrow to hit"
+
+
+def budget_lines(readout: str, budgets: Sequence[Budget]) -> list[str]:
+    """Return the contributions of a readout's budgets as tables, equal ones of several stages once."""
+    lines = []
+    for stage, (budget,) in by_stages(budgets):
+        name = f"reading error, {readout}{f', {_stages(stage)}' if len(budgets) > 1 else ''}"
+        lines += [
+            "",
+            *([name] if len(name) > 34 else []),
+            f"{name if len(name) <= 34 else '':<34}{'half-width':>12}{'deg per unit':>15}{'u':>9}",
+            *(
+                f"{c.name:<34}{trimmed(c.half_width, 4) + ' ' + c.unit:>12}{trimmed(c.sensitivity, 3):>15}"
+                f"{shown_degrees(c.u_deg):>9}"
+                for c in budget.contributions
+            ),
+            f"{'expanded, U (k = 2)':<34}{'':>27}{shown_degrees(budget.expanded_deg):>9}",
+        ]
+    return lines
+
+
+def mark_lines(
+    marks: Sequence[Mark], where: Callable[[Mark], str | None], along: tuple[str, Callable[[Mark], str]] | None = None
+) -> list[str]:
+    """Return a line or more a mark: its turn, its place in a column `along` something, and in words on the socket.
+
+    Marks that stages have in common stand once.
+    """
+    title = f" {along[0]:>12}" if along else ""
+    lines = [f"{'mark':<11} {'stage':>5} {'turn':>8}{title}  on the socket"]
+    for stage, own in by_stages(marks):
+        for mark in own:
+            head = f"{mark.kind:<11} {'' if stage == '0' else stage:>5} {shown_degrees(mark.turn_deg, 1):>8}"
+            head += (f" {along[1](mark):>12}" if along else "") + "  "
+            first, *rest = textwrap.wrap(where(mark) or "–", COLUMNS - len(head))
+            lines += [head + first, *(" " * len(head) + line for line in rest)]
+    return lines

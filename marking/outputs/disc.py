@@ -49,4 +49,5 @@ needed.""",
         'disc "110 N·m + 90° +10/-0" --drive 1/2 -o disc.pdf',
         'disc "60 lb-ft, 1/4 turn ±5" --drive 1/2 --diameter "4 in" --thread left --paper letter -o disc.svg',
     ),
+    "asked",
 )  # fmt: skip

@@ -95,3 +95,40 @@ def test_a_field_that_is_missing_or_misspelt_is_named() -> None:
         OUTPUTS["job"].read("90° ±5", 12)
     with pytest.raises(MarkingError, match=r"job has no field 'OD'; expected od"):
         OUTPUTS["job"].read("90° ±5", 12, "1/2", OD="27.8 mm")
+
+
+def told(name: str, *first: Any, **more: Any) -> list[str]:
+    made = OUTPUTS[name]
+    return made.text(made.plan(made.read(*first, **more))).splitlines()
+
+
+WORDS = ("aim at", "spec ", "mark ", "socket ", "reading error, ")
+"""How the parts of a text begin, in their order."""
+
+
+@pytest.mark.parametrize("name", ["job", "disc", "mat"])
+def test_a_text_begins_with_where_to_aim_and_ends_with_the_reading_error(name: str) -> None:
+    first, more = GIVEN[name]
+    lines = told(name, *first, **{**more, **({"od": "48 mm"} if name == "mat" else {})})
+    kind = "band" if name == "job" else name
+    assert lines[0].startswith("aim at 95°, between 9")
+    assert lines[0].endswith(f", with the {kind}")
+    begin = [next(k for k, line in enumerate(lines) if line.startswith(word)) for word in WORDS]
+    assert begin == sorted(begin)
+    assert lines[-1].startswith("expanded, U (k = 2)")
+
+
+def test_what_stages_have_in_common_stands_once() -> None:
+    lines = told("job", "40 N·m + 3 x 45° ±8 + 30° ±8", 6, "1/2", od="60 mm")
+    assert [line.partition(":")[0] for line in lines if "with the band" in line] == ["stages 1–3", "stage 4"]
+    assert [line[:34].rstrip() for line in lines if line.startswith("reading error, band")] == [
+        "reading error, band, stages 1–3", "reading error, band, stage 4",
+    ]  # fmt: skip
+    assert [line.split()[1] for line in lines if line.startswith("stop-low")] == ["1–3", "4"]
+
+
+def test_without_an_aim_the_text_says_what_has_one() -> None:
+    lines = told("job", "40 N·m + 90° ±4 + 30°", 6, "1/4", od="12 mm", thread="left")
+    assert lines[0] == "stage 1: no aim with the band: it cannot prove the window 86–94°; what can: a"
+    assert any(line.startswith("  ") and "drive disc" in line for line in lines[:4])
+    assert "stage 2: no aim with the band: the manual gives no tolerance" in lines

@@ -11,9 +11,22 @@ from ...quantities.angles import arc_mm
 from ...quantities.shown import rounded, shown_degrees, shown_length, trimmed
 from ...readouts import READOUTS
 from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
-from ...reports import COLUMNS, aim_line, budget_data, budget_lines, mark_data, pair, spec_data, spec_lines
+from ...remarks import Remark
+from ...reports import (
+    COLUMNS,
+    aim_lines,
+    budget_data,
+    budget_lines,
+    by_stages,
+    mark_data,
+    mark_lines,
+    pair,
+    spec_data,
+    spec_lines,
+)
 from ...sheets.words import direction
 from .band_plan import JobPlan
+from .request import JobRequest
 from .trim_plan import TrimJobPlan
 
 
@@ -78,47 +91,55 @@ def _budgets_data(band: Sequence[Budget], ring: Sequence[Budget]) -> list[dict[s
 
 
 def _band_text(plan: JobPlan) -> str:
-    """Return the numbers of a job as lines of at most 80 columns."""
+    """Return the numbers of a job as lines of at most 80 columns: where to aim first, the reading errors last."""
     job, opening, play = plan.job, plan.job.socket.opening, plan.job.socket.play()
     hexagon = f"{opening.text}, the hexagon of {job.socket.hexagon}" if opening and job.socket.hexagon else ""
     slack = f"up to {shown_degrees(play.deg, 1)} each way ({play.fastener} in the widest opening)" if play else ""
+    along = "from START", lambda mark: shown_length(arc_mm(job.length_mm, mark.deg), job.socket.unit)
+    readouts = {"band": (plan.budgets, plan.remedies), "ring": (plan.ring_budgets, ()), **_extras(plan)}
     lines = [
-        *spec_lines(job.spec),
-        *pair(
-            "snug torque",
-            job.spec.snug.both if job.spec.snug else "hand tight" if job.spec.hand_tight else "-",
-        ),
-        *pair("tighten", direction(plan.job.spec)),
+        *_aims(readouts),
+        "",
+        *_spec_lines(job),
+        "",
+        *mark_lines(plan.marks, plan.where, along),
+        "",
         *pair("socket", job.socket.printed()),
+        *(pair("opening", hexagon) if hexagon else []),
+        *(pair("slack", slack) if slack else []),
         *pair(
             "band",
             f"closed length {job.length.text}, {rounded(job.length_mm / 360)} mm a degree, "
             f"stock {trimmed(job.stock_mm, 3)} mm",
         ),
         *pair("seam", ", ".join(shown_degrees(band.seam, 1) for band in plan.bands) + " from START"),
-        *(pair("opening", hexagon) if hexagon else []),
-        *(pair("slack", slack) if slack else []),
-        "",
-        *_mark_lines(plan),
         "",
         *_feature_lines(plan),
+        *(line for kind, (budgets, _) in readouts.items() for line in budget_lines(kind, budgets)),
     ]
-    extras = zip(job.extras, plan.extras, strict=True)
-    for kind, budgets in (("band", plan.budgets), ("ring", plan.ring_budgets), *((k, e.budgets) for k, e in extras)):
-        for budget in budgets:
-            lines += ["", *budget_lines(kind, budget, len(job.spec.stages) > 1)]
     return "\n".join(lines)
 
 
-def _mark_lines(plan: JobPlan, along_band: bool = True) -> Iterator[str]:
-    """Yield a line or more a mark: its turn, its place along the band unless that has no one length, and in words."""
-    unit = plan.job.socket.unit
-    yield f"{'mark':<11} {'stage':>5} {'turn':>8}{'  from START' if along_band else ''}  on the socket"
-    for mark in plan.marks:
-        along = f" {shown_length(arc_mm(plan.job.length_mm, mark.deg), unit):>11}" if along_band else ""
-        head = f"{mark.kind:<11} {mark.stage or '':>5} {shown_degrees(mark.turn_deg, 1):>8}{along}  "
-        first, *rest = textwrap.wrap(plan.where(mark), COLUMNS - len(head))
-        yield from (head + first, *(" " * len(head) + line for line in rest))
+Readouts = dict[str, tuple[Sequence[Budget], Sequence[Remark | None]]]
+"""Budgets and remedies by the kind of readout."""
+
+
+def _extras(plan: JobPlan | TrimJobPlan) -> Readouts:
+    """The job's other readouts."""
+    found = zip(plan.job.extras, plan.extras, strict=True)
+    return {kind: (extra.budgets, getattr(extra, "remedies", ())) for kind, extra in found}
+
+
+def _aims(readouts: Readouts) -> Iterator[str]:
+    """Yield where to aim with each readout, or why nowhere."""
+    for kind, (budgets, remedies) in readouts.items():
+        yield from aim_lines(f"the {kind}", budgets, remedies)
+
+
+def _spec_lines(job: JobRequest) -> list[str]:
+    """How the spec was read, what it starts from and which way it turns."""
+    snug = job.spec.snug.both if job.spec.snug else "hand tight" if job.spec.hand_tight else "-"
+    return [*spec_lines(job.spec), *pair("snug torque", snug), *pair("tighten", direction(job.spec))]
 
 
 def _feature_lines(plan: JobPlan) -> Iterator[str]:
@@ -136,22 +157,28 @@ def _feature_lines(plan: JobPlan) -> Iterator[str]:
 
 def _trim_text(trim: TrimJobPlan) -> str:
     """Return the numbers of a job without a diameter as lines of at most 80 columns."""
-    job = trim.job
-    lines = [
-        *spec_lines(job.spec),
-        f"{'tighten':<13}{direction(job.spec)}",
-        f"{'socket':<13}{job.socket.points}-point · {job.socket.drive.inch} in drive",
-        "",
-        *_mark_lines(trim.parts[-1].plan, along_band=False),
-        "",
-        f"{'from':<13}{'readout':<8}{'stage':>5}{'U (k = 2)':>11}",
-    ]
+    job, extras = trim.job, _extras(trim)
+    readouts: Readouts = {}
+    errors = [f"{'from':<13}{'readout':<8}{'stage':>5}{'U (k = 2)':>11}"]
     for part in trim.parts:
         od = f"OD {shown_length(part.low_od_mm, trim.unit)}"
         for kind, budgets in (("band", part.plan.budgets), ("ring", part.ring_budgets)):
-            for budget in budgets:
-                error = shown_degrees(budget.expanded_deg, 1)
-                lines.append(f"{od:<13}{kind:<8}{budget.stage:>5}{error:>11}  {aim_line(budget)}")
+            readouts[f"{kind} from {od}"] = budgets, ()
+            for stage, (budget,) in by_stages(budgets):
+                errors.append(f"{od:<13}{kind:<8}{stage:>5}{shown_degrees(budget.expanded_deg, 1):>11}")
+    lines = [
+        *_aims(readouts | extras),
+        *(line for can in trim.remedies for line in textwrap.wrap(f"{can}", COLUMNS, break_on_hyphens=False)),
+        "",
+        *_spec_lines(job),
+        "",
+        *mark_lines(trim.parts[-1].plan.marks, trim.parts[-1].plan.where),
+        "",
+        *pair("socket", f"{job.socket.points}-point · {job.socket.drive.inch} in drive"),
+        "",
+        *errors,
+        *(line for kind, (budgets, _) in extras.items() for line in budget_lines(kind, budgets)),
+    ]
     return "\n".join(lines)
 
 

@@ -1,11 +1,13 @@
-"""The numbers of drive discs as JSON-ready data."""
+"""The numbers of drive discs as JSON-ready data, and as a table for a terminal."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
 
-from ...reports import budget_data, mark_data, spec_data
+from ...quantities.shown import shown_length
+from ...reports import aim_lines, budget_data, budget_lines, mark_data, mark_lines, pair, spec_data, spec_lines
+from ...sheets.words import direction
 from .error import disc_hole_mm
 from .plan import DiscPlan
 
@@ -27,3 +29,23 @@ def data(plan: DiscPlan, files: Sequence[str] = ()) -> dict[str, Any]:
         "warnings": [*map(str, plan.warnings)],
         "files": list(files),
     }  # fmt: skip
+
+
+def text(plan: DiscPlan) -> str:
+    """Return the numbers of a disc as lines of at most 80 columns: where to aim first, the reading errors last."""
+    job = plan.job
+    points = f"{job.points}-point · " if job.points else ""
+    along = "on the edge", lambda mark: shown_length(plan.along_mm(mark), job.unit)
+    lines = [
+        *aim_lines("the disc", plan.budgets, plan.remedies),
+        "",
+        *spec_lines(job.spec),
+        *pair("tighten", direction(job.spec)),
+        "",
+        *mark_lines(plan.marks, plan.where, along),
+        "",
+        *pair("socket", f"{points}{job.drive.inch} in drive"),
+        *pair("disc", f"{shown_length(job.size_mm, job.unit)} across"),
+        *budget_lines("disc", plan.budgets),
+    ]
+    return "\n".join(lines)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import Any
 
-from ...marks.stage_marks import Mark
-from ...quantities.shown import shown_degrees, shown_length
-from ...reports import COLUMNS, budget_data, budget_lines, mark_data, pair, spec_data, spec_lines
+from ...quantities.shown import shown_length
+from ...remarks import Remark
+from ...reports import aim_lines, budget_data, budget_lines, mark_data, mark_lines, pair, spec_data, spec_lines
 from ...sheets.words import direction
 from .plan import MatPlan
 
@@ -46,24 +45,28 @@ def data(plan: MatPlan, files: Sequence[str] = ()) -> dict[str, Any]:
 
 
 def text(plan: MatPlan) -> str:
-    """Return the numbers of a mat as lines of at most 80 columns."""
+    """Return the numbers of a mat as lines of at most 80 columns: where to aim first, the reading errors last."""
     job, layout = plan.job, plan.layout
-    lines = [*spec_lines(job.spec), *pair("tighten", direction(job.spec)), *pair("socket", job.socket_line), ""]
-    lines += [f"{'mark':<11} {'stage':>5} {'turn':>8} {'on the wall' if layout.known else '':>12}  on the socket"]
-    for mark in plan.marks:
-        lines += _mark_lines(plan, mark)
-    for od_mm, budgets in ((layout.low_od_mm, plan.budgets), (layout.high_od_mm, plan.largest)):
-        for budget in budgets:
-            on = [] if layout.known else [f"on OD {shown_length(od_mm, layout.unit)}"]
-            lines += ["", *on, *budget_lines("mat", budget, len(budgets) > 1)]
-    return "\n".join(line.rstrip() for line in lines)
+    along = (
+        ("on the wall", lambda mark: shown_length(plan.along_mm(mark) or 0.0, layout.unit)) if layout.known else None
+    )
+    ends = [(layout.low_od_mm, plan.budgets), *([(layout.high_od_mm, plan.largest)] if plan.largest else [])]
+    readouts = {f"mat{'' if layout.known else f' on OD {shown_length(od, layout.unit)}'}": found for od, found in ends}
+    lines = [
+        *(line for name, budgets in readouts.items() for line in aim_lines(f"the {name}", budgets, _remedies(plan))),
+        "",
+        *spec_lines(job.spec),
+        *pair("tighten", direction(job.spec)),
+        "",
+        *mark_lines(plan.marks, plan.where, along),
+        "",
+        *pair("socket", job.socket_line),
+        *(line for name, budgets in readouts.items() for line in budget_lines(name, budgets)),
+    ]
+    return "\n".join(lines)
 
 
-def _mark_lines(plan: MatPlan, mark: Mark) -> Iterator[str]:
-    """A mark's turn, its place round the wall where the OD is known, and in words where the points are."""
-    mm = plan.along_mm(mark)
-    along = "" if mm is None else shown_length(mm, plan.layout.unit)
-    head = f"{mark.kind:<11} {mark.stage or '':>5} {shown_degrees(mark.turn_deg, 1):>8} {along:>12}  "
-    first, *rest = textwrap.wrap(plan.where(mark) or "–", COLUMNS - len(head))
-    yield head + first
-    yield from (" " * len(head) + line for line in rest)
+def _remedies(plan: MatPlan) -> list[Remark | None]:
+    """What can prove a window that marks from the mat cannot, one a stage; nothing where that depends on the OD."""
+    ways = iter([remark.values["can"] for remark in plan.warnings if "can" in remark.values])
+    return [next(ways, None) if b.window is not None and b.verdict != "aim" else None for b in plan.budgets]
