@@ -75,8 +75,10 @@ def option_of(field: str) -> str:
 
 def parameter(field: Field) -> click.Parameter:
     """Return the argument or option that a field is on the command line."""
+    from marking.fields import FIRST_LENGTHS
+
     metavar = field.metavar or METAVARS.get(field.kind)
-    if field.kind in ("spec", "file") and not field.option and (field.required or field.name == "list_file"):
+    if field.positional:
         return click.Argument([field.name], required=field.required, metavar=field.metavar or None)
     usual = f"  [default: {field.usual}]" if field.usual else ""
     more: dict[str, Any] = {"metavar": metavar}
@@ -86,7 +88,7 @@ def parameter(field: Field) -> click.Parameter:
         more = {"type": _Choice(field), "multiple": field.kind == "several"}
     elif field.kind == "count":
         more = {"type": click.IntRange(field.low, field.high)}
-    elif field.name in ("od", "around", "opening"):
+    elif field.name in FIRST_LENGTHS:
         more["callback"] = _note_length
     if field.default is not None:  # click counts a default of None as given
         more |= {"default": field.default, "show_default": field.default != ""}
@@ -131,5 +133,5 @@ def first_unit() -> dict[str, str]:
     text = click.get_current_context().meta.get(FIRST_LENGTH)
     try:
         return {"unit": parse_length(text).unit} if text else {}
-    except MarkingError:  # a thread size, or what the field itself will refuse in its own words
+    except MarkingError:  # a range, a thread size, or what the field itself will refuse in its own words
         return {}

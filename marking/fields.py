@@ -44,6 +44,11 @@ class Field(NamedTuple):
         """The option on a command line: "--od-range"."""
         return self.option or f"--{self.name.replace('_', '-')}"
 
+    @property
+    def positional(self) -> bool:
+        """Whether it stands on a command line without its name."""
+        return self.kind in ("spec", "file") and not self.option and (self.required or self.name == "list_file")
+
     def check(self, value: Any) -> None:
         """Raise KindError for what is not of the field's kind, RangeError for a count or choice out of its limits.
 
@@ -81,6 +86,9 @@ class Field(NamedTuple):
         right, expected = by_kind.get(self.kind, (text or read_before, f"a text{example}"))
         return "" if right else expected
 
+
+FIRST_LENGTHS = ("od", "around", "od_range", "opening")
+"""The fields of which the first one on a command line gives the unit of computed lengths."""
 
 SOCKET, PAGE, SHEET, ERRORS = "Socket", "Page", "Sheet", "Reading error"
 """Headings of fields."""

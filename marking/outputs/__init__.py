@@ -65,6 +65,15 @@ class Output(NamedTuple):
                 )
         return given
 
+    def command(self, *first: Any, **texts: Any) -> str:
+        """Return the command that makes the output of these values again, as a shell line without a file to write.
+
+        Takes, and refuses, what `read` does.
+        """
+        from .command_line import command_line
+
+        return command_line(self.name, self.fields, self._given(first, texts))
+
     def plan(self, request: Any) -> Any:
         """Return all numbers of a request, with what is to be said about them as `warnings`. Raises a MarkingError."""
         return self._function("plan", "plan")(request)

@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from kit.commands import Run
+from turnband.delivery import say_written
 
 SPEC = "110 N·m + 90° +10/-0"
 SOCKET = ("--points", "12", "--drive", "1/2", "--od", "27.8 mm")
@@ -46,14 +47,21 @@ def test_a_corrected_page_goes_by_the_name_of_the_real_paper(run: Run) -> None:
         assert ", A4. Print" in run(*command, "--printer", "office", "-o", "x.pdf").stdout
 
 
-def test_many_files_are_counted(run: Run, tmp_path: Path) -> None:
-    (tmp_path / "split").mkdir()
-    turns = ("set", "--turns", "60° ±8, 90° ±5, 100° ±5, 110° ±5, 120° ±5", "--points", "6", "--drive", "1/4")
-    more = ("--split-by", "turn", "-o")
-    assert run(*turns, *more, "split/x.pdf").stdout.startswith(f"wrote 5 files in split{os.sep}: 10 pages, A4. Print")
-    assert run(*turns, *more, "x.pdf").stdout.startswith("wrote 5 files in this folder: 10 pages")
-    os.remove(min(tmp_path.glob("x-*.pdf")))
-    assert "and replaced x-" in run(*turns, *more, "x.pdf").stdout
+def test_many_files_are_counted(capsys: pytest.CaptureFixture[str]) -> None:
+    names = [f"x-{number}.pdf" for number in range(6)]
+    say_written([f"split{os.sep}{name}" for name in names], set(), "6 pages, A4")
+    say_written(names, set(names[:5]), "6 pages, A4", "Print.")
+    assert capsys.readouterr().out.splitlines() == [
+        f"wrote 6 files in split{os.sep}: 6 pages, A4.",
+        "wrote x-5.pdf and replaced 5 files in this folder: 6 pages, A4. Print.",
+    ]
+
+
+def test_the_pages_of_all_files_of_a_set_are_counted(run: Run) -> None:
+    done = run(
+        "set", "--turns", "60° ±8, 90° ±5", "--points", "6", "--drive", "1/4", "--split-by", "turn", "-o", "x.pdf"
+    )
+    assert done.stdout.endswith(f".pdf: 4 pages, A4. {MEASURE}")
 
 
 def test_of_a_list_with_faults_the_good_rows_are_counted(run: Run, tmp_path: Path) -> None:

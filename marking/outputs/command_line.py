@@ -1,0 +1,72 @@
+"""The shell line that makes an output again, from the values that its fields were given."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from ..errors import MarkingError
+from ..fields import FIRST_LENGTHS, Field
+from ..quantities.parse import parse_length
+
+
+def command_line(name: str, fields: Sequence[Field], given: Mapping[str, Any]) -> str:
+    """Return `turnband job "110 N·m + 90°" --points 12 …`: what a POSIX shell, or `shlex`, takes apart again.
+
+    Options stand in the order of the fields, those that are as usual are left out. `given` holds values as
+    `Output.read` takes them. No file to write is named.
+    """
+    if _first_length(given) == "opening":  # read alone, it leaves them in mm; on a line it gives their unit
+        given = {"unit": "mm", **given}
+    values = {field: given[field.name] for field in fields if field.name in given and not _usual(field, given)}
+    options = [word for field, value in values.items() if not field.positional for word in _option(field, value)]
+    first = [_typed(value) for field, value in values.items() if field.positional]
+    words = [*options, "--", *first] if any(word.startswith("-") for word in first) else [*first, *options]
+    return " ".join(["turnband", name, *map(_quoted, words)])
+
+
+def _usual(field: Field, given: Mapping[str, Any]) -> bool:
+    """Tell whether a field has the value that it has without being given."""
+    value = given[field.name]
+    if field.name == "unit":
+        return bool(value == _first_unit(given))
+    if field.reader is not None:
+        value = field.reader(value)
+    return value is None or value is False or value == () or (not field.required and str(value) == str(field.default))
+
+
+def _first_length(given: Mapping[str, Any]) -> str | None:
+    """The field of the first length on the line, if any."""
+    return next((name for name in FIRST_LENGTHS if given.get(name) is not None), None)
+
+
+def _first_unit(given: Mapping[str, Any]) -> str | None:
+    """The unit that computed lengths have without being asked for; None where no single length tells it."""
+    first = _first_length(given)
+    try:
+        return None if first is None else parse_length(given[first]).unit
+    except MarkingError:  # a range, or a thread size beside a drive's usual range of ODs
+        return "mm" if first == "opening" else None
+
+
+def _option(field: Field, value: Any) -> Iterator[str]:
+    """The words of an option: a flag alone, a choice of several once for each."""
+    for one in value if field.kind == "several" else [value]:
+        yield field.flag
+        if field.kind != "flag":
+            yield _typed(one)
+
+
+def _typed(value: Any) -> str:
+    """A value as it is typed: a text, a number, or a length or quantity with its unit."""
+    if hasattr(value, "mm"):
+        return str(value.text)
+    return f"{value:~}" if hasattr(value, "magnitude") else str(value)
+
+
+def _quoted(word: str) -> str:
+    """A word as a person quotes it: in double quotes where it needs any, in single ones where those do not do."""
+    if shlex.quote(word) == word:
+        return word
+    return shlex.quote(word) if set('"\\$`!') & set(word) else f'"{word}"'
