@@ -115,16 +115,16 @@ def by_stages(things: Iterable[Staged]) -> Iterator[tuple[str, list[Staged]]]:
         yield "–".join(map(str, dict.fromkeys((numbers[0], numbers[-1])))), same
 
 
-def aim_lines(readout: str, budgets: Sequence[Budget], remedies: Sequence[Remark | None] = ()) -> list[str]:
+def aim_lines(readout: str, budgets: Sequence[Budget], remedies: Sequence[Remark | None], several: bool) -> list[str]:
     """Return where to aim with a readout, "the band", or why nowhere and what can prove it, a stage or several a line.
 
-    `remedies` are one a budget, or none at all.
+    `remedies` are one a budget, or none at all; `several` tells whether the spec has more stages than one.
     """
     ways = {budget.stage: remedy for budget, remedy in zip(budgets, remedies, strict=False)}
     lines = []
     for stage, (budget,) in by_stages(budgets):
         can = ways.get(int(stage.partition("–")[0]))
-        text = f"{_stages(stage, ': ') if len(budgets) > 1 else ''}{_aim(budget, readout)}{f'; {can}' if can else ''}"
+        text = f"{_stages(stage, ': ') if several else ''}{_aim(budget, readout)}{f'; {can}' if can else ''}"
         lines += textwrap.wrap(text, COLUMNS, subsequent_indent="  ", break_on_hyphens=False)
     return lines
 
@@ -146,11 +146,11 @@ def _aim(budget: Budget, readout: str) -> str:
     return f"no aim with {readout}: what it leaves of the window {budget.window.text} is too narrow to hit"
 
 
-def budget_lines(readout: str, budgets: Sequence[Budget]) -> list[str]:
+def budget_lines(readout: str, budgets: Sequence[Budget], several: bool) -> list[str]:
     """Return the contributions of a readout's budgets as tables, equal ones of several stages once."""
     lines = []
     for stage, (budget,) in by_stages(budgets):
-        name = f"reading error, {readout}{f', {_stages(stage)}' if len(budgets) > 1 else ''}"
+        name = f"reading error, {readout}{f', {_stages(stage)}' if several else ''}"
         lines += [
             "",
             *([name] if len(name) > 34 else []),

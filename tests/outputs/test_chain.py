@@ -132,3 +132,4 @@ def test_without_an_aim_the_text_says_what_has_one() -> None:
     assert lines[0] == "stage 1: no aim with the band: it cannot prove the window 86–94°; what can: a"
     assert any(line.startswith("  ") and "drive disc" in line for line in lines[:4])
     assert "stage 2: no aim with the band: the manual gives no tolerance" in lines
+    assert "stage 2: no aim with the ring: the manual gives no tolerance" in lines, "of the ring's stages only one"

@@ -96,9 +96,10 @@ def _band_text(plan: JobPlan) -> str:
     hexagon = f"{opening.text}, the hexagon of {job.socket.hexagon}" if opening and job.socket.hexagon else ""
     slack = f"up to {shown_degrees(play.deg, 1)} each way ({play.fastener} in the widest opening)" if play else ""
     along = "from START", lambda mark: shown_length(arc_mm(job.length_mm, mark.deg), job.socket.unit)
+    several = len(job.spec.stages) > 1
     readouts = {"band": (plan.budgets, plan.remedies), "ring": (plan.ring_budgets, ()), **_extras(plan)}
     lines = [
-        *_aims(readouts),
+        *_aims(readouts, several),
         "",
         *_spec_lines(job),
         "",
@@ -115,7 +116,7 @@ def _band_text(plan: JobPlan) -> str:
         *pair("seam", ", ".join(shown_degrees(band.seam, 1) for band in plan.bands) + " from START"),
         "",
         *_feature_lines(plan),
-        *(line for kind, (budgets, _) in readouts.items() for line in budget_lines(kind, budgets)),
+        *(line for kind, (budgets, _) in readouts.items() for line in budget_lines(kind, budgets, several)),
     ]
     return "\n".join(lines)
 
@@ -130,10 +131,10 @@ def _extras(plan: JobPlan | TrimJobPlan) -> Readouts:
     return {kind: (extra.budgets, getattr(extra, "remedies", ())) for kind, extra in found}
 
 
-def _aims(readouts: Readouts) -> Iterator[str]:
+def _aims(readouts: Readouts, several: bool) -> Iterator[str]:
     """Yield where to aim with each readout, or why nowhere."""
     for kind, (budgets, remedies) in readouts.items():
-        yield from aim_lines(f"the {kind}", budgets, remedies)
+        yield from aim_lines(f"the {kind}", budgets, remedies, several)
 
 
 def _spec_lines(job: JobRequest) -> list[str]:
@@ -157,7 +158,7 @@ def _feature_lines(plan: JobPlan) -> Iterator[str]:
 
 def _trim_text(trim: TrimJobPlan) -> str:
     """Return the numbers of a job without a diameter as lines of at most 80 columns."""
-    job, extras = trim.job, _extras(trim)
+    job, extras, several = trim.job, _extras(trim), len(trim.job.spec.stages) > 1
     readouts: Readouts = {}
     errors = [f"{'from':<13}{'readout':<8}{'stage':>5}{'U (k = 2)':>11}"]
     for part in trim.parts:
@@ -167,7 +168,7 @@ def _trim_text(trim: TrimJobPlan) -> str:
             for stage, (budget,) in by_stages(budgets):
                 errors.append(f"{od:<13}{kind:<8}{stage:>5}{shown_degrees(budget.expanded_deg, 1):>11}")
     lines = [
-        *_aims(readouts | extras),
+        *_aims(readouts | extras, several),
         *(line for can in trim.remedies for line in textwrap.wrap(f"{can}", COLUMNS, break_on_hyphens=False)),
         "",
         *_spec_lines(job),
@@ -177,7 +178,7 @@ def _trim_text(trim: TrimJobPlan) -> str:
         *pair("socket", f"{job.socket.points}-point · {job.socket.drive.inch} in drive"),
         "",
         *errors,
-        *(line for kind, (budgets, _) in extras.items() for line in budget_lines(kind, budgets)),
+        *(line for kind, (budgets, _) in extras.items() for line in budget_lines(kind, budgets, several)),
     ]
     return "\n".join(lines)
 

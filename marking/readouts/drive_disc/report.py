@@ -33,11 +33,11 @@ def data(plan: DiscPlan, files: Sequence[str] = ()) -> dict[str, Any]:
 
 def text(plan: DiscPlan) -> str:
     """Return the numbers of a disc as lines of at most 80 columns: where to aim first, the reading errors last."""
-    job = plan.job
+    job, several = plan.job, len(plan.budgets) > 1
     points = f"{job.points}-point · " if job.points else ""
     along = "on the edge", lambda mark: shown_length(plan.along_mm(mark), job.unit)
     lines = [
-        *aim_lines("the disc", plan.budgets, plan.remedies),
+        *aim_lines("the disc", plan.budgets, plan.remedies, several),
         "",
         *spec_lines(job.spec),
         *pair("tighten", direction(job.spec)),
@@ -46,6 +46,6 @@ def text(plan: DiscPlan) -> str:
         "",
         *pair("socket", f"{points}{job.drive.inch} in drive"),
         *pair("disc", f"{shown_length(job.size_mm, job.unit)} across"),
-        *budget_lines("disc", plan.budgets),
+        *budget_lines("disc", plan.budgets, several),
     ]
     return "\n".join(lines)

@@ -46,14 +46,18 @@ def data(plan: MatPlan, files: Sequence[str] = ()) -> dict[str, Any]:
 
 def text(plan: MatPlan) -> str:
     """Return the numbers of a mat as lines of at most 80 columns: where to aim first, the reading errors last."""
-    job, layout = plan.job, plan.layout
+    job, layout, several = plan.job, plan.layout, len(plan.budgets) > 1
     along = (
         ("on the wall", lambda mark: shown_length(plan.along_mm(mark) or 0.0, layout.unit)) if layout.known else None
     )
     ends = [(layout.low_od_mm, plan.budgets), *([(layout.high_od_mm, plan.largest)] if plan.largest else [])]
     readouts = {f"mat{'' if layout.known else f' on OD {shown_length(od, layout.unit)}'}": found for od, found in ends}
     lines = [
-        *(line for name, budgets in readouts.items() for line in aim_lines(f"the {name}", budgets, _remedies(plan))),
+        *(
+            line
+            for name, budgets in readouts.items()
+            for line in aim_lines(f"the {name}", budgets, _remedies(plan), several)
+        ),
         "",
         *spec_lines(job.spec),
         *pair("tighten", direction(job.spec)),
@@ -61,7 +65,7 @@ def text(plan: MatPlan) -> str:
         *mark_lines(plan.marks, plan.where, along),
         "",
         *pair("socket", job.socket_line),
-        *(line for name, budgets in readouts.items() for line in budget_lines(name, budgets)),
+        *(line for name, budgets in readouts.items() for line in budget_lines(name, budgets, several)),
     ]
     return "\n".join(lines)
 
