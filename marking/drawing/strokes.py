@@ -41,6 +41,7 @@ STROKES: dict[str, Stroke] = {
     "low-friction": Stroke(0.4), "high-friction": Stroke(0.4, (2.0, 0.9)), "proof-load": THIN,
     "yield-load": Stroke(0.25, (0.5, 0.7)), "torque-snug": Stroke(0.15, (3.0, 0.7, 0.5, 0.7)), "torque-alone": FINE,
     "tension-range": Stroke(1.0, (), 0.45), "tension-end": THIN,
+    "card-edge": Stroke(0.6, (4.0, 1.6)),
     "fastener": THIN, "part-outline": Stroke(0.15, (), 0.35), "box-strong": STRONG,
 }  # fmt: skip
 """How each role of stroke looks: cut lines dashed, marks 0.35 mm, ticks 0.25 and 0.15 mm, hatch 0.12 mm."""

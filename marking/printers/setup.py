@@ -24,7 +24,7 @@ def read_sheet(
     own = profile.stock_mm if profile and stock is None else None
     if isinstance(paper, str):
         paper = parse_sheet(paper, margin)
-        paper = paper.corrected(profile.x_scale, profile.y_scale) if profile else paper
+        paper = paper.corrected(profile.x_scale, profile.y_scale, profile.name) if profile else paper
     return paper, own or parse_stock(stock)
 
 

@@ -11,6 +11,7 @@ from ..drawing.fonts import (
     CAP_EM,
     DROP,
     HEAD_PT,
+    LEADING,
     MM_PER_PT,
     NOTE_PT,
     REGULAR,
@@ -33,13 +34,15 @@ STACK_GAP_MM = 5.0
 class _Column:
     """Lines of text set downwards from the top; turned into a drawing once the height is known."""
 
-    def __init__(self) -> None:
+    def __init__(self, leading: float = LEADING) -> None:
         self.lines: list[tuple[float, float, str, float, Weight]] = []
         self.depth = 0.0
+        self.leading = leading
 
     def add(self, text: str, size_pt: float, weight: Weight = REGULAR, x: float = 0.0) -> None:
-        self.depth += line_pitch_mm(size_pt)
-        self.lines.append((x, self.depth - DROP * line_pitch_mm(size_pt), text, size_pt, weight))
+        pitch = size_pt * MM_PER_PT * self.leading
+        self.depth += pitch
+        self.lines.append((x, self.depth - DROP * pitch, text, size_pt, weight))
 
     def skip(self, mm: float) -> None:
         self.depth += mm
@@ -73,12 +76,37 @@ def listed(heading: str, entries: Sequence[str], width_mm: float, numbered: bool
     return column.drawing(width_mm, "list")
 
 
+def entries(texts: Sequence[str], width_mm: float, size_pt: float, leading: float = LEADING) -> list[Drawing]:
+    """Return numbered entries of a list, each a drawing of its own, for columns to break between them."""
+    indent = text_width_mm("00 ", size_pt, SEMIBOLD)
+    found = []
+    for number, text in enumerate(texts, 1):
+        column = _Column(leading)
+        for line in wrap(text, width_mm - indent, size_pt):
+            column.add(line, size_pt, x=indent)
+        column.lines.append((0.0, column.lines[0][1], str(number), size_pt, SEMIBOLD))
+        found.append(column.drawing(width_mm, "entry"))
+    return found
+
+
+def noted(heading: str, texts: Sequence[str], width_mm: float, size_pt: float, leading: float = LEADING) -> Drawing:
+    """Return a small heading and short texts below it, each on lines of its own."""
+    column = _Column(leading)
+    column.add(heading, size_pt + 1.0, SEMIBOLD)
+    for text in texts:
+        column.skip(0.5)
+        for line in wrap(text, width_mm, size_pt):
+            column.add(line, size_pt)
+    return column.drawing(width_mm, "notes")
+
+
 def table(
     heading: str,
     columns: Sequence[tuple[str, float]],
     rows: Sequence[Sequence[str]],
     row_mm: float = 4.6,
     boxed: bool = False,
+    size_pt: float = BODY_PT,
 ) -> Drawing:
     """Return a table: `columns` are (title, width in mm), cells are wrapped to their column.
 
@@ -86,8 +114,8 @@ def table(
     """
     width = math.fsum(w for _, w in columns)
     edges = [math.fsum(w for _, w in columns[:k]) for k in range(len(columns) + 1)]
-    cells = [[wrap(cell, w - 1.6, BODY_PT) for cell, (_, w) in zip(row, columns, strict=False)] for row in rows]
-    heights = [row_mm + line_pitch_mm(BODY_PT) * (max(1, *map(len, row)) - 1) for row in cells]
+    cells = [[wrap(cell, w - 1.6, size_pt) for cell, (_, w) in zip(row, columns, strict=False)] for row in rows]
+    heights = [row_mm + line_pitch_mm(size_pt) * (max(1, *map(len, row)) - 1) for row in cells]
     head_mm = line_pitch_mm(HEAD_PT) + 1.2 if heading else 0.0
     top = math.fsum(heights)
     height = top + TITLE_ROW_MM + head_mm
@@ -98,10 +126,10 @@ def table(
     ]
     y = top
     for row, row_height in zip(cells, heights, strict=True):
-        first = y - (row_mm + CAP_EM * BODY_PT * MM_PER_PT) / 2
+        first = y - (row_mm + CAP_EM * size_pt * MM_PER_PT) / 2
         for x, lines in zip(edges, row, strict=False):
             for k, line in enumerate(lines):
-                items += _cell(x + 0.8, first - line_pitch_mm(BODY_PT) * k, line)
+                items += _cell(x + 0.8, first - line_pitch_mm(size_pt) * k, line, size_pt)
         y -= row_height
         items.append(Line(0, y, width, y, "rule"))
     if boxed:
@@ -109,26 +137,29 @@ def table(
     return Drawing(width, height, Group("table", tuple(items)))
 
 
-def _cell(x: float, y: float, line: str) -> Iterator[Primitive]:
+def _cell(x: float, y: float, line: str, size_pt: float) -> Iterator[Primitive]:
     """A line of a cell; `LEFT_CELL` at its end is LEFT-HAND, white on black."""
     words = line.removesuffix(LEFT_CELL)
     if words:
-        yield Text(x, y, words.rstrip(), BODY_PT)
+        yield Text(x, y, words.rstrip(), size_pt)
     if words != line:
-        yield from left_hand(x + text_width_mm(words, BODY_PT), y - LEFT_PT * PAD_EM * MM_PER_PT, LEFT_PT)
+        left_pt = LEFT_SIZE * size_pt
+        yield from left_hand(x + text_width_mm(words, size_pt), y - left_pt * PAD_EM * MM_PER_PT, left_pt)
 
 
 LEFT_CELL = "LEFT‒HAND"
 """What a cell of a table ends with for a left-hand thread; its figure dash tells it from a user's own words."""
 
-LEFT_PT = 7.0
-"""Size of LEFT-HAND in a table: in its box it is as wide as the words of a cell are."""
+LEFT_SIZE = 0.875
+"""Size of LEFT-HAND in a table over that of its words: in its box it is as wide as the words of a cell are."""
 
 
-def columns_for(titles: Sequence[str], rows: Sequence[Sequence[str]], widest_mm: float) -> list[tuple[str, float]]:
+def columns_for(
+    titles: Sequence[str], rows: Sequence[Sequence[str]], widest_mm: float, size_pt: float = BODY_PT
+) -> list[tuple[str, float]]:
     """Return columns just wide enough for their titles and cells; the last one gives way to keep within `widest_mm`."""
     widths = [
-        2.4 + max(text_width_mm(title, NOTE_PT, SEMIBOLD), *(text_width_mm(row[k], BODY_PT) for row in rows))
+        2.4 + max(text_width_mm(title, NOTE_PT, SEMIBOLD), *(text_width_mm(row[k], size_pt) for row in rows))
         for k, title in enumerate(titles)
     ]
     widths[-1] -= max(0.0, math.fsum(widths) - widest_mm)

@@ -1,9 +1,11 @@
-"""What every page carries round its content: header, footer, check rulers."""
+"""What every page carries round its content: header, check rulers, footer."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import cache
+from importlib import metadata
 
 from ..drawing.fonts import (
     BODY_PT,
@@ -11,7 +13,6 @@ from ..drawing.fonts import (
     HALF_SMALL_CAP_MM,
     NOTE_PT,
     REGULAR,
-    RISE,
     SEMIBOLD,
     SMALL_PT,
     Weight,
@@ -31,6 +32,12 @@ RULER_TOLERANCE_MM = 0.5
 NOTE_RISE_MM = 6.0
 """Enough height above the bottom margin for the ruler's note on narrow paper."""
 
+FOOT_PT, FOOT_RISE_MM, PAGE_MM = 6.0, 0.7, 24.0
+"""The footer: its type, how far its baseline lies above the margin, and the room for the page's number at its right."""
+
+RULER_RISE_MM, RULER_HIGH_MM, CLEAR_MM = 3.0, 5.5, 3.0
+"""A ruler's line above the footer, the height of its ticks and numbers, and the least space above all that."""
+
 RULER_NOTE = (
     "Before cutting, measure both rulers: 100 mm ± 0.5 mm. If they are not, do not use this page: print it "
     "again at 100 % (“actual size”), with “fit to page” off."
@@ -44,43 +51,80 @@ class Small(str):
 
 
 def finished_page(
-    paper: Paper, placed: Sequence[Placed], header: Sequence[str], number: int, count: int, note: str = RULER_NOTE
+    paper: Paper,
+    placed: Sequence[Placed],
+    header: Sequence[str],
+    number: int,
+    count: int,
+    note: str = RULER_NOTE,
+    footer: str = "",
 ) -> Page:
-    """Return a page with header, page number and check rulers added, stretched for the printer."""
-    everything = [*placed, Placed(_furniture(paper, header, number, count, note), 0, 0)]
+    """Return a page with header, check rulers and footer added, stretched for the printer.
+
+    A page without a `note` for its rulers has none, one without a `header` begins with its content.
+    """
+    everything = [*placed, Placed(_furniture(paper, header, f"page {number} of {count}", note, footer), 0, 0)]
     sx, sy = paper.stretch_x, paper.stretch_y
     return Page(paper.width_mm * sx, paper.height_mm * sy, stretched(everything, sx, sy))
 
 
 def header_height_mm(paper: Paper, header: Sequence[str]) -> float:
     """Return the height of a page's header with the space below it."""
-    _, *others = _header_lines(paper, header)
-    return line_pitch_mm(TITLE_PT) + math.fsum(line_pitch_mm(size) for _, size, _ in others) + 6.0
+    return math.fsum(line_pitch_mm(size) for _, size, _ in _header_lines(paper, header)) + 6.0 if header else 0.0
 
 
 def _header_lines(paper: Paper, header: Sequence[str]) -> Iterator[tuple[str, float, Weight]]:
     """Every line of a header with its size and weight; the first text is the title."""
-    width = min(paper.content_width_mm, paper.content_height_mm) - 22.0  # the page number stands at the right
+    width = min(paper.content_width_mm, paper.content_height_mm)
     for k, text in enumerate(header):
         size, weight = (TITLE_PT, SEMIBOLD) if k == 0 else (NOTE_PT if isinstance(text, Small) else BODY_PT, REGULAR)
         for line in wrap(text, width, size, weight):
             yield line, size, weight
 
 
-def _furniture(paper: Paper, header: Sequence[str], number: int, count: int, note: str) -> Drawing:
-    items: list[Primitive] = []
+def _furniture(paper: Paper, header: Sequence[str], page: str, note: str, footer: str) -> Drawing:
+    items: list[Primitive | Group] = []
     y = paper.top_mm
     for line, size, weight in _header_lines(paper, header):
         y -= line_pitch_mm(size)
         items.append(Text(paper.left_mm, y + DROP * line_pitch_mm(size), line, size, weight))
-    first = paper.top_mm - RISE * line_pitch_mm(TITLE_PT)
-    all_of_it = (
-        *items,
-        Text(paper.right_mm, first, f"page {number} of {count}", BODY_PT, anchor="end"),
-        Line(paper.left_mm, y - 2.0, paper.right_mm, y - 2.0, "rule-strong"),
-        check_rulers(paper, note),
-    )
-    return Drawing(paper.width_mm, paper.height_mm, Group("page-furniture", all_of_it))
+    if header:
+        items.append(Line(paper.left_mm, y - 2.0, paper.right_mm, y - 2.0, "rule-strong"))
+    lines, base = _foot_lines(paper, footer), paper.margin_mm + FOOT_RISE_MM
+    for k, line in enumerate(reversed(lines)):
+        items.append(Text(paper.left_mm, base + line_pitch_mm(FOOT_PT) * k, line, FOOT_PT))
+    items.append(Text(paper.right_mm, base, page, NOTE_PT, SEMIBOLD, "end"))
+    if note:
+        items.append(check_rulers(paper, note, foot_rise_mm(paper, footer)))
+    return Drawing(paper.width_mm, paper.height_mm, Group("page-furniture", tuple(items)))
+
+
+@cache
+def version() -> str:
+    """Return the program's name and version."""
+    return f"turnband {metadata.version('turnband')}"
+
+
+def _foot_lines(paper: Paper, footer: str) -> list[str]:
+    """What stands at the foot of a page beside its number: the version, the printer, and how to print it again."""
+    corrected = f"corrected for printer {paper.printer}" if paper.printer else ""
+    text = " · ".join(filter(None, (version(), corrected, footer)))
+    return wrap(text, paper.content_width_mm - PAGE_MM, FOOT_PT)
+
+
+def foot_rise_mm(paper: Paper, footer: str) -> float:
+    """How much higher than with a footer of one line everything above it stands."""
+    return line_pitch_mm(FOOT_PT) * (len(_foot_lines(paper, footer)) - 1)
+
+
+def content_bottom_mm(paper: Paper, note: str, footer: str) -> float:
+    """Return where a page's content ends, from the lower edge: above the footer, and the rulers if it has any."""
+    bottom = paper.margin_mm + foot_rise_mm(paper, footer)
+    if not note:
+        return bottom + FOOT_RISE_MM + CLEAR_MM
+    lines, beside = _note_lines(paper, note)
+    words = line_pitch_mm(NOTE_PT) * len(lines)
+    return bottom + RULER_RISE_MM + (max(RULER_HIGH_MM, words) if beside else RULER_HIGH_MM + words) + CLEAR_MM
 
 
 def stretched(placed: Sequence[Placed], sx: float, sy: float) -> tuple[Placed, ...]:
@@ -103,18 +147,12 @@ def _note_lines(paper: Paper, note: str) -> tuple[list[str], bool]:
     return wrap(note, width if beside else paper.content_width_mm, NOTE_PT), beside
 
 
-def note_rise_mm(paper: Paper, note: str) -> float:
-    """How much higher the content ends where the note stands above the ruler."""
-    lines, beside = _note_lines(paper, note)
-    return 0.0 if beside else line_pitch_mm(NOTE_PT) * len(lines)
-
-
-def check_rulers(paper: Paper, note: str = RULER_NOTE) -> Group:
-    """Return the two 100 mm rulers of a page and what to do with them.
+def check_rulers(paper: Paper, note: str = RULER_NOTE, rise_mm: float = 0.0) -> Group:
+    """Return the two 100 mm rulers of a page and what to do with them, `rise_mm` higher than on others.
 
     The ends of each ruler are the outermost of its ticks, 100 mm apart from line centre to line centre.
     """
-    x0, y0 = paper.left_mm, paper.bottom_mm - 13.0
+    x0, y0 = paper.left_mm, paper.margin_mm + RULER_RISE_MM + rise_mm
     x1, y1 = paper.left_mm - 12.0, max(paper.bottom_mm + 2.0, (paper.height_mm - RULER_MM) / 2)
     lines, beside = _note_lines(paper, note)
     x, base = (x0 + RULER_MM + 8.0, y0 + 0.4) if beside else (x0, y0 + 7.0)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import zip_longest
 from typing import NamedTuple
 
-from ..drawing.fonts import NOTE_PT, REGULAR, SEMIBOLD, face, printable, text_width_mm
+from ..drawing.fonts import BODY_PT, NOTE_PT, REGULAR, SEMIBOLD, face, printable, text_width_mm
 from ..drawing.primitives import Drawing
 from ..fastening.spec import LoosenStep, TighteningSpec, TorqueStep, TurnStep
 from ..fastening.spec_words import tidied
@@ -40,14 +40,21 @@ def sheet_header(title: str, spec: TighteningSpec, socket_line: str) -> tuple[st
     return printable(title, "title", MAX_TITLE) or DEFAULT_TITLE, f"{spec.read_as}{thread}", *small, socket_line
 
 
-def mark_table(marks: Sequence[Mark], columns: Mapping[str, Callable[[Mark], str]], widest: float) -> Drawing:
+def mark_table(
+    marks: Sequence[Mark],
+    columns: Mapping[str, Callable[[Mark], str]],
+    widest: float,
+    row_mm: float = 4.6,
+    size_pt: float = BODY_PT,
+) -> Drawing:
     """Return where every mark lies: its name, its turn, and what `columns` say of it, by their titles."""
     several = len({mark.stage for mark in marks if mark.stage}) > 1
     rows = [
         (mark_name(mark, several), shown_degrees(mark.turn_deg, 1), *(say(mark) for say in columns.values()))
         for mark in marks
     ]
-    return table("Where the marks lie", columns_for(("mark", "turn", *columns), rows, widest), rows)
+    widths = columns_for(("mark", "turn", *columns), rows, widest, size_pt)
+    return table("Where the marks lie", widths, rows, row_mm, size_pt=size_pt)
 
 
 class Column(NamedTuple):
@@ -74,9 +81,21 @@ LEAST_ROWS = 4
 
 def put_small_record(sheet: Sheet, spec: TighteningSpec, fasteners: int) -> None:
     """A table to fill in, a row per fastener; more tables where the paper is too narrow for one."""
+    for drawing in small_records(spec, fasteners, sheet.paper.content_width_mm, sheet.empty_height_mm):
+        sheet.put(drawing)
+
+
+def small_records(
+    spec: TighteningSpec, fasteners: int, width_mm: float, height_mm: float, row_mm: float = RECORD_ROW_MM
+) -> Iterator[Drawing]:
+    """Yield tables to fill in, a row per fastener, none wider or higher than given."""
     steps = _step_columns(spec, SMALL_SNUG_MM, SMALL_STAGE_MM, valued=True)
-    for heading, columns in _tables(SMALL_FIRST, steps, SMALL_LAST, sheet.paper.content_width_mm):
-        _record_tables(sheet, heading, [(column.title, column.least_mm) for column in columns], fasteners)
+    most = min(RECORD_ROWS, int((height_mm - RECORD_HEAD_MM) / row_mm))
+    for heading, columns in _tables(SMALL_FIRST, steps, SMALL_LAST, width_mm):
+        widths = [(column.title, column.least_mm) for column in columns]
+        for first in range(1, fasteners + 1, most):
+            rows = [(str(number),) for number in range(first, min(first + most, fasteners + 1))]
+            yield table(heading if first == 1 else "", widths, rows, row_mm, boxed=True)
 
 
 def put_record(sheet: Sheet, spec: TighteningSpec, fasteners: int) -> None:
@@ -156,13 +175,6 @@ def _stage_columns(spec: TighteningSpec, number: int, widths: tuple[float, float
         Column(f"in window{which}", in_window, stage.window.text if stage.window else ""),
     ]
     return [Column(f"marked{which}", marked), *columns] if spec.marked_anew(number) else columns
-
-
-def _record_tables(sheet: Sheet, heading: str, columns: Sequence[tuple[str, float]], fasteners: int) -> None:
-    most = min(RECORD_ROWS, int((sheet.empty_height_mm - RECORD_HEAD_MM) / RECORD_ROW_MM))
-    for first in range(1, fasteners + 1, most):
-        rows = [(str(number),) for number in range(first, min(first + most, fasteners + 1))]
-        sheet.put(table(heading if first == 1 else "", columns, rows, row_mm=RECORD_ROW_MM, boxed=True))
 
 
 def _put_tables(

@@ -1,13 +1,14 @@
-"""Puts drawings on pages: flow in rows, headers, page numbers and the check rulers of every page."""
+"""Puts drawings on pages: flow in rows, headers, footers, and check rulers where something is to scale."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple, Protocol
 
 from ..drawing.primitives import Drawing, Page, Placed
 from ..errors import LayoutError
-from .furniture import RULER_NOTE, finished_page, header_height_mm, note_rise_mm
+from .furniture import RULER_NOTE, content_bottom_mm, finished_page, header_height_mm
 from .paper import Paper
 
 GAP_MM = 5.0
@@ -17,18 +18,45 @@ WIDEST_MM = 180.0
 """Widest block of words (our choice)."""
 
 
+class _Sized(Protocol):
+    @property
+    def width_mm(self) -> float: ...
+    @property
+    def height_mm(self) -> float: ...
+
+
+def too_large(part: _Sized, width_mm: float, height_mm: float) -> None:
+    """Raise LayoutError for a part larger than the room for it."""
+    if part.width_mm > width_mm + 1e-6 or part.height_mm > height_mm + 1e-6:
+        raise LayoutError(
+            f"a part of {part.width_mm:.0f} × {part.height_mm:.0f} mm does not fit on the page",
+            f"at most {width_mm:.0f} × {height_mm:.0f} mm", "choose a larger {@paper}", field="paper",
+        )  # fmt: skip
+
+
+class _Begun(NamedTuple):
+    """A page being filled: its paper, what is on it, its header, and the note beside its rulers, "" for no rulers."""
+
+    paper: Paper
+    placed: list[Placed]
+    header: Sequence[str]
+    note: str
+
+
 @dataclass
 class Sheet:
     """Pages being filled: drawings flow from left to right in rows, rows from top to bottom, then a new page.
 
-    `header` are the lines at the top of every page, the first one the title; `ruler_note` stands beside the rulers.
-    `row_mm` is the height of the row being filled, 0 when it is empty.
+    `header` are the lines at the top of every page, the first one the title; `ruler_note` stands beside the rulers,
+    without one there are none; `footer` stands at the foot of every page behind the version. `row_mm` is the height of
+    the row being filled, 0 when it is empty.
     """
 
     paper: Paper
     header: Sequence[str]
     ruler_note: str = RULER_NOTE
-    _pages: list[tuple[Paper, list[Placed]]] = field(default_factory=list)
+    footer: str = ""
+    _pages: list[_Begun] = field(default_factory=list)
     _x: float = 0.0
     _top: float = 0.0
     row_mm: float = 0.0
@@ -38,12 +66,13 @@ class Sheet:
         """Height of the header with the space below it."""
         return header_height_mm(self.paper, self.header)
 
-    def new_page(self, paper: Paper | None = None) -> None:
-        """Begin a page, on `paper` from here on if given."""
+    def new_page(self, paper: Paper | None = None, titled: bool = True, to_scale: bool = True) -> None:
+        """Begin a page, on `paper` from here on if given; without the header, or without rulers, if told so."""
         self.paper = paper or self.paper
-        self._pages.append((self.paper, []))
+        page = _Begun(self.paper, [], self.header if titled else (), self.ruler_note if to_scale else "")
+        self._pages.append(page)
         self._x, self.row_mm = self.paper.left_mm, 0.0
-        self._top = self.paper.top_mm - self.header_mm
+        self._top = self.paper.top_mm - header_height_mm(self.paper, page.header)
 
     def room_mm(self) -> tuple[float, float]:
         """Width left in this row and height left on this page."""
@@ -54,9 +83,15 @@ class Sheet:
         """Height that an empty page offers."""
         return self.paper.top_mm - self.header_mm - self._bottom
 
+    def page_room_mm(self, paper: Paper, titled: bool = True) -> tuple[float, float]:
+        """Width and height that an empty page with rulers offers on `paper`, with the header or without."""
+        top = paper.top_mm - (header_height_mm(paper, self.header) if titled else 0.0)
+        return paper.content_width_mm, top - content_bottom_mm(paper, self.ruler_note, self.footer)
+
     @property
     def _bottom(self) -> float:
-        return self.paper.bottom_mm + note_rise_mm(self.paper, self.ruler_note)
+        note = self._pages[-1].note if self._pages else self.ruler_note
+        return content_bottom_mm(self.paper, note, self.footer)
 
     def new_row(self) -> None:
         """Begin a new row below everything in this one."""
@@ -75,13 +110,8 @@ class Sheet:
             self.new_row()
         if drawing.height_mm > self.room_mm()[1] + 1e-6:
             self.new_page()
-        width, height = self.room_mm()
-        if drawing.width_mm > width + 1e-6 or drawing.height_mm > height + 1e-6:
-            raise LayoutError(
-                f"a part of {drawing.width_mm:.0f} × {drawing.height_mm:.0f} mm does not fit on the page",
-                f"at most {width:.0f} × {height:.0f} mm", "choose a larger {@paper}", field="paper",
-            )  # fmt: skip
-        self._pages[-1][1].append(Placed(drawing, self._x, self._top - drawing.height_mm))
+        too_large(drawing, *self.room_mm())
+        self._pages[-1].placed.append(Placed(drawing, self._x, self._top - drawing.height_mm))
         self._x += drawing.width_mm + GAP_MM
         self.row_mm = max(self.row_mm, drawing.height_mm)
 
@@ -97,6 +127,6 @@ class Sheet:
         """
         count = count or len(self._pages)
         return tuple(
-            finished_page(paper, placed, self.header, number, count, self.ruler_note)
-            for number, (paper, placed) in enumerate(self._pages, first)
+            finished_page(page.paper, page.placed, page.header, number, count, page.note, self.footer)
+            for number, page in enumerate(self._pages, first)
         )

@@ -126,7 +126,11 @@ def test_page_sizes_and_check_rulers_are_true(case: tuple[str, int, str, str, st
         root = svg_root(drawn, document)
         assert root.get("width") == f"{drawn.width_mm:g}mm"
         assert root.get("viewBox") == f"0 0 {drawn.width_mm:g} {drawn.height_mm:g}"
-        (ruler,) = groups(root, "check-ruler")
+        rulers = groups(root, "check-ruler")
+        assert len(rulers) == (1 if groups(root, "pieces") else 0), "rulers where something is to scale, else none"
+        if not rulers:
+            continue
+        (ruler,) = rulers
         across = [line.x1 for line in of_role(strokes(ruler), "ruler-x") if line.x1 == line.x2]
         along = [line.y1 for line in of_role(strokes(ruler), "ruler-y") if line.y1 == line.y2]
         for ticks in (across, along):
@@ -186,10 +190,10 @@ def test_ink_at_1200_dpi_lies_within_half_a_dot(case: tuple[str, int, str, str, 
 def test_arcs_of_the_ring_are_true_circles_in_the_pdf() -> None:
     """Ink at 1200 dpi along the outer edge, where no mark and no slit meets it, to half a dot."""
     document = a_document(od="40 mm")
-    page = Raster(pdf_of(document), len(document.pages) - 1)
-    ring = groups(svg_root(document.pages[-1], document), "part-ring")[0]
+    page = Raster(pdf_of(document), 0)
+    ring = groups(svg_root(document.pages[0], document), "part-ring")[0]
     circle = next(c for c in ring.iter() if c.get("class") == "outer-edge")
-    cx, cy = float(circle.get("cx", "nan")), document.pages[-1].height_mm - float(circle.get("cy", "nan"))
+    cx, cy = float(circle.get("cx", "nan")), document.pages[0].height_mm - float(circle.get("cy", "nan"))
     radius = 41 / 2 + 12
     seen = 0
     for deg in range(100, 210, 3):
@@ -267,7 +271,7 @@ def test_a_second_renderer_draws_the_svg(case: tuple[str, int, str, str, str]) -
 def test_a_second_renderer_draws_the_sectors_edges_round_the_ring_s_centre(thread: str) -> None:
     """Both edges of a sector, in resvg's picture: ink where the arcs belong, none where they would bulge inwards."""
     document = a_document("110 N·m + 120° ±10", ring="sector", thread=thread, od="40 mm")
-    page = document.pages[-1]
+    page = next(page for page in document.pages if b"part-ring" in svg_bytes(page, document))
     svg = svg_bytes(page, document).decode()
     lines = strokes(groups(ElementTree.fromstring(svg), "part-ring")[0])
     zero, stop = only(lines, "zero"), only(lines, "ends-low")

@@ -99,7 +99,7 @@ def read_job(
     stock_mm = parse_stock(stock) if stock or not (profile and profile.stock_mm) else profile.stock_mm
     if isinstance(paper, str):
         paper = parse_paper(paper, margin)
-        paper = paper.corrected(profile.x_scale, profile.y_scale) if profile else paper
+        paper = paper.corrected(profile.x_scale, profile.y_scale, profile.name) if profile else paper
     corners = read_points(points)
     found = parse_spec(spec, thread, corners, witness)
     socket = parse_socket(corners, drive, od=od, around=around, opening=opening, stock_mm=stock_mm, unit=unit)

@@ -1,210 +1,133 @@
-"""The sheets of a job: the socket sheet with its bands, and the part sheet with ring, pointers, steps and record."""
+"""The sheets of a job: its pieces above a line to cut along, and the work card below it, on one page where they fit."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from ...drawing.primitives import Document, Drawing, Group
-from ...drawing.transform import moved
+from ...drawing.primitives import Document, Drawing, Page
 from ...quantities.angles import arc_mm
 from ...quantities.shown import shown_degrees, shown_length, shown_lengths
 from ...readouts import READOUTS
-from ...readouts.band.figure import Band, draw_band
 from ...readouts.band.layout import BandLayout
-from ...readouts.part_ring.figure import draw_ring
-from ...readouts.trim_band.figure import draw_trim_band
 from ...readouts.trim_band.layout import TrimBandLayout
-from ...readouts.witness_pointer import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, Pointer, draw_pointer, pointers
-from ...sheets.blocks import captioned, columns_for, listed, put_row, table
+from ...readouts.witness_pointer import pointers
+from ...sheets.blocks import columns_for, noted, stacked, table
 from ...sheets.paper import LabelStock, Paper
-from ...sheets.parts import mark_table, put_small_record, sheet_header
-from ...sheets.sheet import WIDEST_MM, Sheet
-from ...sheets.words import CAUTIONS
+from ...sheets.parts import mark_table, sheet_header
+from ...sheets.pieces import Piece, Spot, drawn, laid, lowest, packed, reach_mm
+from ...sheets.sheet import Sheet, too_large
 from .band_plan import JobPlan
+from .card import SETTINGS, Card, Setting, flow, head, whole
 from .label_pages import label_pages
+from .pieces import band_pieces, pointer_ways, ring_pieces, trim_pieces
 from .trim_plan import TrimJobPlan
-from .words import (
-    fitting_steps,
-    pointer_captions,
-    reading_error,
-    ring_captions,
-    trim_notes,
-    trimming_steps,
-    use_steps,
-)
+from .words import fitting_steps, reading_error, trim_notes, trimming_steps, use_steps
 
-POINTER_ROWS_MM, POINTER_WORDS_MM, LEAST_POINTERS = 66.0, 89.0, 4
-"""Highest block of pointers, widest caption below one, and the fewest side by side (our choice)."""
+LEAST_FILLED = 1 / 3
+"""Least share of its height that every page but the last is filled to."""
 
-NOTHING = Drawing(0.0, 0.0, Group("pointers", ()))
+MARKS_MM = (110.0, 85.0, 65.0)
+"""Widths of the table of marks above the card's edge, where there is room for one."""
 
-STEPS_WIDTH_MM = 103.0
-"""A column of steps that is easy to read and leaves an A4 page room for the record beside it."""
+MARK_ROW_MM = 3.6
+
+EDGE_GAP_MM, HEAD_GAP_MM = 3.0, 1.0
+"""Space above the card's edge, and below its head."""
+
+
+@dataclass(frozen=True)
+class _Pieces:
+    """What is cut out: strips, each ring in one of several ways, and the pointers in one of several ways."""
+
+    strips: Sequence[Piece]
+    rings: Sequence[Sequence[Piece]]
+    pointers: Sequence[Sequence[Piece]]
 
 
 def draw(plan: JobPlan | TrimJobPlan) -> Document:
-    """Return the finished pages of a job. Raises LayoutError and CharacterError."""
-    return _trim_document(plan) if isinstance(plan, TrimJobPlan) else _band_document(plan)
-
-
-def _band_document(plan: JobPlan) -> Document:
     """Return the finished pages of a job; each of its extras goes on a further page.
 
     Raises LayoutError for what does not fit on the paper and CharacterError for a title that cannot be printed.
     """
-    job = plan.job
+    return _trim_document(plan) if isinstance(plan, TrimJobPlan) else _band_document(plan)
+
+
+def _band_document(plan: JobPlan) -> Document:
+    job, paper = plan.job, plan.job.paper
     header = sheet_header(job.title, job.spec, job.socket.printed())
-    if isinstance(job.paper, LabelStock):
-        pages = label_pages(plan, job.paper)
-    else:
-        sheet = Sheet(job.paper, header)
-        _socket_sheet(sheet, plan, job.paper)
-        _part_sheet(sheet, plan, job.paper)
-        put_extras(sheet, plan, job.paper)
-        pages = sheet.pages()
+    if isinstance(paper, LabelStock):
+        return _document(label_pages(plan, paper), header)
+    rings = [ring_pieces(ring, job.socket.unit, paper.content_width_mm) for ring in plan.rings if ring is not None]
+    pieces = _Pieces(band_pieces(plan, paper.content_width_mm), rings, _pointers(plan, paper))
+
+    def errors(width: float, setting: Setting) -> Drawing:
+        said = reading_error(plan.budgets, plan.remedies, plan.ring_budgets, job.model, plan.bands[0].closure_mm)
+        return noted("Reading error and aim", said, width, setting.note_pt, setting.leading)
+
+    card = Card(
+        header, job.spec, job.fasteners, steps(plan, plan.bands, bool(rings)), [errors],
+        lambda width, setting: _mark_table(plan, width, setting),
+    )  # fmt: skip
+    return _composed(plan, header, paper, pieces, card)
+
+
+def _document(pages: Sequence[Page], header: Sequence[str]) -> Document:
     return Document(pages, header[0], " · ".join(header[1:]))
 
 
-def _socket_sheet(sheet: Sheet, plan: JobPlan, paper: Paper) -> None:
-    """The bands, where their marks lie, how to fit them, and the reading error."""
-    bands = [draw_band(band, cuts) for band, cuts in zip(plan.bands, plan.cuts, strict=True)]
-    long = max(piece.width_mm for band in bands for piece in band.pieces) > paper.content_width_mm
-    sheet.new_page(paper.wide if long else paper)
-    for band, drawn in zip(plan.bands, bands, strict=True):
-        for copy in range(1, plan.job.copies + 1):
-            _put_band(sheet, plan, band, drawn, copy)
-    put_row(sheet, _mark_table(plan, sheet.paper.content_width_mm))
-    width, _ = sheet.room_mm()
-    if width < 60.0:
-        sheet.new_row()
-        width, _ = sheet.room_mm()
-    job = plan.job
-    errors = reading_error(plan.budgets, plan.remedies, plan.ring_budgets, job.model, plan.bands[0].closure_mm)
-    sheet.put(listed("Reading error and aim", errors, width, numbered=False))
-    steps = fitting_steps(job.spec.clockwise, job.start, plan.bands[0].closure_mm, 1 + max(map(len, plan.cuts)))
-    put_row(sheet, listed("Fit the band", steps, min(sheet.paper.content_width_mm, WIDEST_MM), numbered=True))
+def steps(plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout], ring: bool, trimmed: bool = False) -> list[str]:
+    """Return what to do, in order: fit the band, tighten, check.
+
+    `strips` bear the stages' marks; `ring` tells whether a part ring goes with them, `trimmed` whether they are cut
+    along a row.
+    """
+    job, play = plan.job, plan.job.socket.play()
+    if trimmed:
+        fit = trimming_steps(job.spec.clockwise, job.start)
+    else:
+        fit = fitting_steps(job.spec.clockwise, job.start, plan.bands[0].closure_mm, 1 + max(map(len, plan.cuts)))
+    held = {n: (k, marks.name) for k, strip in enumerate(strips) for marks in strip.stages for n in marks.numbers}
+    bands = [held[budget.stage] for budget in plan.budgets]
+    return [*fit, *use_steps(job.spec, plan.budgets, play.deg if play else None, job.fasteners, bands, ring)]
 
 
-def _mark_table(plan: JobPlan, widest: float, along_band: bool = True) -> Drawing:
+def _pointers(plan: JobPlan, paper: Paper) -> list[list[Piece]]:
+    return pointer_ways(pointers(plan.job.spec, plan.job.fasteners), paper.content_width_mm)
+
+
+def _mark_table(plan: JobPlan, widest: float, setting: Setting, along_band: bool = True) -> Drawing:
     """Where every mark lies: degrees, along the band unless that has no one length, and on the socket."""
     unit = plan.job.socket.unit
     along = {"from START": lambda mark: shown_length(arc_mm(plan.job.length_mm, mark.deg), unit)} if along_band else {}
-    return mark_table(plan.marks, {**along, "on the socket": plan.where}, widest)
-
-
-def _put_band(sheet: Sheet, plan: JobPlan, band: BandLayout, drawn: Band, copy: int) -> None:
-    """One copy of a band, each piece captioned."""
-    job = plan.job
-    stage = f" {'+'.join(map(str, band.stages[0].numbers))}" if len(plan.bands) > 1 else ""
-    name = f"Band{' for stage' + stage if stage else ''}, copy {copy} of {job.copies}"
-    size = (
-        f"closed length {job.length.text} on {job.socket.od_text} with paper {shown_length(job.stock_mm, 'mm')} thick"
-    )
-    for piece_number, piece in enumerate(drawn.pieces, 1):
-        part = f", piece {piece_number} of {len(drawn.pieces)}" if len(drawn.pieces) > 1 else ""
-        below = [" · ".join(drawn.below)] if piece_number == 1 and drawn.below else []
-        put_row(sheet, captioned(piece, [f"{name}{part}: {size}", *below], min(90.0, sheet.paper.content_width_mm)))
-
-
-def _part_sheet(sheet: Sheet, plan: JobPlan, paper: Paper) -> None:
-    """Ring and pointers, the steps, the record, the cautions."""
-    sheet.new_page(paper)
-    for ring in plan.rings:
-        if ring is not None:
-            sheet.put(captioned(draw_ring(ring), ring_captions(ring, plan.job.socket.unit), 55.0))
-    put_use(sheet, plan, plan.bands, any(plan.rings))
-
-
-def put_use(sheet: Sheet, plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout], ring: bool) -> None:
-    """Put what goes with every job: pointers, the steps, the record, the cautions.
-
-    `strips` bear the stages' marks; `ring` tells whether a part ring goes with them.
-    """
-    job, play = plan.job, plan.job.socket.play()
-    _pointers(sheet, pointers(job.spec, job.fasteners))
-    sheet.new_row()
-    width = min(STEPS_WIDTH_MM, sheet.room_mm()[0])
-    held = {n: (k, marks.name) for k, strip in enumerate(strips) for marks in strip.stages for n in marks.numbers}
-    bands = [held[budget.stage] for budget in plan.budgets]
-    steps = use_steps(job.spec, plan.budgets, play.deg if play else None, job.fasteners, bands, ring)
-    sheet.put(listed("Tighten", steps, width, numbered=True))
-    put_small_record(sheet, job.spec, job.fasteners)
-    put_row(sheet, listed("Cautions", CAUTIONS, min(sheet.paper.content_width_mm, WIDEST_MM), numbered=False))
-
-
-def put_extras(sheet: Sheet, plan: JobPlan | TrimJobPlan, paper: Paper) -> None:
-    """Put each of the job's other readouts on a page of its own."""
-    for kind, extra in zip(plan.job.extras, plan.extras, strict=True):
-        sheet.new_page(paper)
-        READOUTS[kind].put(sheet, extra)
-
-
-def _pointers(sheet: Sheet, wanted: Sequence[Pointer]) -> None:
-    """The witness pointers in blocks of equal columns, beside the ring as far as they fit there."""
-    pitch_x, pitch_y = POINTER_WIDTH_MM + 1.0, POINTER_HEIGHT_MM + 1.0
-    captions = pointer_captions(wanted)
-    while wanted:
-        width, height = sheet.room_mm()
-        words_mm = captioned(NOTHING, captions, min(width, POINTER_WORDS_MM)).height_mm
-        columns = int((width + 1.0) // pitch_x)
-        rows = int((min(height, sheet.row_mm or POINTER_ROWS_MM) - words_mm + 1.0) // pitch_y)
-        if columns < LEAST_POINTERS or rows < 1:
-            sheet.new_row()
-            if sheet.room_mm()[1] < POINTER_ROWS_MM:
-                sheet.new_page()
-            continue
-        block, wanted = wanted[: columns * rows], wanted[columns * rows :]
-        sheet.put(captioned(_pointer_block(block, columns, pitch_x, pitch_y), captions, min(width, POINTER_WORDS_MM)))
-        captions = []
-
-
-def _pointer_block(block: Sequence[Pointer], columns: int, pitch_x: float, pitch_y: float) -> Drawing:
-    rows = -(-len(block) // columns)
-    parts = [
-        moved(draw_pointer(pointer).content, pitch_x * (place % columns), pitch_y * (rows - 1 - place // columns))
-        for place, pointer in enumerate(block)
-    ]
-    width = pitch_x * min(columns, len(block)) - 1.0
-    return Drawing(width, pitch_y * rows - 1.0, Group("pointers", tuple(parts)))
+    return mark_table(plan.marks, {**along, "on the socket": plan.where}, widest, MARK_ROW_MM, setting.note_pt)
 
 
 def _trim_document(trim: TrimJobPlan) -> Document:
-    """Return the finished pages of a job without a diameter: trim bands, how to cut them, and the part sheet.
-
-    Each of its extras goes on a further page.
-    """
-    job = trim.job
-    low, high = trim.parts[0].low_od_mm, trim.parts[-1].high_od_mm
-    ends = f"OD {shown_lengths(low, high, trim.unit)}"
+    """Return the finished pages of a job without a diameter."""
+    job, paper = trim.job, trim.job.paper
+    ends = f"OD {shown_lengths(trim.parts[0].low_od_mm, trim.parts[-1].high_od_mm, trim.unit)}"
     header = sheet_header(job.title, job.spec, f"{job.socket.points}-point · {job.socket.drive.inch} in drive · {ends}")
-    paper = job.paper
     assert not isinstance(paper, LabelStock)  # plan_trim refuses it
-    sheet = Sheet(paper, header)
-    drawn = [(part, band, *draw_trim_band(band)) for part in trim.parts for band in part.bands]
-    long = max(drawing.width_mm for _, _, drawing, _ in drawn) > paper.content_width_mm
-    sheet.new_page(paper.wide if long else paper)
-    for part, band, drawing, below in drawn:
-        caption = f"Trim band, {band.socket_line}, paper {shown_length(part.plan.job.stock_mm, 'mm')} thick"
-        words = [caption, *(text for text in below if text != band.socket_line)]
-        for _ in range(job.copies):
-            put_row(sheet, captioned(drawing, words, 90.0))
-    _trim_words(sheet, trim)
-    sheet.new_page(paper)
-    for part in trim.parts:
-        if part.ring is not None:
-            sheet.put(captioned(draw_ring(part.ring), ring_captions(part.ring, trim.unit), 55.0))
-    put_use(sheet, trim.parts[0].plan, trim.parts[0].bands, any(part.ring for part in trim.parts))
-    put_extras(sheet, trim, paper)
-    return Document(sheet.pages(), header[0], " · ".join(header[1:]))
+    width, plan = paper.content_width_mm, trim.parts[0].plan
+    rings = [ring_pieces(part.ring, trim.unit, width) for part in trim.parts if part.ring is not None]
+    pieces = _Pieces(trim_pieces(trim, width), rings, _pointers(plan, paper))
+
+    def notes(width: float, setting: Setting) -> Drawing:
+        said = trim_notes(trim.remedies, job.model, bool(rings))
+        return noted("What can prove it, and what it rests on", said, width, setting.note_pt, setting.leading)
+
+    card = Card(
+        header, job.spec, job.fasteners, steps(plan, trim.parts[0].bands, bool(rings), trimmed=True),
+        [lambda width, setting: _trim_errors(trim, width, setting), notes],
+        lambda width, setting: _mark_table(trim.parts[-1].plan, width, setting, along_band=False),
+    )  # fmt: skip
+    return _composed(trim, header, paper, pieces, card)
 
 
-def _trim_words(sheet: Sheet, trim: TrimJobPlan) -> None:
-    """How to cut and fit, where the marks lie, and how well each band reads."""
-    room = sheet.paper.content_width_mm
-    steps = trimming_steps(trim.job.spec.clockwise, trim.job.start)
-    put_row(sheet, listed("Cut and fit a trim band", steps, min(WIDEST_MM, room), numbered=True))
-    put_row(sheet, _mark_table(trim.parts[-1].plan, room, along_band=False))
-    rows, rings = [], any(part.ring for part in trim.parts)
+def _trim_errors(trim: TrimJobPlan, width: float, setting: Setting) -> Drawing:
+    """How well each trim band and ring reads."""
+    rows = []
     for part in trim.parts:
         for name, budgets in (("band", part.plan.budgets), ("ring", part.ring_budgets)):
             for budget in budgets:
@@ -213,7 +136,86 @@ def _trim_words(sheet: Sheet, trim: TrimJobPlan) -> None:
                 od = shown_length(part.low_od_mm, trim.unit)
                 error = shown_degrees(budget.expanded_deg, 1)
                 rows.append((f"{name}, from OD {od}", str(budget.stage), aim, error))
-    titles = ("readout", "stage", "aim between", "right, give or take")
-    sheet.put(table("Reading error and aim, at the smallest ODs", columns_for(titles, rows, 120.0), rows))
-    notes = trim_notes(trim.remedies, trim.job.model, rings)
-    put_row(sheet, listed("What can prove it, and what it rests on", notes, min(WIDEST_MM, room), numbered=False))
+    columns = columns_for(("readout", "stage", "aim between", "right, give or take"), rows, width, setting.note_pt)
+    return table("Reading error and aim, at the smallest ODs", columns, rows, MARK_ROW_MM, size_pt=setting.note_pt)
+
+
+def _composed(
+    plan: JobPlan | TrimJobPlan, header: Sequence[str], paper: Paper, pieces: _Pieces, card: Card
+) -> Document:
+    """Return the finished pages of a job: one if all of it fits there, else those of the pieces and then the card."""
+    sheet = Sheet(paper, (header[0], " · ".join(header[1:])))
+    if not _put_on_one_page(sheet, paper, pieces, card):
+        _put_pages(sheet, paper, pieces, card)
+    for kind, extra in zip(plan.job.extras, plan.extras, strict=True):
+        sheet.new_page(paper)
+        READOUTS[kind].put(sheet, extra)
+    return _document(sheet.pages(), header)
+
+
+def _put_on_one_page(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) -> bool:
+    """Put all of a job on one page, with the marks above the card's edge where they cost nothing, if it fits there."""
+    if any(len(way) > 1 for way in pieces.pointers):
+        return False
+    width, height = sheet.page_room_mm(paper, titled=False)
+    spots = lowest([*([strip] for strip in pieces.strips), *pieces.rings, [one for (one,) in pieces.pointers]], width)
+    top = head(card, width)
+    if not spots:
+        return False
+    room = height - reach_mm(spots) - EDGE_GAP_MM - top.height_mm - HEAD_GAP_MM
+    for setting in SETTINGS:
+        for above, rest in ((_with_marks(spots, card, setting, width), card._replace(marks_above=True)), (spots, card)):
+            body = whole(rest, width, room, [setting]) if above else None
+            if body is not None:
+                sheet.new_page(paper, titled=False)
+                sheet.put(stacked([laid(above, width), stacked([top, body], HEAD_GAP_MM, "work-card")], EDGE_GAP_MM))
+                return True
+    return False
+
+
+def _with_marks(spots: Sequence[Spot], card: Card, setting: Setting, width: float) -> list[Spot]:
+    """Return placed pieces with the table of marks among them; nothing if they reach farther down with it."""
+    tables = [drawn(card.marks(widest, setting)) for widest in MARKS_MM]
+    found = lowest([*([spot.piece] for spot in spots), tables], width)
+    return found if found and reach_mm(found) <= reach_mm(spots) else []
+
+
+def _put_pages(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) -> None:
+    """Put the pieces on as few pages as they need, then the card: below them, else on a page of its own."""
+    rings = [*zip(*pieces.rings, strict=False)] if pieces.rings else [()]
+    ways = ([*pieces.strips, *ring, *block] for ring in rings for block in pieces.pointers)
+    pages = min((_paged(sheet, paper, way) for way in ways), key=lambda found: (len(found), reach_mm(found[-1][1])))
+    for page, spots in pages:
+        sheet.new_page(page)
+        sheet.put(laid(spots, page.content_width_mm))
+    sheet.new_row()
+    width, room = sheet.room_mm()
+    top = head(card, width)
+    body = whole(card, width, room - top.height_mm - HEAD_GAP_MM)
+    if body is None and room < (1 - LEAST_FILLED) * sheet.empty_height_mm:
+        sheet.new_page(paper, titled=False, to_scale=False)
+        width, room = sheet.room_mm()
+        top = head(card, width, edge=False)
+        body = whole(card, width, room - top.height_mm - HEAD_GAP_MM)
+    if body is not None:
+        sheet.put(stacked([top, body], HEAD_GAP_MM, "work-card"))
+    else:
+        sheet.put(top)
+        sheet.new_row()
+        flow(sheet, card)
+
+
+def _paged(sheet: Sheet, paper: Paper, pieces: Sequence[Piece]) -> list[tuple[Paper, list[Spot]]]:
+    """Return pages of pieces in order, each turned as long as a piece that needs the width is left.
+
+    Whatever fits beside and below the first piece of a page goes there too. Raises LayoutError for a larger one.
+    """
+    pages: list[tuple[Paper, list[Spot]]] = []
+    while pieces:
+        long = any(piece.width_mm > paper.content_width_mm for piece in pieces)
+        page = paper.wide if long else paper
+        width, height = sheet.page_room_mm(page)
+        too_large(pieces[0], width, height)
+        spots, pieces = packed(pieces, width, height)
+        pages.append((page, spots))
+    return pages

@@ -275,3 +275,23 @@ def ring_captions(ring: RingLayout, unit: str) -> list[str]:
         f"{way} and ends in the bracket, {ends}.{count}{error} Watch START alone: the socket's STOP has no business at "
         "the bracket.",
     ]
+
+
+KEEP_CARD = "Cut along the heavy line: the work card below it stays whole."
+
+
+def band_caption(stage: str, copies: range, of: int, piece: tuple[int, int], size: tuple[str, str, str]) -> str:
+    """What stands below copies of a band, "" the one of all stages, `of` in all.
+
+    `piece` is the number of its piece and how many it has, `size` the closed length, the OD and the paper's thickness.
+    """
+    length, od, stock = size
+    which = f", {len(copies)} copies" if len(copies) > 1 else f", copy {copies[0]} of {of}" if of > 1 else ""
+    part = f", piece {piece[0]} of {piece[1]}" if piece[1] > 1 else ""
+    name = f"Band{f' for stage {stage}' if stage else ''}{which}{part}"
+    return f"{name}: closed length {length} on {od} with paper {stock} thick"
+
+
+def trim_caption(socket: str, stock: str) -> str:
+    """What stands first below a trim band."""
+    return f"Trim band, {socket}, paper {stock} thick"

@@ -1,0 +1,250 @@
+"""The work card: what stays at the bench. Header, steps, record, reading error, marks, cautions, set in columns."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import NamedTuple
+
+from ...drawing.emphasis import left_hand, left_hand_size_mm
+from ...drawing.fonts import BODY_PT, DROP, NOTE_PT, REGULAR, RISE, SEMIBOLD, line_pitch_mm, text_width_mm, wrap
+from ...drawing.primitives import Drawing, Group, Line, Primitive, Text
+from ...drawing.transform import moved
+from ...fastening.spec import TighteningSpec
+from ...sheets.blocks import entries, noted, stacked
+from ...sheets.furniture import TITLE_PT
+from ...sheets.parts import small_records
+from ...sheets.pieces import Piece, drawn
+from ...sheets.sheet import GAP_MM, Sheet
+from ...sheets.words import CAUTIONS
+from .words import KEEP_CARD
+
+COLUMN_MM, MOST_COLUMNS = 80.0, 2
+"""Least width of a column of steps, and most side by side (our choice)."""
+
+ENTRY_GAP_MM, BLOCK_GAP_MM = 0.6, 2.5
+"""Space above a step and above any other block that does not begin a column."""
+
+LEFT_HAND_PT = 9.0
+
+BESIDE_MM = 45.0
+"""Least width for words beside a record."""
+
+LEAST_RECORD_MM = 60.0
+"""Height given to a record that finds no room anyway."""
+
+LARGEST_SHARE = 0.6
+"""Most of a page's height that a record takes, so that no page before it is left emptier than the rest of it."""
+
+
+class Setting(NamedTuple):
+    """How close a card is set: type of the steps and of all else, line pitch over type, height of a record's row."""
+
+    steps_pt: float
+    note_pt: float
+    leading: float
+    row_mm: float
+
+
+SETTINGS = (
+    Setting(10.0, 8.0, 1.3, 6.0),
+    Setting(9.5, 7.5, 1.25, 6.0),
+    Setting(9.5, 7.0, 1.2, 5.5),
+    Setting(9.0, 7.0, 1.2, 5.5),
+    Setting(9.0, 7.0, 1.15, 5.0),
+)
+"""From the most legible to the closest one that still reads well (our choice)."""
+
+FLOWING = SETTINGS[1]
+"""How a card is set that no page holds as a whole."""
+
+
+class Card(NamedTuple):
+    """A work card's contents: `notes` are drawn from a width and a setting, `marks` too unless they stand above.
+
+    `header` are the sheet's lines, the first one the title.
+    """
+
+    header: Sequence[str]
+    spec: TighteningSpec
+    fasteners: int
+    steps: Sequence[str]
+    notes: Sequence[Callable[[float, Setting], Drawing]]
+    marks: Callable[[float, Setting], Drawing]
+    marks_above: bool = False
+
+    def blocks(self, width: float, setting: Setting) -> list[Drawing]:
+        """Return all that stands in columns besides steps and record, in order."""
+        marks = [] if self.marks_above else [self.marks(width, setting)]
+        cautions = noted("Cautions", [" ".join(CAUTIONS)], width, setting.note_pt, setting.leading)
+        return [*(note(width, setting) for note in self.notes), *marks, cautions]
+
+
+class _Atom(NamedTuple):
+    """What no column breaks, and the space above it unless it begins a column."""
+
+    drawing: Drawing
+    gap_mm: float
+
+
+def head(card: Card, width: float, edge: bool = True) -> Drawing:
+    """Return the upper end of a card: title, spec and socket, below the `edge` to cut along where pieces are above."""
+    title, *others = card.header
+    keep_mm = text_width_mm(KEEP_CARD, NOTE_PT) + GAP_MM if edge else 0.0
+    box_mm = 0.0 if card.spec.clockwise else left_hand_size_mm(LEFT_HAND_PT)[0] + GAP_MM
+    lines = [(line, TITLE_PT, SEMIBOLD) for line in wrap(title, width - keep_mm, TITLE_PT, SEMIBOLD)]
+    lines += [(line, BODY_PT, REGULAR) for line in wrap(" · ".join(others), width - box_mm, BODY_PT)]
+    height = 3.0 + sum(line_pitch_mm(size) for _, size, _ in lines)
+    items: list[Primitive] = [Line(0.0, 1.0, width, 1.0, "rule-strong")]
+    if edge:
+        items.append(Line(0.0, height, width, height, "card-edge"))
+        items.append(Text(width, height - 1.0 - RISE * line_pitch_mm(TITLE_PT), KEEP_CARD, NOTE_PT, anchor="end"))
+    y = height - 1.0
+    for text, size, weight in lines:
+        y -= line_pitch_mm(size)
+        items.append(Text(0.0, y + DROP * line_pitch_mm(size), text, size, weight))
+    if not card.spec.clockwise:
+        items += left_hand(width, 2.0, LEFT_HAND_PT, "end")
+    return Drawing(width, height, Group("card-head", tuple(items)))
+
+
+def whole(card: Card, width: float, height: float, settings: Sequence[Setting] = SETTINGS) -> Drawing | None:
+    """Return a card below its head in one piece, in the first setting that is not too high; None if there is none."""
+    for setting in settings:
+        lowest = min(_ways(card, width, height, setting), key=lambda way: way.height_mm, default=None)
+        if lowest is not None and lowest.height_mm <= height:
+            return lowest.draw()
+    return None
+
+
+def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator[Piece]:
+    """The ways to set a card: a record as wide as a column in one; else below them, alone or with notes beside it.
+
+    None where its steps alone are too high.
+    """
+    count, column = _columns(width)
+    steps = _steps(card, column, setting)
+    if sum(step.drawing.height_mm for step in steps) > count * height:
+        return
+    blocks = [_Atom(block, BLOCK_GAP_MM) for block in card.blocks(column, setting)]
+    records = list(small_records(card.spec, card.fasteners, width, max(height, LEAST_RECORD_MM), setting.row_mm))
+    tables = [_Atom(record, BLOCK_GAP_MM) for record in records]
+    if all(record.width_mm <= column for record in records):
+        yield _balanced([*steps, *tables, *blocks], width)
+    record = drawn(stacked(records, BLOCK_GAP_MM))
+    yield _below(_balanced([*steps, *blocks], width), record)
+    rest = width - record.width_mm - GAP_MM
+    if rest >= BESIDE_MM:
+        narrow = [drawn(block) for block in card.blocks(rest, setting)]
+        for kept in range(len(blocks)):
+            beside = _below(*narrow[kept:])
+            row = _side_by_side([record, beside], [0.0, record.width_mm + GAP_MM], width)
+            yield _below(_balanced([*steps, *blocks[:kept]], width), row)
+
+
+def _below(*pieces: Piece) -> Piece:
+    """Parts of a card below each other, drawn when asked for."""
+    height = sum(piece.height_mm for piece in pieces) + BLOCK_GAP_MM * (len(pieces) - 1)
+    width = max(piece.width_mm for piece in pieces)
+    return Piece(width, height, lambda: stacked([piece.draw() for piece in pieces], BLOCK_GAP_MM))
+
+
+def _side_by_side(pieces: Sequence[Piece], lefts: Sequence[float], width: float) -> Piece:
+    """Parts of a card at given places from the left, their tops level, drawn when asked for."""
+    height = max(piece.height_mm for piece in pieces)
+
+    def draw() -> Drawing:
+        shifts = ((x, height - piece.height_mm) for piece, x in zip(pieces, lefts, strict=True))
+        parts = tuple(moved(p.draw().content, *shift) for p, shift in zip(pieces, shifts, strict=True))
+        return Drawing(width, height, Group("columns", parts))
+
+    return Piece(width, height, draw)
+
+
+def flow(sheet: Sheet, card: Card) -> None:
+    """Put a card that no page holds as a whole, from the sheet's present page on, a page after the other."""
+    setting, width = FLOWING, sheet.paper.content_width_mm
+    _, column = _columns(width)
+    highest = LARGEST_SHARE * sheet.empty_height_mm
+    records = [_Atom(r, BLOCK_GAP_MM) for r in small_records(card.spec, card.fasteners, width, highest, setting.row_mm)]
+    wide = [record for record in records if record.drawing.width_mm > column]
+    atoms = [*_steps(card, column, setting), *(record for record in records if record not in wide)]
+    atoms += [_Atom(block, BLOCK_GAP_MM) for block in card.blocks(column, setting)]
+    while atoms:
+        _, height = sheet.room_mm()
+        columns, after = _filled(atoms, height, width)
+        if columns and columns[0]:
+            sheet.put((_set(columns, width) if after else _balanced(atoms, width)).draw())
+            sheet.new_row()
+        elif height >= sheet.empty_height_mm:
+            sheet.put(atoms[0].drawing)  # says that it does not fit
+        atoms = after
+        if atoms:
+            sheet.new_page(to_scale=False)
+    for record in wide:
+        sheet.new_row()
+        if sheet.room_mm()[1] < record.drawing.height_mm:
+            sheet.new_page(to_scale=False)
+        sheet.put(record.drawing)
+
+
+def _columns(width: float) -> tuple[int, float]:
+    """How many columns a width takes, and how wide each is."""
+    count = max(1, min(MOST_COLUMNS, int((width + GAP_MM) / (COLUMN_MM + GAP_MM))))
+    return count, (width + GAP_MM) / count - GAP_MM
+
+
+def _steps(card: Card, column: float, setting: Setting) -> list[_Atom]:
+    found = entries(card.steps, column, setting.steps_pt, setting.leading)
+    return [_Atom(drawing, ENTRY_GAP_MM) for drawing in found]
+
+
+def _filled(atoms: Sequence[_Atom], height: float, width: float) -> tuple[list[list[_Atom]], list[_Atom]]:
+    """Fill columns of a height in order; return them, and what found no room."""
+    count, _ = _columns(width)
+    columns: list[list[_Atom]] = [[]]
+    used = 0.0
+    for number, (drawing, gap) in enumerate(atoms):
+        above = gap if columns[-1] else 0.0
+        if used + above + drawing.height_mm > height + 1e-6:
+            if len(columns) == count or not columns[-1]:
+                return columns, list(atoms[number:])
+            columns.append([])
+            used, above = 0.0, 0.0
+            if drawing.height_mm > height + 1e-6:
+                return columns, list(atoms[number:])
+        columns[-1].append(atoms[number])
+        used += above + drawing.height_mm
+    return columns, []
+
+
+def _balanced(atoms: Sequence[_Atom], width: float) -> Piece:
+    """Return atoms in columns of the least height that holds them all, to half a millimetre."""
+    count, _ = _columns(width)
+    height = max(sum(a.drawing.height_mm for a in atoms) / count, *(a.drawing.height_mm for a in atoms))
+    while True:
+        columns, after = _filled(atoms, height, width)
+        if not after:
+            return _set(columns, width)
+        height += 0.5
+
+
+def _set(columns: Sequence[Sequence[_Atom]], width: float) -> Piece:
+    """Filled columns side by side."""
+    _, column = _columns(width)
+    parts = [_column(atoms) for atoms in columns if atoms]
+    return _side_by_side(parts, [(column + GAP_MM) * k for k in range(len(parts))], width)
+
+
+def _column(atoms: Sequence[_Atom]) -> Piece:
+    """Atoms below each other, drawn when asked for."""
+    height = sum(atom.drawing.height_mm + atom.gap_mm for atom in atoms) - atoms[0].gap_mm
+    width = max(atom.drawing.width_mm for atom in atoms)
+
+    def draw() -> Drawing:
+        parts, top = [], height + atoms[0].gap_mm
+        for drawing, gap in atoms:
+            top -= drawing.height_mm + gap
+            parts.append(moved(drawing.content, 0.0, top))
+        return Drawing(width, height, Group("column", tuple(parts)))
+
+    return Piece(width, height, draw)

@@ -1,0 +1,133 @@
+"""What is cut out of a job's pages: bands, part rings, pointers, as pieces to be packed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import cache
+
+from ...drawing.fonts import NOTE_PT
+from ...drawing.primitives import Drawing, Group
+from ...drawing.transform import moved
+from ...quantities.shown import shown_length
+from ...readouts.band.figure import Band, draw_band
+from ...readouts.band.layout import BandLayout
+from ...readouts.part_ring.figure import draw_ring
+from ...readouts.part_ring.layout import RingLayout
+from ...readouts.trim_band.figure import draw_trim_band
+from ...readouts.witness_pointer import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, Pointer, draw_pointer
+from ...sheets.blocks import captioned, paragraph, stacked
+from ...sheets.pieces import PIECE_GAP_MM, Piece, drawn
+from .band_plan import JobPlan
+from .trim_plan import TrimJobPlan
+from .words import band_caption, pointer_captions, ring_captions, trim_caption
+
+CAPTION_MM = 90.0
+"""Least width of the words below a band."""
+
+TOGETHER_MM = 80.0
+"""Highest block of a band's copies with one caption; of more, each has its own (our choice)."""
+
+BESIDE_MM, BELOW_MM = 45.0, 55.0
+"""Width of the words beside a ring, least width of those below it."""
+
+MOST_COLUMNS, MOST_ROWS = 20, 3
+"""Widest block of pointers, and rows of one where they are too many for a single block."""
+
+NOTHING = Drawing(0.0, 0.0, Group("pointers", ()))
+
+ONE_BLOCK, POINTER_GAP_MM = 24, 1.0
+"""Most pointers in a single block, and the space between them."""
+
+
+def band_pieces(plan: JobPlan, width: float) -> list[Piece]:
+    """Return the copies of every band, those of one piece together, side by side as far as `width` holds them."""
+    found = []
+    for band, cuts in zip(plan.bands, plan.cuts, strict=True):
+        strip = draw_band(band, cuts)
+        for number, piece in enumerate(strip.pieces, 1):
+            found += _copies(plan, band, strip, piece, number, width)
+    return found
+
+
+def _copies(plan: JobPlan, band: BandLayout, strip: Band, piece: Drawing, number: int, width: float) -> list[Piece]:
+    job = plan.job
+    stage = "+".join(map(str, band.stages[0].numbers)) if len(plan.bands) > 1 else ""
+    of, size = job.copies, (job.length.text, job.socket.od_text, shown_length(job.stock_mm, "mm"))
+
+    def captions(copies: range) -> list[str]:
+        return [band_caption(stage, copies, of, (number, len(strip.pieces)), size), *below]
+
+    below = [" · ".join(strip.below)] if number == 1 and strip.below else []
+    across = max(1, int((width + PIECE_GAP_MM) / (piece.width_mm + PIECE_GAP_MM)))
+    rows = -(-of // across)
+    if rows * (piece.height_mm + PIECE_GAP_MM) <= TOGETHER_MM:
+        block = _grid([piece] * of, across, PIECE_GAP_MM)
+        return [drawn(captioned(block, captions(range(1, of + 1)), min(CAPTION_MM, width)))]
+    each = (range(copy, copy + 1) for copy in range(1, of + 1))
+    return [drawn(captioned(piece, captions(copy), min(CAPTION_MM, width))) for copy in each]
+
+
+def trim_pieces(trim: TrimJobPlan, width: float) -> list[Piece]:
+    """Return the copies of every trim band."""
+    found = []
+    for part in trim.parts:
+        stock = shown_length(part.plan.job.stock_mm, "mm")
+        for band in part.bands:
+            drawing, below = draw_trim_band(band)
+            words = [trim_caption(band.socket_line, stock), *(text for text in below if text != band.socket_line)]
+            found += [drawn(captioned(drawing, words, min(CAPTION_MM, width)))] * trim.job.copies
+    return found
+
+
+def ring_pieces(ring: RingLayout, unit: str, width: float) -> list[Piece]:
+    """Return a part ring with its words below it, and beside it where `width` has room for that."""
+    drawing, words = draw_ring(ring), ring_captions(ring, unit)
+    ways = [captioned(drawing, words, min(BELOW_MM, width))]
+    if drawing.width_mm + PIECE_GAP_MM + BESIDE_MM <= width:
+        text = stacked([paragraph(entry, BESIDE_MM, NOTE_PT) for entry in words], 1.0)
+        height = max(drawing.height_mm, text.height_mm)
+        parts = (
+            moved(drawing.content, 0.0, height - drawing.height_mm),
+            moved(text.content, drawing.width_mm + PIECE_GAP_MM, height - text.height_mm),
+        )
+        ways.append(Drawing(drawing.width_mm + PIECE_GAP_MM + BESIDE_MM, height, Group("captioned", parts)))
+    return [drawn(way) for way in ways]
+
+
+def pointer_ways(wanted: Sequence[Pointer], width: float) -> list[list[Piece]]:
+    """Return the ways to lay pointers: in blocks of more and more columns, those of one way equally wide."""
+    most = min(len(wanted), MOST_COLUMNS, int((width + POINTER_GAP_MM) / (POINTER_WIDTH_MM + POINTER_GAP_MM)))
+    ways = []
+    captions, draw = pointer_captions(wanted), cache(draw_pointer)
+    for columns in range(min(3, most), most + 1):
+        size = len(wanted) if len(wanted) <= ONE_BLOCK else columns * MOST_ROWS
+        blocks = [wanted[first : first + size] for first in range(0, len(wanted), size)]
+        ways.append([_pointer_block(block, columns, () if k else captions, draw) for k, block in enumerate(blocks)])
+    return ways
+
+
+def _pointer_block(
+    block: Sequence[Pointer], columns: int, captions: Sequence[str], draw: Callable[[Pointer], Drawing]
+) -> Piece:
+    """Pointers in rows, and the words below them."""
+    width = (POINTER_WIDTH_MM + POINTER_GAP_MM) * min(columns, len(block)) - POINTER_GAP_MM
+    rows = -(-len(block) // columns)
+    words = captioned(NOTHING, captions, width).height_mm
+    height = (POINTER_HEIGHT_MM + POINTER_GAP_MM) * rows - POINTER_GAP_MM + words
+
+    def drawing() -> Drawing:
+        grid = _grid([draw(pointer) for pointer in block], columns, POINTER_GAP_MM, "pointers")
+        return captioned(grid, captions, width)
+
+    return Piece(width, height, drawing)
+
+
+def _grid(drawings: Sequence[Drawing], columns: int, gap_mm: float, name: str = "copies") -> Drawing:
+    """Equal drawings in rows of `columns`."""
+    rows = -(-len(drawings) // columns)
+    across, down = drawings[0].width_mm + gap_mm, drawings[0].height_mm + gap_mm
+    parts = [
+        moved(drawing.content, across * (place % columns), down * (rows - 1 - place // columns))
+        for place, drawing in enumerate(drawings)
+    ]
+    return Drawing(across * min(columns, len(drawings)) - gap_mm, down * rows - gap_mm, Group(name, tuple(parts)))

@@ -1,0 +1,101 @@
+"""How a job lies on its pages: one page where it fits, what is cut out above the card's edge, no page nearly empty."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pytest
+
+from kit.collisions import check, placed_items, shape
+from kit.pdf_reading import pdf_pages
+from marking import OUTPUTS
+from marking.drawing.primitives import Document, Line, Page
+from marking.drawing.strokes import CUT, STROKES
+from marking.files.pdf import pdf_bytes
+from marking.sheets.furniture import RULER_NOTE, content_bottom_mm
+from marking.sheets.paper import Paper, parse_sheet
+
+STAGES = {1: "110 N·m + 90° +10/-0", 2: "60 N·m, 90° +10/-0, 45° ±5", 3: "60 N·m, 90° +10/-0, 90° +10/-0, 45° ±5"}
+DRIVES = {7: "1/4", 12: "1/4", 28: "1/2", 45: "1/2", 96: "1", 140: "1"}
+CUT_OUT = {role for role, stroke in STROKES.items() if stroke == CUT}
+
+ONE_PAGE = [
+    *((od, fasteners, 1, paper) for od, fasteners in ((7, 8), (12, 1), (28, 8)) for paper in ("a4", "letter")),
+    (45, 4, 1, "a4"), (12, 4, 2, "a4"), (45, 8, 3, "a3"),
+]  # fmt: skip
+MORE_PAGES = [
+    (28, 20, 1, "a4", 2), (28, 8, 2, "letter", 2), (45, 8, 3, "a4", 2), (96, 4, 1, "a4", 3), (96, 8, 2, "a3", 2),
+    (140, 40, 3, "letter", 6), (12, 1, 1, "a5", 3), (28, 20, 2, "a5", 6),
+]  # fmt: skip
+Case = tuple[int, int, int, str]
+ALL: list[Case] = [*ONE_PAGE, *(case[:4] for case in MORE_PAGES)]
+
+
+@cache
+def a_job(case: Case) -> Document:
+    od, fasteners, stages, paper = case
+    job = OUTPUTS["job"]
+    return job.draw(job.plan(job.read(STAGES[stages], 6, DRIVES[od], od=f"{od} mm", fasteners=fasteners, paper=paper)))
+
+
+def lower_ends(page: Page, roles: set[str]) -> list[float]:
+    """How high on a page everything of some roles begins."""
+    return [shape(item).bounds[1] for item in placed_items(page) if item.role in roles]
+
+
+def filled(page: Page) -> float:
+    """The share of a page's height down to its lowest block."""
+    content = [placed for placed in page.placed if placed.drawing.content.name != "page-furniture"]
+    paper = Paper(page.width_mm, page.height_mm)
+    return (paper.top_mm - min(placed.y for placed in content)) / (
+        paper.top_mm - content_bottom_mm(paper, RULER_NOTE, "")
+    )
+
+
+@pytest.mark.parametrize("case", ONE_PAGE, ids=str)
+def test_a_small_job_is_one_page_with_a_card_to_cut_off(case: Case) -> None:
+    (page,) = a_job(case).pages
+    assert len(lower_ends(page, {"card-edge"})) == 1
+
+
+@pytest.mark.parametrize("case", MORE_PAGES, ids=str)
+def test_a_larger_job_takes_no_more_pages_than_its_pieces_and_its_card(case: tuple[int, int, int, str, int]) -> None:
+    assert 1 < len(a_job(case[:4]).pages) <= case[4]
+
+
+@pytest.mark.parametrize("case", ALL, ids=str)
+def test_what_is_cut_out_lies_above_the_cards_edge(case: Case) -> None:
+    for page in a_job(case).pages:
+        pieces, edges = lower_ends(page, CUT_OUT), lower_ends(page, {"card-edge"})
+        assert len(edges) <= 1
+        assert all(edge < min(pieces) for edge in edges)
+        assert bool(lower_ends(page, {"ruler-x"})) == bool(pieces), "rulers where something is to scale, else none"
+
+
+@pytest.mark.parametrize("case", ALL, ids=str)
+def test_no_text_touches_anything_and_no_page_but_the_last_is_nearly_empty(case: Case) -> None:
+    document = a_job(case)
+    check(document)
+    assert all(filled(page) >= 1 / 3 for page in document.pages[:-1])
+
+
+def test_only_pages_that_need_the_width_are_turned() -> None:
+    for case in ALL:
+        width = parse_sheet(case[3]).width_mm
+        for page in a_job(case).pages:
+            wide = any(shape(item).bounds[2] > width for item in placed_items(page) if item.role in CUT_OUT)
+            assert (page.width_mm > page.height_mm) is wide
+
+
+@pytest.mark.parametrize("case", [ONE_PAGE[0], ONE_PAGE[-3], ONE_PAGE[-1], MORE_PAGES[2][:4]], ids=str)
+def test_steps_are_set_in_9_to_10_point_in_the_file(case: Case) -> None:
+    words = [word for page in pdf_pages(pdf_bytes(a_job(case))) for word in page.words]
+    (size,) = {round(word.size_pt, 2) for word in words if word.text == "torque"}
+    assert 9.0 <= size <= 10.0
+
+
+def test_the_edge_is_the_heaviest_dashed_line_on_the_page() -> None:
+    (page,) = a_job(ONE_PAGE[0]).pages
+    drawn = {item.role for item in placed_items(page) if isinstance(item, Line) and STROKES[item.role].dash_mm}
+    assert max(drawn, key=lambda role: STROKES[role].dash_mm[0]) == "card-edge"
+    assert all(STROKES[role].width_mm <= STROKES["card-edge"].width_mm for role in drawn)
