@@ -23,7 +23,7 @@ MEASURE = "Print at 100 %, then measure both rulers.\n"
 
 def test_a_file_that_is_replaced_is_said_so(run: Run, tmp_path: Path) -> None:
     (tmp_path / "x-2.svg").touch()
-    job = ("job", SPEC, *SOCKET, "-o", "x.svg")
+    job = ("job", SPEC, *SOCKET, "--with", "disc", "-o", "x.svg")
     assert run(*job).stdout == f"wrote x-1.svg and replaced x-2.svg: 2 pages, A4. {MEASURE}"
     assert run(*job).stdout == f"replaced x-1.svg, x-2.svg: 2 pages, A4. {MEASURE}"
 
