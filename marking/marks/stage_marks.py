@@ -13,14 +13,15 @@ from .places import Start, turns_in_words, where
 from .reading_error import Budget
 
 
-def stage_marks(spec: TighteningSpec, budgets: Sequence[Budget]) -> list[StageMarks]:
-    """The stop marks, one entry for all stages that are alike."""
+def stage_marks(spec: TighteningSpec, budgets: Sequence[Budget] = ()) -> list[StageMarks]:
+    """The stop marks, one entry for all stages that are alike; without budgets they have no aims."""
     totals, count = spec.totals_from_snug_deg, len(spec.stages)
     counted = "" if count == 1 else "from snug" if spec.counted_from == FROM_SNUG else "new mark"
     found = []
     for stage in dict.fromkeys(spec.stages):
         numbers = tuple(n for n, other in enumerate(spec.stages, 1) if other == stage)
-        aim_deg, in_all = budgets[numbers[0] - 1].aim_deg, tuple(totals[n - 1] for n in numbers)
+        in_all = tuple(totals[n - 1] for n in numbers)
+        aim_deg = budgets[numbers[0] - 1].aim_deg if budgets else None
         found.append(StageMarks(stage, numbers, aim_deg, count, counted, in_all))
     return found
 

@@ -60,13 +60,15 @@ def paragraph(text: str, width_mm: float, size_pt: float = BODY_PT, weight: Weig
     return column.drawing(width_mm, "paragraph")
 
 
-def listed(heading: str, entries: Sequence[str], width_mm: float, numbered: bool, size_pt: float = BODY_PT) -> Drawing:
-    """Return a heading and entries below it, each with its number or a dash and a hanging indent."""
+def listed(
+    heading: str, entries: Sequence[str], width_mm: float, numbered: bool, size_pt: float = BODY_PT, first: int = 1
+) -> Drawing:
+    """Return a heading and entries below it, each with its number, from `first` on, or a dash and a hanging indent."""
     column = _Column()
     column.add(heading, HEAD_PT, SEMIBOLD)
     column.skip(0.6)
     indent = text_width_mm("00 ", size_pt, SEMIBOLD) if numbered else 2.6
-    for number, entry in enumerate(entries, 1):
+    for number, entry in enumerate(entries, first):
         for k, line in enumerate(wrap(entry, width_mm - indent, size_pt)):
             column.add(line, size_pt, x=indent)
             if k == 0:

@@ -13,10 +13,11 @@ from ..fastening.spec import LoosenStep, TighteningSpec, TorqueStep, TurnStep
 from ..fastening.spec_words import tidied
 from ..marks.stage_marks import Mark
 from ..quantities.shown import shown_degrees
-from .blocks import columns_for, table
+from .blocks import columns_for, stacked, table
 from .furniture import Small
-from .sheet import Sheet
-from .words import mark_name
+from .procedure import most_full_turns
+from .sheet import GAP_MM, Sheet
+from .words import boxes, mark_name
 
 DEFAULT_TITLE = "Torque, then turn"
 
@@ -58,70 +59,116 @@ def mark_table(
 
 
 class Column(NamedTuple):
-    """A column of a record: its title, its least width in mm, and what the spec says of it."""
+    """A column of a record: its title, its least width in mm, what the spec says of it, and what each row has in it."""
 
     title: str
     least_mm: float
     spec: str = ""
+    filled: str = ""
 
 
-SMALL_SNUG_MM, SMALL_STAGE_MM = 10.0, (13.0, 13.0, 15.0)
-SNUG_MM, STAGE_MM = 20.0, (12.0, 14.0, 16.0)
-"""Least widths of the columns of small records and of record cards: a torque or loosening; mark, turn and window."""
+class Form(NamedTuple):
+    """The widths of a record: a torque or loosening; mark, turn and window of a stage; the columns at either side."""
 
-SMALL_FIRST, SMALL_LAST = (Column("fastener", 13.0),), (Column("initials", 11.0),)
-FIRST, LAST = (Column("no.", 9.0, "spec"), Column("manual's no.", 15.0)), (Column("initials", 12.0),)
+    other_mm: float
+    stage_mm: tuple[float, float, float]
+    first: tuple[Column, ...]
+    last: tuple[Column, ...]
 
-WIDEST_MM, WIDEST_WORDS_MM = 190.0, 110.0
+
+CARD = Form(
+    20.0, (13.0, 14.0, 16.0),
+    (Column("order", 9.5, "spec"), Column("place", 10.0), Column("manual's", 13.0)),
+    (Column("initials", 12.0), Column("checked", 13.0), Column("audit", 11.0)),
+)  # fmt: skip
+SMALL = Form(
+    10.0, (11.5, 11.5, 13.5), (Column("no.", 7.5),),
+    (Column("initials", 10.5), Column("checked", 11.5), Column("audit", 9.5)),
+)  # fmt: skip
+"""A record card and the small record of a job. "checked" is for a second signature, "audit" for an inspection later."""
+
+HEAD = (
+    ("part", 5), ("joint no.", 3), ("date", 3), ("manual's reference", 4),
+    ("lubricant", 3), ("wrench no.", 3), ("calibration due", 3), ("technician", 4),
+)  # fmt: skip
+"""What is to be written in above a record, and its share of the width."""
+
+BOXES_IN_LINE = ((150.0, 8), (80.0, 4), (0.0, 2))
+"""How many boxes of a head stand in a line, from which width on (our choice)."""
+
+WIDEST_MM, WIDEST_WORDS_MM = 190.0, 120.0
 """Widest record, as wide as a letter page allows, and widest column of words (our choice)."""
 
 LEAST_ROWS = 4
 """A table with fewer rows than this is not begun at the foot of a page."""
 
 
-def put_small_record(sheet: Sheet, spec: TighteningSpec, fasteners: int) -> None:
-    """A table to fill in, a row per fastener; more tables where the paper is too narrow for one."""
-    for drawing in small_records(spec, fasteners, sheet.paper.content_width_mm, sheet.empty_height_mm):
-        sheet.put(drawing)
+def record_head(width: float) -> Drawing:
+    """Boxes for part, joint, date, manual, lubricant, wrench and technician."""
+    in_line = next(count for least, count in BOXES_IN_LINE if width >= least)
+    lines = []
+    for line in (HEAD[k : k + in_line] for k in range(0, len(HEAD), in_line)):
+        share = width / sum(parts for _, parts in line)
+        lines.append(table("", [(title, share * parts) for title, parts in line], [("",)], RECORD_ROW_MM, boxed=True))
+    return stacked(lines, 0.8)
+
+
+def put_small_record(sheet: Sheet, spec: TighteningSpec, fasteners: int, head: bool = True) -> None:
+    """Put the tables of `small_records`."""
+    room_mm = sheet.paper.content_width_mm, sheet.empty_height_mm
+    for drawn in small_records(spec, fasteners, *room_mm, head=head):
+        sheet.put(drawn)
 
 
 def small_records(
-    spec: TighteningSpec, fasteners: int, width_mm: float, height_mm: float, row_mm: float = RECORD_ROW_MM
-) -> Iterator[Drawing]:
-    """Yield tables to fill in, a row per fastener, none wider or higher than given."""
-    steps = _step_columns(spec, SMALL_SNUG_MM, SMALL_STAGE_MM, valued=True)
-    most = min(RECORD_ROWS, int((height_mm - RECORD_HEAD_MM) / row_mm))
-    for heading, columns in _tables(SMALL_FIRST, steps, SMALL_LAST, width_mm):
-        widths = [(column.title, column.least_mm) for column in columns]
-        for first in range(1, fasteners + 1, most):
-            rows = [(str(number),) for number in range(first, min(first + most, fasteners + 1))]
-            yield table(heading if first == 1 else "", widths, rows, row_mm, boxed=True)
+    spec: TighteningSpec, fasteners: int, width_mm: float, height_mm: float, row_mm: float = RECORD_ROW_MM,
+    head: bool = True,
+) -> Iterator[Drawing]:  # fmt: skip
+    """Yield tables to fill in, a row per fastener, with or without a head, none wider or higher than given.
+
+    On narrow paper several hold all columns.
+    """
+    steps = _step_columns(spec, SMALL, valued=True)
+    for number, (heading, columns) in enumerate(_tables(SMALL, steps, width_mm)):
+        yield from _record_tables(height_mm, heading, columns, fasteners, row_mm, head and number == 0)
 
 
-def put_record(sheet: Sheet, spec: TighteningSpec, fasteners: int) -> None:
-    """Tables with a row a fastener in the order of tightening, on as many pages as they need."""
-    width = min(WIDEST_MM, sheet.paper.content_width_mm)
-    for heading, columns in _tables(FIRST, _step_columns(spec, SNUG_MM, STAGE_MM), LAST, width):
+def put_record(sheet: Sheet, spec: TighteningSpec, places: Sequence[int]) -> None:
+    """Tables with a row a fastener in the order of tightening, on as many pages as they need; a new page has its head.
+
+    `places` are the numbers of the places where the fasteners stand, in that order.
+    """
+    width = record_width_mm(sheet)
+    for heading, columns in _tables(CARD, _step_columns(spec, CARD), width):
         scale = max(1.0, width / _width(columns))
-        widths = [(column.title, scale * column.least_mm) for column in columns]
-        _put_tables(sheet, heading, widths, [column.spec for column in columns], fasteners)
+        _put_tables(sheet, heading, [column._replace(least_mm=scale * column.least_mm) for column in columns], places)
+
+
+def record_width_mm(sheet: Sheet) -> float:
+    """Return how wide a record and its head are."""
+    return min(WIDEST_MM, sheet.paper.content_width_mm)
+
+
+def new_record_page(sheet: Sheet) -> None:
+    """Begin a page with the head of the record."""
+    sheet.new_page()
+    sheet.put(record_head(record_width_mm(sheet)))
+    sheet.new_row()
 
 
 def _width(columns: Iterable[Column]) -> float:
     return math.fsum(column.least_mm for column in columns)
 
 
-def _tables(
-    first: Sequence[Column], steps: Sequence[Sequence[Column]], last: Sequence[Column], width: float
-) -> Iterator[tuple[str, list[Column]]]:
+def _tables(form: Form, steps: Sequence[Sequence[Column]], width: float) -> Iterator[tuple[str, list[Column]]]:
     """The heading and the columns of each table: the steps in order, as many as fit beside each other, evenly."""
-    room = width - _width((*first, *last))
+    room = width - _width((*form.first, *form.last))
     count = len(_shared(steps, room))
     evenly = next(limit for limit in range(1, math.ceil(room) + 1) if len(_shared(steps, min(limit, room))) == count)
     parts = _shared(steps, min(evenly, room))
     for number, part in enumerate(parts, 1):
         heading = f"Record, part {number} of {len(parts)}" if len(parts) > 1 else "Record"
-        yield heading, [*first, *(column for step in part for column in step), *last]
+        yield heading, [*form.first, *(column for step in part for column in step), *form.last]
 
 
 def _shared(steps: Sequence[Sequence[Column]], room: float) -> list[list[Sequence[Column]]]:
@@ -134,19 +181,17 @@ def _shared(steps: Sequence[Sequence[Column]], room: float) -> list[list[Sequenc
     return parts
 
 
-def _step_columns(
-    spec: TighteningSpec, other_mm: float, stage_mm: tuple[float, float, float], valued: bool = False
-) -> list[list[Column]]:
+def _step_columns(spec: TighteningSpec, form: Form, valued: bool = False) -> list[list[Column]]:
     """The columns of every step in order; what the spec leaves open is left to be written in.
 
     `valued` titles have a pass's torque in them, for tables without a row of what the spec says.
     """
-    found = [[Column("snug", other_mm)]] if isinstance(spec.steps[0], TurnStep) else []
+    found = [[Column("snug", form.other_mm)]] if isinstance(spec.steps[0], TurnStep) else []
     snugs = sum(map(spec.begins_run, range(1, len(spec.stages) + 1)))
     passes = 0
     for step, after in zip_longest(spec.steps, spec.steps[1:]):
         if isinstance(step, TurnStep):
-            found.append(_stage_columns(spec, step.number, stage_mm))
+            found.append(_stage_columns(spec, step.number, form.stage_mm))
             continue
         said = step.both if isinstance(step, TorqueStep) else step.read_as
         if isinstance(after, TurnStep):
@@ -157,7 +202,7 @@ def _step_columns(
         else:
             title = "loosened" if isinstance(step, LoosenStep) else step.read_as
             said = "" if title == said else said
-        found.append([Column(title, max(other_mm, text_width_mm(title, NOTE_PT, SEMIBOLD) + CELL_MM), said)])
+        found.append([Column(title, max(form.other_mm, text_width_mm(title, NOTE_PT, SEMIBOLD) + CELL_MM), said)])
     return found
 
 
@@ -170,25 +215,64 @@ def _stage_columns(spec: TighteningSpec, number: int, widths: tuple[float, float
     stage = spec.stages[number - 1]
     which = f" {number}" if len(spec.stages) > 1 else ""
     marked, turned, in_window = widths
+    ticks = boxes(most_full_turns(stage))
+    turned = max(turned, text_width_mm(ticks, BODY_PT) + CELL_MM)
     columns = [
-        Column(f"turned{which}", turned, shown_degrees(stage.turn_deg)),
+        Column(f"turned{which}", turned, shown_degrees(stage.turn_deg), ticks),
         Column(f"in window{which}", in_window, stage.window.text if stage.window else ""),
     ]
     return [Column(f"marked{which}", marked), *columns] if spec.marked_anew(number) else columns
 
 
-def _put_tables(
-    sheet: Sheet, heading: str, columns: Sequence[tuple[str, float]], spec: Sequence[str], count: int
-) -> None:
-    head_mm = table(heading, columns, [spec], RECORD_ROW_MM, boxed=True).height_mm
+def _sized(columns: Iterable[Column]) -> list[tuple[str, float]]:
+    """Titles and widths, as a table takes them."""
+    return [(column.title, column.least_mm) for column in columns]
+
+
+def _row(columns: Sequence[Column], *begin: int) -> list[str]:
+    """A row to fill in, its first cells filled."""
+    return [*map(str, begin), *(column.filled for column in columns[len(begin) :])]
+
+
+def _record_tables(
+    height_mm: float, heading: str, columns: Sequence[Column], fasteners: int, row_mm: float, head: bool
+) -> Iterator[Drawing]:
+    heads = [record_head(_width(columns))] if head else []
+    most = min(RECORD_ROWS, int((height_mm - RECORD_HEAD_MM - sum(drawn.height_mm + 2.0 for drawn in heads)) / row_mm))
+    for first in range(1, fasteners + 1, most):
+        rows = [_row(columns, number) for number in range(first, min(first + most, fasteners + 1))]
+        drawn = table(heading if first == 1 else "", _sized(columns), rows, row_mm, boxed=True)
+        yield stacked([*heads, drawn], 2.0)
+        heads = []
+
+
+def _put_tables(sheet: Sheet, heading: str, columns: Sequence[Column], places: Sequence[int]) -> None:
+    """Put a table on this page if it fits, else on new ones, evenly; this one is begun on if that saves a page."""
+    spec = [column.spec for column in columns]
+    titles_mm = table(heading, _sized(columns), [spec], RECORD_ROW_MM, boxed=True).height_mm
+    head_mm = record_head(record_width_mm(sheet)).height_mm + GAP_MM
+
+    def fitting(height: float) -> int:
+        return max(0, int((height - titles_mm + 1e-6) / RECORD_ROW_MM))
+
+    sheet.new_row()
+    here, a_page, count = fitting(sheet.room_mm()[1]), fitting(sheet.empty_height_mm - head_mm), len(places)
     first = 1
-    while first <= count:
-        sheet.new_row()
-        fitting = int((sheet.room_mm()[1] - head_mm + 1e-6) / RECORD_ROW_MM)
-        if fitting < min(LEAST_ROWS, count - first + 1):
-            fitting = max(1, int((sheet.empty_height_mm - head_mm + 1e-6) / RECORD_ROW_MM))
-        last = min(count, first + fitting - 1)
-        rows = [spec, *([str(number)] for number in range(first, last + 1))]
+    for begun, rows in enumerate(_rows_a_page(count, here, max(1, a_page))):
+        if begun or rows > here:
+            new_record_page(sheet)
+        cells = [_row(columns, n, places[n - 1]) for n in range(first, first + rows)]
         title = heading if first == 1 else f"{heading}, continued"
-        sheet.put(table(title, columns, rows, RECORD_ROW_MM, boxed=True))
-        first = last + 1
+        sheet.put(table(title, _sized(columns), [spec, *cells], RECORD_ROW_MM, boxed=True))
+        sheet.new_row()
+        first += rows
+
+
+def _rows_a_page(count: int, here: int, a_page: int) -> list[int]:
+    """How many rows stand on each page, where `here` are left on the first and a new one holds `a_page`."""
+    if count <= here:
+        return [count]
+    pages = -(-count // a_page)
+    begin = [here] if here >= LEAST_ROWS and -(-(count - here) // a_page) < pages else []
+    left, pages = count - sum(begin), pages - len(begin)
+    return [*begin, *(left // pages + (k < left % pages) for k in range(pages))]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import zip_longest
 from typing import NamedTuple
 
-from ..fastening.spec import HandTightStep, LoosenStep, Stage, Step, TighteningSpec, TorqueStep, TurnStep
+from ..fastening.spec import Stage, TighteningSpec
 from ..marks.places import turns_in_words
 from ..marks.reading_error import Budget
 from ..marks.stage_marks import Mark
@@ -68,14 +68,9 @@ def left_open(
 CAUTIONS = (
     "The manufacturer's manual decides: torque, angle, order, lubricant and reuse. This sheet only marks the angle.",
     "Fasteners tightened by angle are often for single use: fit new ones when the manual says so.",
-    "Clean and oil threads and seats, or leave them dry, exactly as the manual says.",
     "Hand tools only: never use a band, ring, disc, pointer or marked socket on an impact wrench.",
     "Wear eye protection.",
     "Local rules and licensed practice come before this sheet.",
-)
-
-OVERSHOT = (
-    "Overshot: stop. Do what the manual says, often a new fastener from the beginning. Never turn back and guess."
 )
 
 MARK_NAMES = {
@@ -99,43 +94,100 @@ def direction(spec: TighteningSpec, loosening: bool = False) -> str:
     return f"{turned}, seen from the drive end{left}"
 
 
-VOID_MARK = "The witness mark no longer counts: wipe it off."
+def way(spec: TighteningSpec) -> str:
+    """The way to tighten, short, for steps that follow one which says from where it is seen."""
+    return "clockwise" if spec.clockwise else "counterclockwise (left-hand thread)"
 
 
-def steps_of(
-    spec: TighteningSpec, turn: Callable[[int], Iterable[str]], void: str, every: str = "", then: str = ""
-) -> Iterator[str]:
-    """Yield what to do, in the order of the spec; `turn` says it of a stage's number.
+# -- the steps of tightening: `procedure` chooses among them, a sentence is said where it is needed
 
-    `void` is added to the first step after a turn, as the marks made for it count no more. `every` (" all") stands for
-    what is tightened, `then` behind every step but the turns.
+READ_MANUAL = "Read the manual: order, passes, lubricant, and whether fasteners may be used again."
+CLEAN = (
+    "Clean threads and seats; oil them or leave them dry, as the manual says. Hold the other end, nut or bolt head, so "
+    "that it cannot turn."
+)
+IN_ORDER = "Finish each pass and each stage on all {count} fasteners, in order, before the next one begins."
+
+SET_WRENCH = (
+    "Set the torque wrench. An adapter (crowfoot) changes the torque to set; a lock nut's running torque is added "
+    "where the manual says so."
+)
+TORQUE = "Tighten{every} to {torque} with a torque wrench, {direction}."
+SNUG = "Tighten{every} to the snug torque, {torque}, with a torque wrench, {direction}."
+OPEN_SNUG = "Tighten{every} to the snug torque that the manual gives, with a torque wrench, {direction}."
+SNUG_TIGHT = "Tighten{every} until snug tight, as the manual describes it, {direction}."
+HAND_TIGHT_ONE = "Turn the fastener in, {direction}, until it is {how}."
+HAND_TIGHT_ALL = "Turn all in, {direction}, until they are {how}."
+LOOSEN = "Loosen{every} by {turn}: turn {direction}."
+LOOSEN_FULLY = "Loosen{every} fully: turn {direction}."
+TO_BAR = "Then change to a bar: the wrench is not for the turn."
+VOID_MARK = "The witness mark no longer counts."
+
+STAGE, EACH = "Stage {number}: ", "At each fastener in order: "
+STAGE_EACH = "Stage {number}, at each fastener in order: "
+"""What stands before the first step of a stage: of several stages, of one for several fasteners, of both."""
+
+PULL = "pull lightly, {way}, to take up the slack, and hold it. The fastener must not move."
+PULL_AGAIN = "pull lightly, {way}, to take up the slack again, and hold it."
+PUT_BACK = "put the socket back so that it reads what you noted while you pull lightly. The fastener must not move."
+COSTS = "Left in, the slack costs up to {slack} here."
+ONE_PULL = "Turn in one smooth pull, {way}, {whole}until {end}."
+PULLS = "Turn in smooth pulls, {way}, {whole}until {end}."
+ON_ONE_PULL = "{kept}. Turn on in one smooth pull, {way}, {whole}until {end}."
+ON_PULLS = "{kept}. Turn on in smooth pulls, {way}, {whole}until {end}."
+WINDOW_END, WINDOW_END_FROM_SNUG = "{place}, {turn}", "{place}, {turn} from snug"
+LINE_END, LINE_END_FROM_SNUG = "{place} ({turn})", "{place} ({turn} from snug)"
+AIM = "Aim at the aim line, {aim}."
+IN_ALL = "That makes {total} from snug in all."
+TICK = "Tick each full turn: {boxes}"
+TICK_RECORD = "Tick each full turn in the record."
+READ_AGAIN, READ_AND_NOTE_AGAIN = "Read it in the same way.", "Read it and note it in the same way."
+NOTE, NOTE_EACH = (
+    "Note the reading before you lift the socket.",
+    "Note the reading before you lift the socket, then go to the next fastener.",
+)
+
+SHORT_OF_WINDOW = "Short of the window: turn on, do not begin anew."
+SHORT_OF_LINE = "Short of a stop line: turn on, do not begin anew."
+PAST = "Past it: stop and do what the manual says. Never turn back and guess."
+ONCE = "Never repeat the angle on a tightened fastener."
+CAME_OFF = (
+    "If the socket has to come off before the stop, note the reading first and put it back so that it reads the same."
+)
+AUDIT = (
+    "At the end draw a line from {what} onto the part: it shows at an inspection whether the fastener has moved. Fill "
+    "in the record."
+)
+A_FASTENER, ALL_FASTENERS = "the fastener", "every fastener"
+
+
+class Turning(NamedTuple):
+    """What a readout calls a turn's marks, and how they are set and read: whole sentences.
+
+    `mark` sets the first mark, `fresh` a later one, `kept` says without its full stop what stays as it was set, where a
+    stage counts from snug. `at_line` and `in_window` tell where a turn ends: "the line “STOP” stands at …".
     """
-    before: Step | None = None
-    if isinstance(spec.steps[0], TurnStep):
-        yield f"Tighten{every} to the snug torque that the manual gives, with a torque wrench.{then}"
-    for step, after in zip_longest(spec.steps, spec.steps[1:]):
-        if isinstance(step, TurnStep):
-            yield from turn(step.number)
-        else:
-            ended = f" {void}" if isinstance(before, TurnStep) else ""
-            yield f"{_other_step(spec, step, isinstance(after, TurnStep), every)}{then}{ended}"
-        before = step
+
+    mark: str
+    fresh: str
+    kept: str
+    at_line: str
+    in_window: str
+    read: str
+    void: str = VOID_MARK
 
 
-def _other_step(spec: TighteningSpec, step: Step, to_snug: bool, every: str) -> str:
-    """How to do a step that is no turn; `to_snug` when a turn follows it."""
-    match step:
-        case TorqueStep():
-            to = f"the snug torque, {step.both}," if to_snug else step.both
-            return f"Tighten{every} to {to} with a torque wrench, {direction(spec)}."
-        case LoosenStep():
-            how = "fully" if step.deg is None else f"by {step.read_as.removeprefix('loosen ')}"
-            return f"Loosen{every} {how}: turn {direction(spec, loosening=True)}."
-        case HandTightStep(words="snug tight"):
-            return f"Tighten{every} until snug tight, as the manual describes it, {direction(spec)}."
-        case _:
-            what, are = ("all", "they are") if every else ("the fastener", "it is")
-            return f"Turn {what} in until {are} {step.read_as}."
+BY_WITNESS_MARK = Turning(
+    mark="Put the witness mark on the part beside START while you hold: a thin line, not on a washer or flange that "
+    "turns along.",
+    fresh="Cross out the old mark and put a fresh witness mark beside START in the same way.",
+    kept="Keep the same witness mark",
+    at_line="the line “{name}” stands at the witness mark",
+    in_window="the witness mark stands in the window “{name}”",
+    read="Read while you still pull lightly, looking square on the mark: let go, the socket falls back. The middle of "
+    "a line counts.",
+)
+"""How a band is read, and whatever else has START and its stop marks on the socket."""
 
 
 def whole_turns(stage: Stage, anew: bool) -> str:
@@ -146,58 +198,28 @@ def whole_turns(stage: Stage, anew: bool) -> str:
     low, high = stage.window or (stage.turn_deg, stage.turn_deg)
     counted = "" if anew else "counted from snug, "
     if full_turns(high) > full_turns(low):
-        return f"{counted}about {turns_in_words(full_turns(high))}, round "
+        return f"{counted}about {turns_in_words(full_turns(high))}, "
     return f"{counted}{turns_in_words(full_turns(low))}, then on " if full_turns(low) else ""
 
 
-class Turning(NamedTuple):
-    """What a readout calls a turn's marks.
-
-    `kept` says what stays as it was set for the stage before, when a later one counts from snug; `at_line` and
-    `in_window` when to stop: "the pointer stands at the line STOP", "… in the window STOP".
-    """
-
-    kept: str
-    at_line: str
-    in_window: str
+MOST_BOXES = 3
 
 
-def stage_steps(
-    spec: TighteningSpec, number: int, aim_deg: float | None, set_mark: Sequence[str], turning: Turning
-) -> list[str]:
-    """How to set the mark of a stage where it begins anew, in the sentences `set_mark`, and how to turn."""
-    stage, anew = spec.stages[number - 1], spec.marked_anew(number)
-    lead = f"Stage {number}: " if len(spec.stages) > 1 else ""
-    begin = "turn" if anew else f"{turning.kept} and turn on"
-    end = turn_end(stage, anew, turning.at_line, turning.in_window, aim_deg)
-    text = f"{begin} in one smooth pull, {direction(spec)}: {whole_turns(stage, anew)}until {end}"
-    if not anew:
-        return [led(lead, text)]
-    *first, mark = set_mark
-    total_deg = spec.totals_from_snug_deg[number - 1]
-    in_all = f" That makes {shown_degrees(total_deg)} from snug in all." if total_deg != stage.turn_deg else ""
-    return [*first, led(lead, mark), led("", text) + in_all]
+def boxes(count: int) -> str:
+    """Boxes to tick for so many full turns; for more than three a place to write their number in."""
+    return " ".join("☐" * count) if count <= MOST_BOXES else f"__ of {count}"
 
 
-NO_WINDOW = (
-    "Without a tolerance there is no window to aim inside: stop at the line, not short of it; ask the manual's maker "
-    "for a tolerance where it matters."
-)
 NO_TOLERANCE_GIVEN = (
     "The manual gives no tolerance: stop at the line, not short of it; ask the manual's maker for a tolerance where it "
     "matters"
 )
 
 
-def turn_end(
-    stage: Stage, anew: bool, at_line: str, in_window: str, aim_deg: float | None = None, then: str = ""
-) -> str:
-    """Where a turn ends, to stand behind "until"; `then` says what else to do where the manual gives no tolerance."""
-    since = "" if anew else " from snug"
-    if stage.window is None:
-        return f"{at_line} ({shown_degrees(stage.turn_deg)}{since}). {NO_TOLERANCE_GIVEN}{then}."
-    aim = f", at the aim line ({shown_degrees(aim_deg, 1)})" if aim_deg is not None else ""
-    return f"{in_window}, {stage.window.text}{since}{aim}."
+NO_WINDOW = (
+    "Without a tolerance there is no window to aim inside: stop at the line, not short of it; ask the manual's maker "
+    "for a tolerance where it matters."
+)
 
 
 def led(lead: str, text: str) -> str:
@@ -205,7 +227,7 @@ def led(lead: str, text: str) -> str:
     return lead + text if lead else text[0].upper() + text[1:]
 
 
-RESTS_ON = "Working assumptions, U with k = 2:"
+RESTS_ON = "“Give or take” holds for about 95 of 100 readings, on these working assumptions:"
 YOUR_OWN = "Where yours differ, give your own."
 """What stands before and behind the assumptions of a reading error."""
 

@@ -31,8 +31,8 @@ def test_a_file_that_is_replaced_is_said_so(run: Run, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("paper", "said"),
     [
-        ("letter", f"2 pages, Letter. {MEASURE}"),
-        ("297x210", f"3 pages, A4. {MEASURE}"),
+        ("letter", f"1 page, Letter. {MEASURE}"),
+        ("297x210", f"1 page, A4. {MEASURE}"),
         ("200x300", f"1 page, 200 × 300 mm. {MEASURE}"),
         ("12mm x roll", "1 page, 310.5 × 12 mm. Print at 100 %, then measure the ruler.\n"),
     ],

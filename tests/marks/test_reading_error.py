@@ -233,7 +233,7 @@ def words_of(job: JobRequest) -> str:
 def test_the_sheet_names_aim_error_and_assumptions() -> None:
     words = words_of(a_job(opening="19 mm"))
     assert "Band: aim at 95°, between 93.1° and 96.9°. A reading is right give or take 3.1°." in words
-    for value in ("orking assumptions", "U with k = 2", "at most 1 mm between mark and band", "0.44 mm each way",
+    for value in ("orking assumptions", "95 of 100 readings", "at most 1 mm between mark and band", "0.44 mm each way",
                   "±0.25 mm", "10°", "±0.345 mm sideways"):  # fmt: skip
         assert value in words
 

@@ -34,7 +34,7 @@ from kit.turning import polygon_middle
 from marking.drawing.primitives import Document, Text
 from marking.errors import CharacterError, LayoutError, RangeError
 from marking.files.pdf import pdf_bytes
-from marking.outputs.record.order import crosswise, middle_outward, row_places
+from marking.outputs.record.order import crosswise, row_places
 from marking.outputs.record.plan import plan as plan_record
 from marking.outputs.record.request import read as read_record
 from marking.outputs.record.sheet import draw as record_document
@@ -60,7 +60,7 @@ def the_plan(document: Document) -> ElementTree.Element:
 
 def numbers_in(plan: ElementTree.Element) -> Places:
     """The middle of each number's baseline on the page, y turned upwards, by the number that is written."""
-    texts = [text for text in plan.iter(f"{SVG}text") if text.get("class") == "order-number"]
+    texts = [text for text in plan.iter(f"{SVG}text") if text.get("class") == "place-number"]
     assert all(text.get("text-anchor") == "middle" for text in texts)
     found = {int(str(text.text)): (float(text.get("x", "nan")), -float(text.get("y", "nan"))) for text in texts}
     assert len(found) == len(texts), "no number twice"
@@ -75,14 +75,15 @@ def middle(places: Places) -> tuple[float, float]:
 
 
 def words_of(document: Document) -> str:
-    """All words as one reads them: lines joined, without the dashes of lists."""
-    return " ".join(text.text for page in document.pages for text in placed_texts(page) if text.text != "–")
+    """All words as one reads them: lines joined, without the dashes and numbers of lists."""
+    texts = (text.text for page in document.pages for text in placed_texts(page))
+    return " ".join(text for text in texts if text != "–" and not text.isdigit())
 
 
 def record_tables(document: Document) -> list[ElementTree.Element]:
     """The tables with a row a fastener, in the order of the pages."""
     tables = [g for page in document.pages for g in groups(svg_root(page, document), "table")]
-    return [table for table in tables if "manual's no." in [text.text for text in table.iter(f"{SVG}text")]]
+    return [table for table in tables if "manual's" in [text.text for text in table.iter(f"{SVG}text")]]
 
 
 def edges(table: ElementTree.Element) -> tuple[list[float], list[float]]:
@@ -96,35 +97,33 @@ def edges(table: ElementTree.Element) -> tuple[list[float], list[float]]:
 # -- the plan
 
 
-def test_clockwise_from_the_top_a_plan_of_eight_reads_1_5_3_7_2_6_4_8() -> None:
+def test_places_are_numbered_clockwise_from_the_top() -> None:
     places = numbers_in(the_plan(a_card()))
     cx, cy = middle(places)
     assert places[1][0] == pytest.approx(cx)
     assert places[1][1] > cy + 20.0
     clockwise = sorted(places, key=lambda n: (91.0 - direction_deg(places[n][0] - cx, places[n][1] - cy)) % 360.0)
-    assert clockwise == [1, 5, 3, 7, 2, 6, 4, 8]
+    assert clockwise == [1, 2, 3, 4, 5, 6, 7, 8]
 
 
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("count", CIRCLES)
-def test_the_nth_number_stands_where_the_order_says(count: int, paper: str) -> None:
+def test_every_place_of_a_circle_stands_where_it_should(count: int, paper: str) -> None:
     places = numbers_in(the_plan(a_card(fasteners=count, paper=paper)))
     assert sorted(places) == list(range(1, count + 1))
     cx, cy = middle(places)
-    for number, position in enumerate(crosswise(count), 1):
-        x, y = places[number][0] - cx, places[number][1] - cy
-        assert apart_deg(direction_deg(x, y), 90.0 - 360.0 * (position - 1) / count) < 0.01, number
+    for number, (x, y) in places.items():
+        assert apart_deg(direction_deg(x - cx, y - cy), 90.0 - 360.0 * (number - 1) / count) < 0.01, number
 
 
 @pytest.mark.parametrize(("count", "rows"), ROWS)
-def test_numbers_in_rows_stand_where_the_order_says(count: int, rows: int) -> None:
+def test_every_place_in_rows_stands_where_it_should(count: int, rows: int) -> None:
     places = numbers_in(the_plan(a_card(fasteners=count, pattern="rows", rows=rows)))
     cx, cy = middle(places)
     standing = row_places(count, rows)
     xs = [x for x, _ in places.values()]
     pitch = (max(xs) - min(xs)) / (count // rows - 1)
-    for number, position in enumerate(middle_outward(count, rows), 1):
-        x, y = standing[position - 1]
+    for number, (x, y) in enumerate(standing, 1):
         assert places[number] == pytest.approx((cx + x * pitch, cy + y * pitch), abs=0.001), number
 
 
@@ -133,7 +132,7 @@ def test_numbers_in_rows_stand_where_the_order_says(count: int, rows: int) -> No
 def test_pairs_in_the_pdf_stand_opposite_each_other(count: int, paper: str) -> None:
     """Read back by pdfium: the middle between the two of each pair is the middle of the circle, within 0.1 mm."""
     document = a_card(fasteners=count, paper=paper)
-    drawn = [{t.size_pt for t in placed_texts(page) if t.role == "order-number"} for page in document.pages]
+    drawn = [{t.size_pt for t in placed_texts(page) if t.role == "place-number"} for page in document.pages]
     (size,) = set().union(*drawn)
     found: Places = {}
     for page, sizes in zip(pdf_pages(pdf_bytes(document)), drawn, strict=True):
@@ -142,8 +141,8 @@ def test_pairs_in_the_pdf_stand_opposite_each_other(count: int, paper: str) -> N
                 found[int(word.text)] = (word.x, word.y)
     assert sorted(found) == list(range(1, count + 1))
     centre = middle(found)
-    for number in range(1, count, 2):
-        one, other = found[number], found[number + 1]
+    for number in range(1, count // 2 + 1):
+        one, other = found[number], found[number + count // 2]
         assert math.dist(((one[0] + other[0]) / 2, (one[1] + other[1]) / 2), centre) < 0.1, number
         assert math.dist(one, other) > 30.0
 
@@ -157,7 +156,7 @@ def test_every_number_stands_in_the_middle_of_its_own_hexagon(count: int) -> Non
     for hexagon in hexagons:
         (outline,) = hexagon.iter(f"{SVG}polygon")
         x, y = polygon_middle(outline)
-        number_x, baseline = found[int(str(hexagon.get("data-order")))]
+        number_x, baseline = found[int(str(hexagon.get("data-position")))]
         assert number_x == pytest.approx(x, abs=1e-3)
         assert 0 < y - baseline < 2.0, "the baseline is below the middle by half a capital"
         assert crosswise(count)[int(str(hexagon.get("data-order"))) - 1] == int(str(hexagon.get("data-position")))
@@ -208,7 +207,7 @@ def test_there_is_a_box_for_every_fastener_and_every_stage(spec: str, stages: in
         texts = [str(text.text) for text in table.iter(f"{SVG}text")]
         rows, columns = len(level) - 2, len(upright) - 1  # less the row of the spec
         assert texts.count("spec") == 1
-        boxes += rows * (columns - 3)  # but for number, manual's number and initials
+        boxes += rows * (columns - 6)  # but for order, place, manual's order, both signatures and audit
         titles += texts
     assert boxes == count * (1 + 3 * stages)
     for word in ("snug", "marked", "turned", "in window"):
@@ -217,13 +216,29 @@ def test_there_is_a_box_for_every_fastener_and_every_stage(spec: str, stages: in
 
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("count", [1, 14, 60])
-def test_rows_are_numbered_in_the_order_of_tightening_across_pages(count: int, paper: str) -> None:
-    rows: list[int] = []
+def test_rows_name_order_and_place_across_pages(count: int, paper: str) -> None:
+    found: list[list[int]] = [[], []]
     for table in record_tables(a_card(fasteners=count, paper=paper)):
-        left = edges(table)[0][:2]
-        firsts = [text for text in table.iter(f"{SVG}text") if left[0] < float(text.get("x", "nan")) < left[1]]
-        rows += [int(str(text.text)) for text in firsts if str(text.text).isdigit()]
-    assert rows == list(range(1, count + 1))
+        upright = edges(table)[0]
+        for text in table.iter(f"{SVG}text"):
+            column = sum(edge < float(text.get("x", "nan")) for edge in upright) - 1
+            if column < 2 and str(text.text).isdigit():
+                found[column].append(int(str(text.text)))
+    assert [list(dict.fromkeys(column)) for column in found] == [list(range(1, count + 1)), list(crosswise(count))]
+
+
+@pytest.mark.parametrize(("count", "rows"), [(24, [24]), (60, [30, 30]), (8, [8])])
+def test_rows_are_split_only_where_a_page_cannot_hold_them_and_then_evenly(count: int, rows: list[int]) -> None:
+    assert [len(edges(table)[1]) - 2 for table in record_tables(a_card(fasteners=count))] == rows
+
+
+@pytest.mark.parametrize("spec", [SPEC, "20 N·m, 40 N·m, 60 N·m, 90° ±5, 90° ±5"])
+@pytest.mark.parametrize("count", [8, 24, 200])
+def test_the_head_stands_on_every_page_of_a_record(spec: str, count: int) -> None:
+    for page in a_card(spec, count).pages:
+        words = [text.text for text in placed_texts(page)]
+        for box in ("part", "joint no.", "date", "manual's reference", "lubricant", "wrench no.", "calibration due"):
+            assert words.count(box) == 1, box
 
 
 def spec_row(spec: str, **more: Any) -> dict[str, str]:
@@ -250,7 +265,7 @@ def test_the_row_of_the_spec_states_torque_turn_and_window() -> None:
     assert said["snug"] == "110 N·m (81.1 lbf·ft)"
     assert said["turned"] == "90°"
     assert said["in window"] == "90–100°"
-    assert said["manual's no."] == said["marked"] == said["initials"] == ""
+    assert said["manual's"] == said["marked"] == said["initials"] == said["checked"] == said["audit"] == ""
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -268,7 +283,6 @@ def test_what_the_spec_leaves_open_is_left_to_be_written_in() -> None:
     words = words_of(a_card("90°"))
     assert "that the manual gives" in words
     assert "The manual gives no tolerance: stop at the line, not short of it;" in words
-    assert "and write its window on the card" in words
 
 
 def test_totals_from_snug_are_marked_once() -> None:
@@ -277,29 +291,29 @@ def test_totals_from_snug_are_marked_once() -> None:
     first = spec_row(spec, witness="first")
     assert "marked 1" in first
     assert "marked 2" not in first
-    assert "keep the same witness mark and turn on" in words_of(a_card(spec, witness="first"))
+    assert "Keep the same witness mark. Turn on" in words_of(a_card(spec, witness="first"))
 
 
 def test_whole_turns_of_a_total_are_counted_from_snug_and_not_from_the_stop_before() -> None:
     spec = "50 N·m + 90° ±5 + 400° ±10"
     totals, anew = words_of(a_card(spec, witness="first")), words_of(a_card(spec))
-    assert "counted from snug, 1 full turn, then on until the witness mark stands in the stop window" in totals
+    assert "counted from snug, 1 full turn, then on until the witness mark stands in the window “STOP 2”" in totals
     assert "390–410° from snug." in totals
-    assert "smooth pull: 1 full turn, then on until" in anew
-    assert "from snug" not in anew
+    assert "smooth pulls, clockwise, 1 full turn, then on until" in anew
+    assert "from snug" not in anew.replace("from snug in all", "")
 
 
 def test_only_a_new_witness_mark_stands_beside_start() -> None:
     totals = words_of(a_card("50 N·m + 90° ±5 + 180°", witness="first"))
     assert totals.count("beside START") == 1
-    assert "keep the same witness mark beside START" not in totals
+    assert "Keep the same witness mark beside START" not in totals
     assert "(180° from snug)" in totals
 
 
 def test_there_are_boxes_for_part_date_wrench_calibration_and_technician() -> None:
     for paper in PAPERS:
         words = words_of(a_card(paper=paper))
-        for box in ("part", "date", "wrench number", "calibration due", "technician"):
+        for box in ("part", "date", "wrench no.", "calibration due", "technician"):
             assert f"{box} " in words
 
 
@@ -320,8 +334,8 @@ def test_every_card_says_that_the_manual_comes_first_and_keeps_the_cautions(pape
 
 
 def test_stages_are_finished_on_all_fasteners_before_the_next() -> None:
-    assert "Finish each stage on all fasteners" in words_of(a_card(fasteners=2))
-    assert "all fasteners" not in words_of(a_card(fasteners=1))
+    assert "Finish each pass and each stage on all 2 fasteners" in words_of(a_card(fasteners=2))
+    assert "fasteners, in order" not in words_of(a_card(fasteners=1))
 
 
 # -- layout
@@ -373,7 +387,7 @@ def test_the_check_sees_a_number_that_is_too_large_for_its_hexagon() -> None:
     (number,) = [
         t
         for t in placed_items(document.pages[0])
-        if isinstance(t, Text) and t.text == "59" and t.role == "order-number"
+        if isinstance(t, Text) and t.text == "59" and t.role == "place-number"
     ]
     page = document.pages[0]
     drawing = page.placed[0].drawing
@@ -394,16 +408,16 @@ def test_paper_without_room_for_the_boxes_is_refused() -> None:
 def test_cautions_stand_before_the_record() -> None:
     for paper in PAPERS:
         words = words_of(a_card(paper=paper, fasteners=14, pattern="rows"))
-        assert words.index("Cautions") < words.index("manual's no.")
+        assert words.index("Cautions") < words.index("order place")
 
 
 def test_paper_without_room_for_legible_numbers_is_refused() -> None:
     with pytest.raises(LayoutError, match="larger paper"):
-        a_card(fasteners=60, paper="a5", margin="30 mm")
+        a_card(fasteners=60, pattern="rows", paper="a5", margin="30 mm")
 
 
 @pytest.mark.parametrize(
-    "more", [{"fasteners": 0}, {"fasteners": 61}, {"pattern": "star"}, {"rows": 2}, {"witness": "second"},
+    "more", [{"fasteners": 0}, {"fasteners": 201}, {"pattern": "star"}, {"rows": 2}, {"witness": "second"},
              {"pattern": "rows", "fasteners": 15}],
 )  # fmt: skip
 def test_the_library_refuses_what_is_out_of_limits(more: dict[str, Any]) -> None:
@@ -498,8 +512,8 @@ def test_a_printer_profile_stretches_the_card(run: Run, tmp_path: Path) -> None:
         (1, ("record", "90° + 60°", "--fasteners", "8", "--witness", "first", "-o", "x.pdf"), "turns that grow"),
         (2, RECORD, "--output"),
         (2, ("record", SPEC, "-o", "x.pdf"), "--fasteners"),
-        (2, ("record", SPEC, "--fasteners", "0", "-o", "x.pdf"), "1<=x<=60"),
-        (2, ("record", SPEC, "--fasteners", "9" * 30, "-o", "x.pdf"), "1<=x<=60"),
+        (2, ("record", SPEC, "--fasteners", "0", "-o", "x.pdf"), "1<=x<=200"),
+        (2, ("record", SPEC, "--fasteners", "9" * 30, "-o", "x.pdf"), "1<=x<=200"),
         (2, ("record", SPEC, "--fasteners", "nan", "-o", "x.pdf"), "--fasteners"),
         (2, (*RECORD, "--pattern", "star", "-o", "x.pdf"), "--pattern"),
         (2, (*RECORD, "-o", "-", "--json"), "stdout"),

@@ -131,20 +131,22 @@ def test_the_arrow_points_the_way_the_socket_turns(spec: str, thread: str) -> No
 ])  # fmt: skip
 def test_the_words_name_the_way_that_the_drawing_shows(thread: str, turn: str, count: str) -> None:
     words = " ".join(text.text for text in placed_texts(disc_document(a_plan(thread=thread)).pages[0]))
-    assert f", {turn}, seen from the drive end" in words
+    steps = " ".join(steps_of(a_plan(thread=thread)))
+    assert f", {turn}, seen from the drive end" in steps
+    assert f"smooth pull, {turn}" in steps
     assert f"counted {count} from START" in words
     assert ("left-hand" in words) is (thread == "left")
 
 
 def steps_of(plan: DiscPlan) -> list[str]:
-    return use_steps(plan.job.spec, plan.budgets, plan.stop_names, plan.job.disc_model.gap_mm)
+    return use_steps(plan.job.spec, plan.budgets, plan.job.disc_model.gap_mm)
 
 
 @pytest.mark.parametrize(("spec", "words"), [
-    ("1 N·m + 90° ±5", "drive end: until the pointer stands in the window “STOP”, 85–95°"),
-    ("1 N·m + 450° ±5", "drive end: 1 full turn, then on until the pointer"),
-    ("1 N·m + 360° ±20", "drive end: about 1 full turn, round until the pointer"),
-    ("1 N·m + 720°", "drive end: 2 full turns, then on until the pointer stands at the line “STOP” (720°)"),
+    ("1 N·m + 90° ±5", "Turn in one smooth pull, clockwise, until the pointer stands in the window “STOP”, 85–95°"),
+    ("1 N·m + 450° ±5", "Turn in smooth pulls, clockwise, 1 full turn, then on until the pointer"),
+    ("1 N·m + 360° ±20", "Turn in smooth pulls, clockwise, about 1 full turn, until the pointer"),
+    ("1 N·m + 720°", "clockwise, 2 full turns, then on until the pointer stands at the line “STOP” (720°)"),
 ])  # fmt: skip
 def test_the_steps_say_the_whole_turns(spec: str, words: str) -> None:
     assert any(words in step for step in steps_of(a_plan(spec)))
@@ -455,12 +457,13 @@ def test_a_wider_gap_or_scale_error_counts() -> None:
 def test_the_sheet_names_its_assumptions() -> None:
     texts = [text.text for text in placed_texts(disc_document(a_plan()).pages[0])]
     words = " ".join(text for text in texts if len(text) > 2)
-    for value in ("orking assumptions", "±0.25 mm", "10°", "at most 3 mm between pointer and disc", "±0.205 mm",
+    for value in ("orking assumptions", "95 of 100 readings", "±0.25 mm", "10°",
+                  "at most 3 mm between pointer and disc", "±0.205 mm",
                   "drive end ±0.5 mm", "alike within 0.2 mm"):  # fmt: skip
         assert value in words
     assert "Measure both check rulers: both alike within 0.2 mm, or do not use it." in words
     assert "Steady the drive end with one hand and set the pointer's tip at START" in words
-    assert "when you read it, the drive end steadied with one hand again" in words
+    assert "Read while you still pull lightly, the drive end steadied again" in words
 
 
 # -- with a job
@@ -635,15 +638,15 @@ def test_totals_from_snug_are_said_to_count_from_snug(thread: str) -> None:
     """After 90° START has left the mark: one more full turn from there would overshoot a total of 400°."""
     spec = "110 N·m + 90° ±5 + 400° ±10"
     plan = plan_job(read_job(spec, 12, "1/2", od="27.8 mm", thread=thread, witness="first"))
-    job = words.use_steps(plan.job.spec, plan.budgets, None, 1, [(0, "STOP")] * len(plan.budgets))
+    job = words.use_steps(plan.job.spec, plan.budgets, None, 1, [0] * len(plan.budgets))
     disc = steps_of(plan_discs(read_disc(spec, "1/2", thread=thread, witness="first")))
-    for steps, kept in ((job, "keep the same witness mark"), (disc, "leave the pointer as it is")):
+    for steps, kept in ((job, "Keep the same witness mark"), (disc, "Leave the pointer as it is")):
         (stage,) = (step for step in steps if step.startswith("Stage 2:"))
-        assert f"Stage 2: {kept} and turn on" in stage
+        assert f"Stage 2: {kept}. Turn on" in stage
         assert "counted from snug, 1 full turn, then on until" in stage
         assert "390–410° from snug" in stage
         assert not any("START" in step for step in steps[steps.index(stage) :])
-    fresh = words.use_steps(parse_spec(spec, thread), plan.budgets, None, 1, [(0, "STOP")] * len(plan.budgets))
+    fresh = words.use_steps(parse_spec(spec, thread), plan.budgets, None, 1, [0] * len(plan.budgets))
     assert not any("from snug" in step.replace("from snug in all", "") for step in fresh)
 
 

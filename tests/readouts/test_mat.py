@@ -328,9 +328,8 @@ def pages_of(document: Document) -> int:
 
 
 def test_a_mat_for_a_usual_socket_is_one_page() -> None:
-    usual: list[dict[str, Any]] = [{"od": "28 mm", "points": 12}, {}]
-    for more in usual:
-        assert pages_of(mat_document(a_plan(**more))) == 1
+    assert pages_of(mat_document(a_plan(od="28 mm", points=12))) == 1
+    assert pages_of(mat_document(a_plan())) == 2, "the mat of all ODs leaves no room for the record"
 
 
 def test_equal_stages_share_their_rays() -> None:
@@ -507,7 +506,7 @@ def test_the_steps_turn_the_right_way_and_make_every_assumption_true(thread: str
     words = printed(a_plan(od="28 mm", thread=thread))
     way = "clockwise" if thread == "right" else "counterclockwise"
     for said in (
-        f"Turn in one smooth pull, {way}, seen from the drive end", "both alike within 0.2 mm",
+        f"{way}, seen from the drive end", f"Turn in one smooth pull, {way}", "both alike within 0.2 mm",
         "the same width of paper to the fine circles must show all round", "within 0.25 mm", "at most 1 mm from the",
         "between the two lines “STOP”, 90–100°", "the maker's manual decides", "mouth down, drive end up",
     ):  # fmt: skip

@@ -87,7 +87,7 @@ def steps(plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout], ring: bo
         fit = trimming_steps(job.spec.clockwise, job.start)
     else:
         fit = fitting_steps(job.spec.clockwise, job.start, plan.bands[0].closure_mm, 1 + max(map(len, plan.cuts)))
-    held = {n: (k, marks.name) for k, strip in enumerate(strips) for marks in strip.stages for n in marks.numbers}
+    held = {n: k for k, strip in enumerate(strips) for marks in strip.stages for n in marks.numbers}
     bands = [held[budget.stage] for budget in plan.budgets]
     return [*fit, *use_steps(job.spec, plan.budgets, play.deg if play else None, job.fasteners, bands, ring)]
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
-from ...fastening.spec import TighteningSpec, TurnStep
+from ...fastening.spec import TighteningSpec
 from ...figures.words import counted, stage_name
 from ...marks.places import Start
 from ...marks.reading_error import Budget, ErrorModel
@@ -13,18 +14,8 @@ from ...readouts.part_ring.layout import RingLayout
 from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
 from ...readouts.witness_pointer import Pointer
 from ...remarks import Remark, Template
-from ...sheets.words import (
-    OVERSHOT,
-    RESTS_ON,
-    VOID_MARK,
-    YOUR_OWN,
-    Turning,
-    direction,
-    error_lines,
-    led,
-    stage_steps,
-    steps_of,
-)
+from ...sheets.procedure import joined, procedure
+from ...sheets.words import BY_WITNESS_MARK, RESTS_ON, YOUR_OWN, error_lines, led
 
 BAND_A_STAGE = Template("band-a-stage", "the windows of the stages do not fit on one band: one band a stage is printed")
 BANDS_ONLY = Template(
@@ -125,82 +116,46 @@ def use_steps(
     budgets: Sequence[Budget],
     play_deg: float | None,
     fasteners: int,
-    bands: Sequence[tuple[int, str]],
+    bands: Sequence[int],
     ring: bool = True,
 ) -> list[str]:
     """How to tighten, step by step.
 
     `play_deg` is the play of a fastener in the opening each way, where known. `bands` tells for each stage which band
-    it is on and what its stop marks are called there, `ring` whether a part ring is printed.
+    it is on, `ring` whether a part ring is printed.
     """
-    others = sum(not isinstance(step, TurnStep) for step in spec.steps)
-    every = " all" if fasteners > 1 and others > 1 else ""
-    pull = "At one fastener after the other, pull" if every else "Pull"
-    slack = f"{pull} lightly {direction(spec)}, to take up the slack between socket and fastener, and hold it."
-    costs = "" if play_deg is None else (
-        f" The slack is up to {shown_degrees(play_deg, 1)} each way here; left in, it costs up to "
-        f"{shown_degrees(2 * play_deg, 1)}."
-    )  # fmt: skip
-
-    def turn(number: int) -> list[str]:
-        band, name = bands[number - 1]
-        turning = Turning(
-            "keep the same witness mark",
-            f"the line “{name}” stands at the witness mark",
-            f"the witness mark stands in the window “{name}”",
-        )
-        set_mark = [slack + (costs if number == 1 else ""), _set_mark(number, ring)]
-        steps = stage_steps(spec, number, budgets[number - 1].aim_deg, set_mark, turning)
-        changed = number > 1 and band != bands[number - 2][0]
-        return [*([_change_band(number, spec.marked_anew(number))] if changed else []), *steps]
-
-    return [
-        "Read the manual: it says which order, which lubricant, and whether the fastener may be used again.",
-        "Clean and oil threads and seats as the manual says, or leave them dry. Hold the other end of the bolt against "
-        "turning.",
-        *([STAGE_BY_STAGE] if fasteners > 1 and len(spec.stages) > 1 else []),
-        "Look square on the marks while you still pull: let go, the socket falls back. The middle of each line counts. "
-        "The band is read with the witness mark."
-        + (f" The part ring is read with START: at the end START stands {_on_ring(spec)}." if ring else ""),
-        *steps_of(spec, turn, VOID_MARK, every),
-        "Turn with a bar, not with the torque wrench. Stopped short: go on, do not begin anew.",
-        "If the socket has to come off before the stop, note the reading at the witness mark first; put the socket "
-        "back so that it reads the same.",
-        "Fill in the record.",
-        OVERSHOT,
-    ]
+    by_mark = BY_WITNESS_MARK
+    turning = by_mark._replace(
+        mark=joined(by_mark.mark, POINTER_OR_RING if ring else OR_POINTER, NEAR_THE_BAND),
+        read=joined(by_mark.read, *([BAND_AND_RING.format(ends=_on_ring(spec))] if ring else [])),
+    )
+    changes = {
+        number: (CHANGE_BAND if spec.marked_anew(number) else CHANGE_IN_MID_TURN).format(old=number - 1, new=number)
+        for number, (before, band) in enumerate(pairwise(bands), 2)
+        if band != before
+    }
+    aims = {budget.stage: budget.aim_deg for budget in budgets}
+    return procedure(spec, fasteners, turning, aims, None if play_deg is None else 2 * play_deg, changes)
 
 
-STAGE_BY_STAGE = "Finish a stage on all fasteners before the next stage begins, unless the manual says otherwise."
+OR_POINTER = "Or stick on the pointer, its hairline at START."
+POINTER_OR_RING = "Or stick on the pointer, its hairline at START, or the part ring, its ZERO at START."
+NEAR_THE_BAND = (
+    "The mark's end is at most 1 mm from the band's edge; where the part lies lower, fold the pointer up and lean it "
+    "towards the band."
+)
+BAND_AND_RING = "The band is read with the witness mark, the part ring with START: at the end START stands {ends}."
+CHANGE_BAND = "Take off the band for stage {old} and fit the band for stage {new} in the same way."
+CHANGE_IN_MID_TURN = (
+    "Mark the place of START on the socket with a pen, take off the band for stage {old}, and fit the band for stage "
+    "{new} with its START at that pen mark: the turn goes on from the same START."
+)
 
 
 def _on_ring(spec: TighteningSpec) -> str:
     """Where START ends on the part ring."""
     kinds = dict.fromkeys(stage.window is not None for stage in spec.stages)
     return " or ".join("in the ring's bracket" if window else "at the ring's stop line" for window in kinds)
-
-
-def _change_band(number: int, anew: bool) -> str:
-    """How the band of one stage gives way to that of the next: a turn that counts from snug keeps START's place."""
-    off, fit = f"the band for stage {number - 1}", f"the band for stage {number}"
-    if anew:
-        return f"Take off {off} and fit {fit} in the same way."
-    return (
-        f"Mark the place of START on the socket with a pen, take off {off}, and fit {fit} with its START at that pen "
-        "mark: the turn goes on from the same START."
-    )
-
-
-def _set_mark(number: int, ring: bool) -> str:
-    """How a stage's mark is put; where and how near, once."""
-    if number > 1:
-        return "cross out the old mark and put a fresh witness mark beside START, in the same way."
-    or_ring = ", or the part ring with its zero at START" if ring else ""
-    return (
-        "put the witness mark on the part beside START: a thin line, or the pointer with its hairline at START"
-        f"{or_ring}. Not on a washer or flange that turns along. The mark's end is at most 1 mm from the band's edge; "
-        "where the part lies lower, fold the pointer up and lean it towards the band."
-    )
 
 
 def pointer_captions(pointers: Sequence[Pointer]) -> list[str]:

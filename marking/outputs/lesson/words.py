@@ -9,7 +9,8 @@ from ...fastening.spec import Stage, TighteningSpec
 from ...fastening.thread import Thread
 from ...quantities.shown import rounded, shown_degrees, shown_length, trimmed
 from ...quantities.units import NM_PER_LBF_FT
-from ...sheets.words import NO_TOLERANCE_GIVEN, VOID_MARK, direction, led, steps_of
+from ...sheets.procedure import steps_of
+from ...sheets.words import NO_TOLERANCE_GIVEN, VOID_MARK, direction, led
 from .demo import DEMO_FRICTION, EXAMPLE, preload_gain, torque_shares
 from .exercise import Exercise
 from .plan import Answers, LessonPlan, Place

@@ -3,7 +3,7 @@
 from ...fields import FLATS, PAGES, SPEC, THREAD, TITLE, WITNESS, Field
 from .. import Output
 
-FASTENERS = Field("fasteners", "count", "How many fasteners.", low=1, high=60, required=True)
+FASTENERS = Field("fasteners", "count", "How many fasteners.", low=1, high=200, required=True)
 PATTERN = Field(
     "pattern", "choice", "How they stand: numbered crosswise on a circle, from the middle outward in rows.", "circle",
     choices=("circle", "rows"),
@@ -15,8 +15,8 @@ OUTPUT = Output(
     __name__,
     """Print a record card for SPEC, with the tightening order.
 
-It shows a plan of the fasteners and has boxes for each stage. The manual's order comes first: the order on the card is
-common practice, for manuals that give none.""",
+It shows a plan of the fasteners and has boxes for each pass and stage. The manual's order comes first: the order on the
+card is common practice, for manuals that give none.""",
     (
         SPEC,
         FASTENERS,

@@ -1,4 +1,4 @@
-"""The plan of the fasteners with their tightening order."""
+"""The plan of the fasteners with the numbers of their places."""
 
 from __future__ import annotations
 
@@ -20,8 +20,14 @@ CIRCLE_PITCH_MM, CIRCLE_RADII_MM = 10.0, (22.0, 48.0)
 ROW_PITCHES_MM, ROW_MM = (9.0, 14.0), 96.0
 """Size of the plan where the paper has room (our choice): pitch and radii of a circle, pitches and length of a row."""
 
-LEAST_PITCH_MM = 3.4
-"""Least pitch at which a hexagon holds two digits of 5 pt."""
+LEAST_PITCH_MM, LEAST_PITCH_OF_THREE_MM = 3.4, 4.4
+"""Least pitch at which a hexagon holds two digits of 5 pt, and three."""
+
+LEAST_DOT_MM = 1.2
+"""Least pitch on a circle whose numbers stand inside it, at every second, fifth or tenth fastener."""
+
+NUMBER_APART_MM, NUMBER_IN_MM = 6.0, 3.0
+"""How far such numbers are from each other at least, and from their hexagons."""
 
 FLATS_PER_PITCH, MOST_FLATS_MM = 0.78, 8.5
 """Width across flats of a fastener's hexagon: its part of the pitch, and the largest."""
@@ -38,18 +44,19 @@ TOP_BOX_MM, TOP_MARK_MM = (48.0, 7.0), 3.0
 ARROW_RADIUS_MM, ARROW_HEAD_MM, ARROW_WORDS_MM = 3.6, 2.2, 44.0
 
 
-def draw_plan(plan: RecordPlan, width: float, height: float) -> Drawing:
+def draw_plan(plan: RecordPlan, width: float, height: float, sparse: bool = False) -> Drawing:
     """Return the plan within `width` × `height` mm: outline, numbered fasteners, and the box at the top of the part.
 
-    Hexagons carry their order and position as data. Raises LayoutError when their numbers would be too small to read.
+    Hexagons carry their order and position as data. A `sparse` plan of a circle may
+    leave out numbers. Raises LayoutError when they would be too small to read.
     """
     top_mm = TOP_BOX_MM[1] + TOP_MARK_MM
-    unit, flats = _scale(plan, width, height - top_mm)
+    unit, flats, every = _scale(plan, width, height - top_mm, sparse)
     reach_x, reach_y = (unit * reach + EDGE_MM for reach in _reach(plan))
     across = max(2 * reach_x, TOP_BOX_MM[0])
     items = (
         _outline(plan.job.rows is None, reach_x, reach_y),
-        *(_fastener(fastener, unit, flats) for fastener in plan.fasteners),
+        *(_fastener(fastener, unit, flats, every) for fastener in plan.fasteners),
         _top_box(reach_y),
     )
     return Drawing(across, 2 * reach_y + top_mm, moved(Group("plan", items), across / 2, reach_y))
@@ -63,12 +70,16 @@ def _reach(plan: RecordPlan) -> Point:
     return max(xs), max(ys)
 
 
-def _scale(plan: RecordPlan, width: float, height: float) -> tuple[float, float]:
-    """Millimetres for a unit of the fasteners' places, and the hexagons' width across flats."""
+def _scale(plan: RecordPlan, width: float, height: float, sparse: bool) -> tuple[float, float, int]:
+    """Millimetres for a unit of the fasteners' places, the hexagons' width across flats, and which are numbered.
+
+    Every fastener is numbered in its hexagon (1), or every second, fifth or tenth beside it.
+    """
     count, (reach_x, reach_y) = plan.job.fasteners, _reach(plan)
+    least_pitch = LEAST_PITCH_MM if count < 100 else LEAST_PITCH_OF_THREE_MM
     if plan.job.rows is None:
         least, most = CIRCLE_RADII_MM
-        wanted = min(most, max(least, count * CIRCLE_PITCH_MM / math.tau))
+        wanted = max(min(most, max(least, count * CIRCLE_PITCH_MM / math.tau)), count * least_pitch / math.tau)
         chord = 2 * math.sin(math.pi / max(2, count))
     else:
         least, most = ROW_PITCHES_MM
@@ -76,12 +87,15 @@ def _scale(plan: RecordPlan, width: float, height: float) -> tuple[float, float]
         chord = 1.0
     rooms = [(side / 2 - EDGE_MM) / reach for side, reach in ((width, reach_x), (height, reach_y)) if reach]
     unit = min([wanted, *rooms])
-    if unit * chord < LEAST_PITCH_MM:
+    pitch, every = unit * chord, 1
+    if sparse and plan.job.rows is None and LEAST_DOT_MM <= pitch < least_pitch:
+        every = next((k for k in (2, 5, 10) if k * pitch >= NUMBER_APART_MM), 10)
+    elif pitch < least_pitch:
         raise LayoutError(
             f"a plan of {plan.job.pattern} has no room for legible numbers on this paper",
-            f"{LEAST_PITCH_MM:g} mm or more from fastener to fastener", "choose a larger {@paper}", field="paper",
+            f"{least_pitch:g} mm or more from fastener to fastener", "choose a larger {@paper}", field="paper",
         )  # fmt: skip
-    return unit, min(MOST_FLATS_MM, FLATS_PER_PITCH * unit * chord)
+    return unit, min(MOST_FLATS_MM, FLATS_PER_PITCH * pitch), every
 
 
 def _outline(round_part: bool, reach_x: float, reach_y: float) -> Primitive:
@@ -91,16 +105,21 @@ def _outline(round_part: bool, reach_x: float, reach_y: float) -> Primitive:
     return Polyline(corners, "part-outline", closed=True)
 
 
-def _fastener(fastener: Fastener, unit: float, flats: float) -> Group:
-    """A hexagon with the fastener's place in the order."""
+def _fastener(fastener: Fastener, unit: float, flats: float, every: int) -> Group:
+    """A hexagon with the number of the fastener's place, in it or, of `every` so many, towards the middle."""
     x, y = fastener.place[0] * unit, fastener.place[1] * unit
     corners = tuple(polar(flats / math.sqrt(3), 60.0 * k) for k in range(6))
     least, most = NUMBER_SIZES_PT
     size = min(most, max(least, NUMBER_PT_PER_MM * flats))
     baseline = -CAP_EM * size * MM_PER_PT / 2
     data = (("order", str(fastener.number)), ("position", str(fastener.position)))
-    number = Text(0, baseline, str(fastener.number), size, SEMIBOLD, "middle", role="order-number")
-    return moved(Group("fastener", (Polyline(corners, "fastener", closed=True), number), data), x, y)
+    inwards = -NUMBER_IN_MM / unit if every > 1 else 0.0
+    number = Text(
+        inwards * x, inwards * y + baseline, str(fastener.position), size, SEMIBOLD, "middle", role="place-number"
+    )
+    numbered = every == 1 or fastener.position == 1 or fastener.position % every == 0
+    items: tuple[Primitive, ...] = (Polyline(corners, "fastener", closed=True), *([number] if numbered else []))
+    return moved(Group("fastener", items, data), x, y)
 
 
 def _top_box(reach_y: float) -> Group:

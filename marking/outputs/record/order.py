@@ -11,7 +11,7 @@ from __future__ import annotations
 from ...errors import RangeError, within
 from ...quantities.angles import Point, polar
 
-MAX_FASTENERS = 60
+MAX_FASTENERS = 200
 
 MAX_ROWS = 6
 
@@ -25,7 +25,7 @@ DEFAULT_ROWS = 2
 def circle_places(count: int) -> tuple[Point, ...]:
     """Return where each position stands on a circle of radius 1; one fastener alone stands in the middle.
 
-    Of 4, position 2 stands at (1, 0). Raises RangeError for a count outside 1 .. 60.
+    Of 4, position 2 stands at (1, 0). Raises RangeError for a count outside 1 .. 200.
     """
     _check_count(count)
     if count == 1:
@@ -36,7 +36,7 @@ def circle_places(count: int) -> tuple[Point, ...]:
 def row_places(count: int, rows: int = DEFAULT_ROWS) -> tuple[Point, ...]:
     """Return where each position stands in equal rows, in pitches; rows are as far apart as fasteners in a row.
 
-    Of 4 in 2 rows, position 1 stands at (−0.5, 0.5). Raises RangeError for a count outside 1 .. 60, rows outside
+    Of 4 in 2 rows, position 1 stands at (−0.5, 0.5). Raises RangeError for a count outside 1 .. 200, rows outside
     1 .. 6, rows that would not be equal, and rows of more than 30.
     """
     return tuple((x / 2, y / 2) for x, y in _half_pitches(count, rows))
@@ -50,7 +50,7 @@ def crosswise(count: int) -> tuple[int, ...]:
     pair or position begins at 1. The next is the one as far as possible from the nearest of those before; of several,
     the one farthest from the last; of several still, the one with the lowest number. So five give 1, 3, 5, 2, 4.
 
-    Raises RangeError for a count outside 1 .. 60.
+    Raises RangeError for a count outside 1 .. 200.
     """
     _check_count(count)
     arms = {0: (0, 2, 1, 3), 2: (0, 1)}.get(count % 4, (0,))

@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
-import math
-
 from ...drawing.fonts import BODY_PT, MM_PER_PT, NOTE_PT, SEMIBOLD, line_pitch_mm
 from ...drawing.primitives import Document, Drawing, Group, Polyline
 from ...drawing.transform import moved
 from ...errors import LayoutError
-from ...sheets.blocks import captioned, listed, paragraph, stacked, table
+from ...sheets.blocks import captioned, listed, paragraph, stacked
 from ...sheets.furniture import TITLE_PT
-from ...sheets.parts import RECORD_ROW_MM, WIDEST_MM, WIDEST_WORDS_MM, put_record, sheet_header
+from ...sheets.parts import (
+    WIDEST_MM,
+    WIDEST_WORDS_MM,
+    new_record_page,
+    put_record,
+    record_head,
+    record_width_mm,
+    sheet_header,
+)
+from ...sheets.procedure import procedure
 from ...sheets.sheet import Sheet
 from ...sheets.words import CAUTIONS
 from .figure import draw_plan, tightening_arrow
 from .plan import RecordPlan
 from .request import RecordRequest
-from .words import steps
+from .words import CROSSWISE, MANUAL_FIRST, MANUAL_REASON, ORDER, OUTWARD, PLAN
 
 RULER_NOTE = "This page is to be written on, not measured: but for the two rulers nothing on it is to scale."
 
@@ -36,59 +43,44 @@ def draw(plan: RecordPlan) -> Document:
     header = sheet_header(job.title, job.spec, f"record card · {job.pattern}")
     sheet = Sheet(job.paper, header, RULER_NOTE)
     sheet.new_page()
-    for block in (_manual_first, _form):
-        sheet.put(block(min(WIDEST_MM, sheet.room_mm()[0])))
+    for block in (_manual_first, record_head):
+        sheet.put(block(record_width_mm(sheet)))
         sheet.new_row()
     _put_plan(sheet, plan)
     _put_words(sheet, job)
-    put_record(sheet, job.spec, job.fasteners)
+    put_record(sheet, job.spec, [fastener.position for fastener in plan.fasteners])
     return Document(sheet.pages(), header[0], " · ".join(header[1:]))
 
 
 def _manual_first(width: float) -> Drawing:
     """The sentence that nobody may miss, in a box."""
     room = width - 2 * BODY_PT * MM_PER_PT
-    title = paragraph("The manual's order comes first.", room, TITLE_PT, SEMIBOLD)
-    reason = (
-        "The numbers on the plan are common practice, for manuals that give no order. Where the manual gives an order, "
-        "stages or a number of passes, follow it: the record has a column for its numbers."
-    )
-    words = stacked([title, paragraph(reason, room)], 0.0)
+    words = stacked([paragraph(MANUAL_FIRST, room, TITLE_PT, SEMIBOLD), paragraph(MANUAL_REASON, room)], 0.0)
     height = words.height_mm + 4.0
     box = Polyline(((0, 0), (width, 0), (width, height), (0, height)), "box-strong", closed=True)
     return Drawing(width, height, Group("manual-first", (box, moved(words.content, (width - room) / 2, 2.0))))
 
 
-def _form(width: float) -> Drawing:
-    """Boxes for part, date, wrench and technician: one line of them, or two on narrow paper."""
-    upper, lower = [("part", 5), ("date", 3)], [("wrench number", 3), ("calibration due", 3), ("technician", 4)]
-    drawn = []
-    for line in [upper + lower] if width >= 150.0 else [upper, lower]:
-        share = width / math.fsum(parts for _, parts in line)
-        drawn.append(table("", [(title, share * parts) for title, parts in line], [("",)], RECORD_ROW_MM, boxed=True))
-    return stacked(drawn)
-
-
 def _put_plan(sheet: Sheet, plan: RecordPlan) -> None:
     """The plan on this page, or on a page of its own when it would be too small to read on the rest of this one."""
-    width, height = sheet.room_mm()
     try:
-        sheet.put(_plan_with_words(plan, width, height))
+        sheet.put(_plan_with_words(plan, *sheet.room_mm()))
     except LayoutError:
-        sheet.put(_plan_with_words(plan, width, sheet.empty_height_mm))
+        new_record_page(sheet)
+        try:
+            drawn = _plan_with_words(plan, *sheet.room_mm())
+        except LayoutError:
+            drawn = _plan_with_words(plan, *sheet.room_mm(), sparse=True)
+        sheet.put(drawn)
 
 
-def _plan_with_words(plan: RecordPlan, width: float, height: float) -> Drawing:
+def _plan_with_words(plan: RecordPlan, width: float, height: float, sparse: bool = False) -> Drawing:
     """The plan, the way to tighten below it, and what its numbers mean."""
-    rule = "crosswise" if plan.job.rows is None else "from the middle outward"
-    order = f"Each number is a fastener's place in the order, {rule}. " if plan.job.fasteners > 1 else ""
-    words = (
-        f"Plan, not to scale, seen from the drive end. {order}The box is for what is at the top of the part, such as "
-        "its front."
-    )
+    words = ORDER.format(rule=CROSSWISE if plan.job.rows is None else OUTWARD) if plan.job.fasteners > 1 else ""
     arrow = tightening_arrow(plan.job.spec)
     below = arrow.height_mm + PLAN_GAP_MM + MOST_CAPTION_LINES * line_pitch_mm(NOTE_PT)
-    return captioned(stacked([draw_plan(plan, width, height - below), arrow], PLAN_GAP_MM), [words], CAPTION_MM)
+    plan_and_arrow = stacked([draw_plan(plan, width, height - below, sparse), arrow], PLAN_GAP_MM)
+    return captioned(plan_and_arrow, [f"{PLAN} {words}"], CAPTION_MM)
 
 
 def _put_words(sheet: Sheet, job: RecordRequest) -> None:
@@ -97,7 +89,14 @@ def _put_words(sheet: Sheet, job: RecordRequest) -> None:
     if width < LEAST_BESIDE_MM or _work(job, width).height_mm > height:
         sheet.new_row()
         width, height = sheet.room_mm()
-    work, cautions = _work(job, width), _cautions(sheet.paper.content_width_mm)
+    if _work(job, width).height_mm > height:
+        new_record_page(sheet)
+        width, height = sheet.room_mm()
+    first = 1
+    while (work := _work(job, width, first)).height_mm > height:
+        first += _put_some(sheet, job, width, first)
+        width, height = sheet.room_mm()
+    cautions = _cautions(sheet.paper.content_width_mm)
     both = stacked([work, _cautions(min(width, WIDEST_WORDS_MM))])
     more_mm = both.height_mm - max(sheet.row_mm, work.height_mm)
     if both.height_mm <= height and more_mm < cautions.height_mm:
@@ -105,11 +104,26 @@ def _put_words(sheet: Sheet, job: RecordRequest) -> None:
         return
     sheet.put(work)
     sheet.new_row()
+    if cautions.height_mm > sheet.room_mm()[1]:
+        new_record_page(sheet)
     sheet.put(cautions)
 
 
-def _work(job: RecordRequest, width: float) -> Drawing:
-    return listed("Work in this order", steps(job.spec, job.fasteners), min(width, WIDEST_WORDS_MM), numbered=True)
+def _put_some(sheet: Sheet, job: RecordRequest, width: float, first: int) -> int:
+    """Put as many steps as this page holds, begin the next, and return how many they were."""
+    height, count = sheet.room_mm()[1], 1
+    while _work(job, width, first, count + 1).height_mm <= height:
+        count += 1
+    sheet.put(_work(job, width, first, count))
+    new_record_page(sheet)
+    return count
+
+
+def _work(job: RecordRequest, width: float, first: int = 1, count: int | None = None) -> Drawing:
+    """The steps from `first` on, all of them or so many."""
+    entries = procedure(job.spec, job.fasteners)[first - 1 :][:count]
+    heading = "Work in this order" if first == 1 else "Work in this order, continued"
+    return listed(heading, entries, min(width, WIDEST_WORDS_MM), numbered=True, first=first)
 
 
 def _cautions(width: float) -> Drawing:

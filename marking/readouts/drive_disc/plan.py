@@ -36,12 +36,6 @@ class DiscPlan(NamedTuple):
         """START, then each stage's stop marks and aim line, in the order of the stages."""
         return all_marks(self.job.spec, self.budgets)
 
-    @property
-    def stop_names(self) -> list[str]:
-        """What the disc calls the stop marks of each stage: "STOP", or "STOP 1+2"."""
-        names = {number: marks.name for disc in self.discs for marks in disc.stages for number in marks.numbers}
-        return [names[number] for number in sorted(names)]
-
     def along_mm(self, mark: Mark) -> float:
         """Return how far a mark lies from START along the edge, against the tightening direction."""
         return arc_mm(math.pi * self.job.size_mm, mark.deg)

@@ -51,7 +51,7 @@ def put_disc(sheet: Sheet, plan: DiscPlan) -> None:
     wide = room >= 2 * BESIDE_MM
     column = (room - GAP_MM) / 2 if wide else min(room, WIDEST_MM)
     job = plan.job
-    steps = use_steps(job.spec, plan.budgets, plan.stop_names, job.disc_model.gap_mm)
+    steps = use_steps(job.spec, plan.budgets, job.disc_model.gap_mm)
     make = listed("Make the disc", making_steps(job.drive, job.disc_model), column, numbered=True)
     tighten = listed("Tighten", steps, column, numbered=True)
     cautions = listed("Cautions", CAUTIONS, column, numbered=False)

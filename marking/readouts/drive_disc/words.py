@@ -9,7 +9,8 @@ from ...fastening.spec import TighteningSpec
 from ...marks.reading_error import Budget, DiscErrorModel, ErrorModel
 from ...quantities.shown import shown_degrees, trimmed
 from ...remarks import Remark, Template
-from ...sheets.words import OVERSHOT, RESTS_ON, YOUR_OWN, Turning, direction, error_lines, stage_steps, steps_of
+from ...sheets.procedure import procedure
+from ...sheets.words import RESTS_ON, YOUR_OWN, Turning, error_lines
 from .error import disc_play_mm, disc_slip_deg
 
 DISC_A_STAGE = Template("disc-a-stage", "the windows of the stages do not fit on one disc: one disc a stage is printed")
@@ -42,27 +43,23 @@ def making_steps(drive: Drive, disc: DiscErrorModel) -> list[str]:
     ]
 
 
-def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], names: Sequence[str], gap_mm: float) -> list[str]:
-    """How to tighten one fastener, step by step; `names` are those of the stages' stop marks."""
-    slack = f"Pull lightly {direction(spec)}, to take up the slack between fastener, socket and square, and hold it."
+BY_POINTER = Turning(
+    mark="Steady the drive end with one hand and set the pointer's tip at START while you hold: at the disc's edge, at "
+    "most {gap} mm above it. Nothing may move it from here on; the wrench's handle must clear it.",
+    fresh="Steady the drive end with one hand and set the pointer's tip at START anew in the same way.",
+    kept="Leave the pointer as it is",
+    at_line="the pointer stands at the line “{name}”",
+    in_window="the pointer stands in the window “{name}”",
+    read="Read while you still pull lightly, the drive end steadied again, looking square down on the pointer's tip: "
+    "let go, the socket falls back. The middle of a line counts.",
+    void="The pointer's place no longer counts.",
+)
 
-    def turn(number: int) -> list[str]:
-        begins, at, name = spec.begins_run(number), "the pointer stands", names[number - 1]
-        pointer = (
-            f"{'steady' if begins else 'take up the slack, steady'} the drive end with one hand and set the pointer's "
-            f"tip at START, at the disc's edge, at most {trimmed(gap_mm, 1)} mm above it; nothing may move it from "
-            "here on."
-        )
-        turning = Turning("leave the pointer as it is", f"{at} at the line “{name}”", f"{at} in the window “{name}”")
-        set_mark = [slack, pointer] if begins else [pointer]
-        return stage_steps(spec, number, budgets[number - 1].aim_deg, set_mark, turning)
 
-    return [
-        "Read the manual, and clean and oil threads and seats, or leave them dry, as it says.",
-        *steps_of(spec, turn, "The pointer's place no longer counts."),
-        "Look square down on the pointer's tip when you read it, the drive end steadied with one hand again.",
-        OVERSHOT,
-    ]
+def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], gap_mm: float) -> list[str]:
+    """How to tighten one fastener, step by step."""
+    turning = BY_POINTER._replace(mark=BY_POINTER.mark.format(gap=trimmed(gap_mm, 1)))
+    return procedure(spec, 1, turning, {budget.stage: budget.aim_deg for budget in budgets}, recorded=False)
 
 
 def reading_error(

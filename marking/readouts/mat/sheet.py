@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from ...drawing.primitives import Document, Drawing
 from ...marks.stage_marks import Mark
 from ...quantities.shown import shown_degrees, shown_length
 from ...sheets.blocks import captioned, listed, stacked
-from ...sheets.parts import mark_table, put_small_record, sheet_header
+from ...sheets.parts import mark_table, sheet_header, small_records
 from ...sheets.sheet import GAP_MM, WIDEST_MM, Sheet
 from ...sheets.words import CAUTIONS
 from .figure import draw_mat
@@ -18,8 +18,8 @@ from .words import caption, marking_steps, reading_error, use_steps
 BESIDE_MM, LEAST_BESIDE_MM = 65.0, 60.0
 """Least width for table and words beside the mat, and for words beside the table; with less room they go below."""
 
-COLUMN_MM = 80.0
-"""Least width of a column of steps."""
+COLUMN_MM, RECORD_GAP_MM = 80.0, 3.0
+"""Least width of a column of steps, and the space between steps and record."""
 
 
 def draw(plan: MatPlan) -> Document:
@@ -31,13 +31,16 @@ def draw(plan: MatPlan) -> Document:
     header = sheet_header(job.title, job.spec, f"{job.socket_line} · mat")
     sheet = Sheet(job.paper, header)
     sheet.new_page()
-    put_mat(sheet, plan)
-    put_small_record(sheet, job.spec, job.fasteners)
+    put_mat(
+        sheet,
+        plan,
+        list(small_records(job.spec, job.fasteners, sheet.paper.content_width_mm, sheet.empty_height_mm, head=False)),
+    )
     return Document(sheet.pages(), header[0], " · ".join(header[1:]))
 
 
-def put_mat(sheet: Sheet, plan: MatPlan) -> None:
-    """Put mat, marks, reading error, steps and cautions on a sheet, from a new row of its present page on.
+def put_mat(sheet: Sheet, plan: MatPlan, records: Sequence[Drawing] = ()) -> None:
+    """Put mat, marks, reading error, steps, cautions and records on a sheet, from a new row of its present page on.
 
     Raises LayoutError for a mat larger than the paper.
     """
@@ -53,7 +56,9 @@ def put_mat(sheet: Sheet, plan: MatPlan) -> None:
     mark = listed("Mark the socket", _marking(plan), column, numbered=True)
     tighten = listed("Tighten", _use(plan), column, numbered=True)
     cautions = listed("Cautions", CAUTIONS, column, numbered=False)
-    for block in (mark, tighten, cautions):
+    columns = (stacked([mark, cautions]), stacked([tighten, *records], RECORD_GAP_MM))
+    fit = wide and all(c.width_mm <= column and c.height_mm <= sheet.room_mm()[1] for c in columns)
+    for block in columns if fit else (mark, tighten, cautions, *records):
         sheet.put(block)
 
 
@@ -64,10 +69,8 @@ def _marking(plan: MatPlan) -> list[str]:
 
 def _use(plan: MatPlan) -> list[str]:
     job = plan.job
-    names = {number: marks.name for marks in plan.layout.stages for number in marks.numbers}
     play = job.socket.play()
-    in_order = [names[number] for number in sorted(names)]
-    return use_steps(job.spec, plan.budgets, in_order, play.deg if play else None, job.model.gap_mm)
+    return use_steps(job.spec, plan.budgets, play.deg if play else None, job.model.gap_mm)
 
 
 def _put_numbers(sheet: Sheet, plan: MatPlan, height: float) -> None:

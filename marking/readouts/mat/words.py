@@ -8,19 +8,10 @@ from ...fastening.spec import TighteningSpec
 from ...marks.places import Start
 from ...marks.reading_error import Budget, ErrorModel
 from ...marks.stage_marks import StageMarks
-from ...quantities.shown import shown_degrees, trimmed
+from ...quantities.shown import trimmed
 from ...remarks import Template
-from ...sheets.words import (
-    OVERSHOT,
-    RESTS_ON,
-    VOID_MARK,
-    YOUR_OWN,
-    Turning,
-    direction,
-    error_lines,
-    stage_steps,
-    steps_of,
-)
+from ...sheets.procedure import joined, procedure
+from ...sheets.words import BY_WITNESS_MARK, RESTS_ON, YOUR_OWN, error_lines
 from .error import MatErrorModel
 
 STAND_HERE = "Mat: stand the socket here, mouth down, drive end up, centred on its circle."
@@ -89,33 +80,16 @@ def marking_steps(
     ]
 
 
-def use_steps(
-    spec: TighteningSpec, budgets: Sequence[Budget], names: Sequence[str], play_deg: float | None, gap_mm: float
-) -> list[str]:
-    """How to tighten one fastener, step by step; `names` are those of the stages' stop marks."""
-    slack = f"Pull lightly {direction(spec)}, to take up the slack between socket and fastener, and hold it."
-    if play_deg is not None:
-        slack += f" Left in, it costs up to {shown_degrees(2 * play_deg, 1)} here."
-    gap = f"its end at most {trimmed(gap_mm, 1)} mm from the socket's edge"
+NEAR_THE_SOCKET = "The mark's end is at most {gap} mm from the socket's edge."
+BETWEEN_LINES = "the witness mark stands between the two lines “{name}”"
 
-    def turn(number: int) -> list[str]:
-        name = names[number - 1]
-        mark = f"put {'the' if number == 1 else 'a fresh'} witness mark on the part beside START, {gap}."
-        turning = Turning(
-            "keep the same witness mark",
-            f"the line “{name}” stands at the witness mark",
-            f"the witness mark stands between the two lines “{name}”",
-        )
-        set_mark = [slack, mark] if spec.begins_run(number) else [mark]
-        return stage_steps(spec, number, budgets[number - 1].aim_deg, set_mark, turning)
 
-    return [
-        "Read the manual, and clean and oil threads and seats, or leave them dry, as it says.",
-        *steps_of(spec, turn, VOID_MARK),
-        "If the socket has to come off before the stop, put it back on the same corner.",
-        "Look square on the mark when you read it.",
-        OVERSHOT,
-    ]
+def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], play_deg: float | None, gap_mm: float) -> list[str]:
+    """How to tighten one fastener, step by step; `play_deg` is its play in the opening each way, where known."""
+    mark = joined(BY_WITNESS_MARK.mark, NEAR_THE_SOCKET.format(gap=trimmed(gap_mm, 1)))
+    turning = BY_WITNESS_MARK._replace(mark=mark, in_window=BETWEEN_LINES)
+    aims = {budget.stage: budget.aim_deg for budget in budgets}
+    return procedure(spec, 1, turning, aims, None if play_deg is None else 2 * play_deg, recorded=False)
 
 
 def reading_error(
