@@ -14,11 +14,13 @@ class Template(NamedTuple):
     """A whole sentence with named places for values, and the code by which programs know it.
 
     Behind a place stands how its value is shown: `{turn:deg}`, `{error:deg1}` (one decimal), `{od:length}` (mm and
-    unit), `{ways:or}` (remarks or texts, joined by ", or "), `{names:list}`; `{@paper}` names a field.
+    unit), `{ways:or}` (remarks or texts, joined by ", or "), `{names:list}`; `{@paper}` names a field. `command` is
+    added where a reader has words of his own for fields, at a prompt; on paper it would help nobody.
     """
 
     code: str
     text: str
+    command: str = ""
 
     def __call__(self, **values: Any) -> Remark:
         """Return the remark with these values."""
@@ -38,7 +40,8 @@ class Remark(NamedTuple):
 
     def said(self, name: Namer = plain_name) -> str:
         """Return the sentence, with the reader's own words for fields."""
-        return _Sentence(name).vformat(named(self.template.text, name), (), self.values)
+        command = "" if name is plain_name else self.template.command
+        return _Sentence(name).vformat(named(self.template.text + command, name), (), self.values)
 
     def __str__(self) -> str:
         """Return the sentence as the library says it."""

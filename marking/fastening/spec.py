@@ -116,7 +116,12 @@ class Stage:
     @property
     def read_as(self) -> str:
         """The turn as it was read: "90° +10/−0", "2 flats (120°)"."""
-        return self.shown or f"{unmistakable(self.turn_deg)}°{shown_tolerance(self.plus_deg, self.minus_deg)}"
+        return self.shown or self.in_degrees
+
+    @property
+    def in_degrees(self) -> str:
+        """The turn in degrees, whatever measure the manual has: "120°"."""
+        return f"{unmistakable(self.turn_deg)}°{shown_tolerance(self.plus_deg, self.minus_deg)}"
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,15 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from ..drawing.emphasis import LEFT_HAND, PAD_EM, left_hand, left_hand_size_mm
+from ..drawing.emphasis import (
+    LEFT_HAND,
+    PAD_EM,
+    UNDERLINE_EM,
+    left_hand,
+    left_hand_size_mm,
+    misread_upside_down,
+    underlined,
+)
 from ..drawing.fonts import MM_PER_PT, REGULAR, Weight, ink_limits_mm, text_width_mm
 from ..drawing.primitives import Primitive, Text
 from ..drawing.transform import moved, rotated
@@ -53,8 +61,11 @@ def smaller(rows: Sequence[Row], share: float, least_pt: float = 5.0) -> tuple[R
 
 
 def in_rows(text: str, most: int, size_pt: float, weight: Weight = REGULAR, anywhere: bool = False) -> tuple[Row, ...]:
-    """Break a text behind commas and "·", or `anywhere` between words, into at most so many rows of equal width."""
-    pieces = text.split() if anywhere else re.split(r"(?<=[,·]) ", text)
+    """Break a text behind commas and "·", or `anywhere` between words, into at most so many rows of equal width.
+
+    A number stays with the word before it and with its unit and tolerance: "then 60 N·m", "stage 2:", "take 4.6°".
+    """
+    pieces = re.split(r"(?<!\d) (?![\d±+])" if anywhere else r"(?<=[,·]) ", text)
     width = text_width_mm(text, size_pt, weight) / most
     while True:
         rows = [""]
@@ -91,14 +102,22 @@ def _size_mm(word: str, row: Row) -> tuple[float, float, float]:
     if row.hand and word == LEFT_HAND:
         (width, height), pad = left_hand_size_mm(row.size_pt), PAD_EM * row.size_pt * MM_PER_PT
         return width, -pad, height - pad
-    return text_width_mm(word, row.size_pt, row.weight), *ink_limits_mm(word, row.size_pt, row.weight)
+    below, above = ink_limits_mm(word, row.size_pt, row.weight)
+    line = 1.5 * UNDERLINE_EM * row.size_pt * MM_PER_PT if _lined(word, row) else 0.0  # half of it again for the stroke
+    return text_width_mm(word, row.size_pt, row.weight), min(below, -line), above
+
+
+def _lined(word: str, row: Row) -> bool:
+    """Tell whether a word is a number without any other word beside it that is another one upside down."""
+    return word in row.text.split(" · ") and misread_upside_down(word)
 
 
 def _word(word: str, row: Row, role: str) -> tuple[Primitive, ...]:
     """A word upright, its baseline's middle at (0, 0)."""
     if row.hand and word == LEFT_HAND:
         return left_hand(0.0, _size_mm(word, row)[1], row.size_pt, "middle")
-    return (Text(0.0, 0.0, word, row.size_pt, row.weight, "middle", role=role),)
+    text = Text(0.0, 0.0, word, row.size_pt, row.weight, "middle", role=role)
+    return underlined(text) if _lined(word, row) else (text,)
 
 
 def _word_half_deg(word: str, row: Row, radius: float) -> float:

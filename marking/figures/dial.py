@@ -260,17 +260,21 @@ class Dial:
     # -- arrow
 
     def arrow(
-        self, words: str, size_pt: float = SMALL_PT, forwards: bool = True, lengths_mm: Sequence[float] = ARROW_MM
-    ) -> bool:
-        """A bent arrow towards rising angles (or falling ones): next to zero or elsewhere, with words if they fit."""
+        self, words: str, size_pt: float = SMALL_PT, forwards: bool = True, lengths_mm: Sequence[float] = ARROW_MM,
+        until: float = 360.0,
+    ) -> bool:  # fmt: skip
+        """A bent arrow towards rising angles (or falling ones): next to zero or elsewhere, with words if they fit.
+
+        It and its words end before the angle `until`.
+        """
         for row in [Row(words, size_pt), None] if words else [None]:
             for farthest in (15, 340):
                 for length in lengths_mm:
-                    if self._arrow_at(range(1, farthest, 2), row, length, 1 if forwards else -1):
+                    if self._arrow_at(range(1, farthest, 2), row, length, 1 if forwards else -1, until):
                         return True
         return False
 
-    def _arrow_at(self, begins: Iterable[int], row: Row | None, length: float, way: int) -> bool:
+    def _arrow_at(self, begins: Iterable[int], row: Row | None, length: float, way: int, until: float) -> bool:
         block = self._block([row]) if row else None
         if row and not block:
             return False
@@ -281,7 +285,7 @@ class Dial:
         for begin in begins:
             end = begin + sweep + words_deg
             low, high = sorted((way * begin, way * end))
-            if self.free(self.taken_text, low, high):
+            if end <= until and self.free(self.taken_text, low, high):
                 self.taken_text.append((low, high))
                 self.items += bent_arrow(radius, self.page_deg(way * begin), self.page_deg(way * (begin + sweep)))
                 if block:

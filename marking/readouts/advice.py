@@ -19,7 +19,8 @@ NO_OTHER_CAN = Template("nothing-can", "no other readout here can")
 def what_can(unproved: Unproved, besides: Collection[str] = ()) -> Remark:
     """Say which readouts leave an aim in a window, each with its figures, or that none does.
 
-    `besides` are kinds of readout that are spoken of already.
+    `besides` are kinds of readout that are spoken of already. A band comes last: it takes another socket.
     """
-    ways = [way for kind, readout in READOUTS.items() if kind not in besides and (way := readout.remedy(unproved))]
+    kinds = sorted((kind for kind in READOUTS if kind not in besides), key=lambda kind: kind == "band")
+    ways = [way for kind in kinds if (way := READOUTS[kind].remedy(unproved))]
     return WHAT_CAN(ways=ways) if ways else NO_OTHER_CAN() if besides else NOTHING_CAN()

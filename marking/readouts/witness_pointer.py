@@ -6,12 +6,14 @@ stands beside the band: the part of it beyond the line is as high as the line's 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from ..drawing.emphasis import left_hand, underlined
-from ..drawing.fonts import SEMIBOLD, wrap
+from ..drawing.fonts import SEMIBOLD, text_width_mm, wrap
 from ..drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text
-from ..fastening.spec import TighteningSpec
+from ..fastening.spec import Stage, TighteningSpec
+from ..quantities.shown import shown_degrees
 
 POINTER_WIDTH_MM, POINTER_HEIGHT_MM = 14.0, 20.0
 """It fits on tape 24 mm wide, also where a printer profile makes that a little narrower."""
@@ -19,7 +21,10 @@ POINTER_WIDTH_MM, POINTER_HEIGHT_MM = 14.0, 20.0
 FOLDS_MM = (3.0, 6.0, 10.0)
 """Heights of the folded tip (our choice): a thick washer or thin flange, a flange, a recessed seat."""
 
-NUMBER_PT, TIP_NUMBER_PT, WORD_PT, LEFT_HAND_PT = 12.0, 8.0, 5.5, 5.5
+NUMBER_PT, TIP_NUMBER_PT, WORD_PT, LINE_PT, LEFT_HAND_PT = 12.0, 8.0, 5.5, 5.0, 5.0
+
+NUMBER_MM, LINE_MM = 5.0, 2.6
+"""Baselines on the foot: of the name, and of what the pointer is for."""
 
 LETTERS = "abcdef"
 """Of a fastener's pointers: as many as a spec may have stages."""
@@ -31,27 +36,39 @@ SIDE_MM = 0.6
 
 
 class Pointer(NamedTuple):
-    """One pointer: its `name`, "1", or "1a" where a fastener takes several; the stages that it serves, if several."""
+    """One pointer: its `name`, "1", or "1a" where a fastener takes several; the stages that it serves, if several.
+
+    `lines` say what it is for, the longest first: the first that fits stands on its foot.
+    """
 
     name: str
     stages: str
     clockwise: bool
+    lines: tuple[str, ...] = ()
 
 
-def pointers(spec: TighteningSpec, fasteners: int) -> list[Pointer]:
+def pointers(spec: TighteningSpec, fasteners: int, title: str = "") -> list[Pointer]:
     """Return a pointer for every fastener and every stage with a new mark, those of one mark together."""
     count = len(spec.stages)
     begins = [number for number in range(1, count + 1) if spec.marked_anew(number)]
     found = []
     for letter, begin, after in zip(LETTERS, begins, [*begins[1:], count + 1], strict=False):
         serves = f"stage {begin}" if after == begin + 1 else f"stages {begin}–{after - 1}"
+        lines = _lines(spec.stages[begin - 1 : after - 1], title)
         found += [
             Pointer(
-                f"{fastener}{letter if len(begins) > 1 else ''}", serves if count > 1 else "", spec.clockwise
+                f"{fastener}{letter if len(begins) > 1 else ''}", serves if count > 1 else "", spec.clockwise, lines
             )
             for fastener in range(1, fasteners + 1)
         ]  # fmt: skip
     return found
+
+
+def _lines(stages: Sequence[Stage], title: str) -> tuple[str, ...]:
+    """What a pointer is for, from title and turns down to the turns without their tolerances."""
+    turns = ", ".join(stage.in_degrees for stage in stages)
+    bare = ", ".join(shown_degrees(stage.turn_deg) for stage in stages)
+    return (*([f"{title} · {turns}"] if title else []), turns, bare)
 
 
 def draw_pointer(pointer: Pointer) -> Drawing:
@@ -74,10 +91,16 @@ def draw_pointer(pointer: Pointer) -> Drawing:
     top = foot + 0.3 + (FOLDS_MM[2] - FOLDS_MM[1] + WORD_PITCH_MM * len(lines)) / 2
     for k, line in enumerate(lines, 1):
         items.append(Text(left, top - WORD_PITCH_MM * k, line, WORD_PT, anchor="middle"))
-    items.append(Text(middle, foot - 3.1, "to START", WORD_PT, anchor="middle"))
-    items += _named(Text(middle, 3.4, pointer.name, NUMBER_PT, SEMIBOLD, "middle"))
+    items += [
+        Text(middle - 1.3, foot - 1.9, "to", WORD_PT, anchor="end"),
+        Text(middle + 1.3, foot - 1.9, "START", WORD_PT),
+    ]
+    items += _named(Text(middle, NUMBER_MM, pointer.name, NUMBER_PT, SEMIBOLD, "middle"))
+    fits = (line for line in pointer.lines if text_width_mm(line, LINE_PT) <= width - 2 * SIDE_MM)
+    if line := next(fits, ""):
+        items.append(Text(middle, LINE_MM, line, LINE_PT, anchor="middle"))
     if not pointer.clockwise:
-        items += left_hand(middle, 0.4, LEFT_HAND_PT, "middle")
+        items += left_hand(middle, 0.35, LEFT_HAND_PT, "middle")
     return Drawing(width, height, Group("witness-pointer", tuple(items), (("number", pointer.name),)))
 
 

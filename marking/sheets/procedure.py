@@ -106,8 +106,10 @@ def _end(spec: TighteningSpec, number: int, turning: words.Turning) -> str:
     stage, anew = spec.stages[number - 1], spec.marked_anew(number)
     name = {n: marks.name for marks in stage_marks(spec) for n in marks.numbers}[number]
     if stage.window is None:
-        text = words.LINE_END if anew else words.LINE_END_FROM_SNUG
-        return text.format(place=turning.at_line.format(name=name), turn=shown_degrees(stage.turn_deg))
+        text, turns = words.LINE_END if anew else words.LINE_END_FROM_SNUG, full_turns(stage.turn_deg)
+        round_ = (words.AGAIN if turns == 1 else words.TIMES_ROUND).format(turns=turns)
+        place = turning.at_line.format(name=name) + (round_ if words.ends_at_start(stage) else "")
+        return text.format(place=place, turn=shown_degrees(stage.turn_deg))
     text = words.WINDOW_END if anew else words.WINDOW_END_FROM_SNUG
     return text.format(place=turning.in_window.format(name=name), turn=stage.window.text)
 

@@ -10,7 +10,7 @@ from ..fastening.spec import Stage, TighteningSpec
 from ..marks.places import turns_in_words
 from ..marks.reading_error import Budget
 from ..marks.stage_marks import Mark
-from ..quantities.angles import full_turns
+from ..quantities.angles import full_turns, position_deg
 from ..quantities.shown import shown_degrees
 from ..remarks import Remark, Template
 
@@ -199,8 +199,18 @@ def whole_turns(stage: Stage, anew: bool) -> str:
     counted = "" if anew else "counted from snug, "
     if full_turns(high) > full_turns(low):
         return f"{counted}about {turns_in_words(full_turns(high))}, "
-    return f"{counted}{turns_in_words(full_turns(low))}, then on " if full_turns(low) else ""
+    # "then on" to a line that is START's own would be a turn more
+    on = ", " if ends_at_start(stage) else ", then on "
+    return f"{counted}{turns_in_words(full_turns(low))}{on}" if full_turns(low) else ""
 
+
+def ends_at_start(stage: Stage) -> bool:
+    """Tell whether a turn without a tolerance ends where START stands, after whole turns."""
+    return stage.window is None and position_deg(stage.turn_deg) == 0.0
+
+
+AGAIN, TIMES_ROUND = " again", ", {turns} times round"
+"""What stands behind the line where START stands again."""
 
 MOST_BOXES = 3
 

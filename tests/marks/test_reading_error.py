@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kit.measure import a_job, placed_texts
+from kit.measure import a_job, document_of, placed_texts
 from marking import OUTPUTS
 from marking.fastening.spec import Window
 from marking.marks.reading_error import Budget, Contribution, ErrorModel
@@ -253,7 +253,21 @@ def test_the_sheet_says_what_can_where_a_band_cannot() -> None:
     for od in ("12 mm", "16 mm"):
         words = words_of(a_job(od=od, points=6, drive="1/4"))
         assert "Band: no aim. A reading is right give or take" in words
-        assert "What can: a band on a diameter of at least 17.2 mm, or a drive disc of 70 mm (±2.1°" in words
+        assert "What can: a drive disc of 70 mm (±2.1°), or a band on a diameter of at least 17.2 mm." in words
+        assert "--with" not in words, "no option helps whoever stands at the bench"
+
+
+def test_what_can_is_a_disc_that_the_named_paper_carries() -> None:
+    for half, paper, size in (("2", "a4", "151 mm"), ("1.6", "a3", "255 mm"), ("1.3", "", "")):
+        plan = plan_job(a_job(f"60 N·m + 90° ±{half}", 6, "1/2", od="46 mm"))
+        said = str(plan.remedies[0])
+        assert (f"a drive disc of at least {size}{', on A3 paper' if paper == 'a3' else ','}" in said) is bool(paper)
+        assert paper or "drive disc" not in said
+        if paper:
+            assert document_of("disc", spec=f"60 N·m + 90° ±{half}", drive="1/2", diameter=size, paper=paper).pages
+    plan = plan_job(a_job("60 N·m + 90° +10/-0", 6, "1/4", od="12 mm"))
+    (unproved,) = [remark for remark in plan.warnings if remark.code == "unproved"]
+    assert "a drive disc of 70 mm (±2.1°), which --with disc prints, or" in unproved.said(lambda field: f"--{field}")
 
 
 def test_every_readout_that_is_printed_has_its_own_budget_in_data() -> None:

@@ -181,3 +181,8 @@ def test_ods_that_no_band_can_serve_are_left_out_with_a_warning(run: Run) -> Non
     assert done.returncode == 0
     assert "do not fit the paper" in done.stderr
     assert "6.5 mm to 8 mm are too slim" in run("blank", "--points", "6", "--drive", "1/4", "-o", "y.pdf").stderr
+
+
+def test_the_words_below_a_band_say_how_thick_the_paper_is() -> None:
+    words = " ".join(text.text for text in placed_texts(blank().pages[0]))
+    assert "mm, paper 0.1 mm thick" in words

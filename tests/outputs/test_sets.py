@@ -19,10 +19,11 @@ from kit.collisions import check
 from kit.commands import Run
 from kit.measure import Stroke, a_document, groups, of_role, only, placed_texts, strokes, svg_root
 from kit.sets import a_set, an_item, the_set
-from marking.drawing.primitives import Document
+from marking.drawing.primitives import Document, Text, primitives
 from marking.errors import LayoutError
 from marking.files.pdf import pdf_bytes
 from marking.outputs.sets.pages import set_document
+from marking.outputs.sets.pieces import planned
 from marking.outputs.sets.plan import plan_set
 from marking.outputs.sets.report import set_data
 from marking.outputs.sets.request import SetOptions
@@ -393,3 +394,9 @@ def test_long_bands_are_cut_for_the_margin_of_the_set() -> None:
     for page in document.pages:
         for placed in placed_texts(page):
             assert all(15 <= x <= page.width_mm - 15 and 15 <= y <= page.height_mm - 15 for x, y in placed.box)
+
+
+def test_a_disc_of_a_set_carries_its_id() -> None:
+    (outline,), _ = planned(an_item(id="D-17", kind="disc"), SetOptions(Paper(*SIZES["a4"])))
+    words = " ".join(item.text for item in primitives(outline.draw().content) if isinstance(item, Text))
+    assert "D-17" in words

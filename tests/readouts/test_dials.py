@@ -14,13 +14,14 @@ from kit.measure import MM_PER_PT, SVG, a_job, document_of, groups, of_role, str
 from kit.pdf_reading import pdf_pages
 from marking import OUTPUTS
 from marking.drawing.fonts import CAP_EM
-from marking.drawing.primitives import Arc, Document, Polyline, Text
+from marking.drawing.primitives import Arc, Document, Line, Polyline, Text
 from marking.errors import LayoutError
 from marking.figures.bent import Row, block_of, in_rows
 from marking.files.pdf import pdf_bytes
 from marking.outputs.job.band_plan import plan_job
 from marking.quantities.shown import shown_degrees
 from marking.readouts.part_ring.error import ring_budget
+from marking.readouts.part_ring.figure import draw_ring
 from marking.readouts.part_ring.readout import pieces
 
 STAGES = {
@@ -91,11 +92,18 @@ def test_on_the_ring_start_ends_and_nothing_says_stop(spec: str, asked: dict[str
         assert brackets == []
 
 
-def test_the_captions_keep_the_sockets_stop_off_the_ring() -> None:
-    document = job_with_disc("60 N·m + 120° ±30")
+@pytest.mark.parametrize(
+    ("spec", "ends", "at"),
+    [("60 N·m + 120° ±30", "ends in the bracket, 90–150°.", "bracket"),
+     ("60 N·m + 120°", "ends at the line, 120°.", "line"),
+     ("60 N·m + 60° ±14, then 150°", "ends in stage 1 in the bracket, 46–74°; in stage 2 at the line, 150°.",
+      "bracket and line")],
+)  # fmt: skip
+def test_the_captions_keep_the_sockets_stop_off_the_ring(spec: str, ends: str, at: str) -> None:
+    document = job_with_disc(spec)
     words = " ".join(item.text for page in document.pages for item in placed_items(page) if isinstance(item, Text))
-    assert "ends in the bracket, 90–150°." in words
-    assert "the socket's STOP has no business at the bracket" in words
+    assert f"START travels over it clockwise and {ends}" in words
+    assert f"the socket's STOP has no business at the {at}." in words
 
 
 @pytest.mark.parametrize("thread", ["right", "left"])
@@ -152,7 +160,7 @@ def test_degree_numbers_are_six_points_or_more(socket: dict[str, str]) -> None:
 @pytest.mark.parametrize("od", ["12 mm", "28 mm", "140 mm"])
 @pytest.mark.parametrize("spec", STAGES)
 def test_a_cut_out_ring_tells_thread_od_and_what_it_is_for(spec: str, od: str, ring: str, thread: str) -> None:
-    """Inside its cut lines; on the roomy ones also the spec and the reading error."""
+    """Inside its cut lines; its own turns at least, on the roomy ones the whole spec and the reading error."""
     plan = plan_job(a_job(spec, 6, "1/4", od=od, ring=ring, thread=thread))
     for part in plan.rings:
         if part is None:
@@ -163,6 +171,8 @@ def test_a_cut_out_ring_tells_thread_od_and_what_it_is_for(spec: str, od: str, r
         assert f"OD {od}" in words
         assert ("LEFT-HAND" in words) is (thread == "left")
         assert "ZERO at START" in words
+        assert all(marks.stage.read_as in words for marks in part.stages)
+        assert "give or take" in words or od == "12 mm"
         if od == "140 mm" and part.closed:
             assert "60 N·m, then" in words
             assert "give or take" in words
@@ -183,6 +193,46 @@ def test_a_cut_out_ring_tells_thread_od_and_what_it_is_for(spec: str, od: str, r
             )
             > 0.5
         )
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize(
+    ("spec", "ring"),
+    [("60 N·m + 90° ±5, 60° ±5, 45° ±5", "full"), ("60 N·m + 90° ±15", "sector"), ("60 N·m + 20° ±6", "full"),
+     ("60 N·m + 360° ±20", "full"), ("60 N·m + 360°", "full"), ("60 N·m + 300° ±20", "sector")],
+)  # fmt: skip
+def test_a_rings_arrow_runs_from_zero_towards_the_nearest_bracket(spec: str, ring: str, thread: str) -> None:
+    """Where there is an arrow; every ring says its own stage, turns, how they count, and its reading error."""
+    plan = plan_job(a_job(spec, 6, "1/2", od="28 mm", ring=ring, thread=thread))
+    assert any(plan.rings)
+    for part in filter(None, plan.rings):
+        items = draw_ring(part).content.items
+        words = " ".join(item.text for item in items if isinstance(item, Text))
+        for marks in part.stages:
+            assert marks.stage.read_as in words
+            assert marks.of == 1 or (f"stage {marks.numbers[0]}: START ends here" in words and "new mark" in words)
+        assert "give or take" in words
+        (centre,) = {(i.cx, i.cy) for i in items if isinstance(i, Arc) and i.role == "outer-edge"}
+        way = -1 if thread == "right" else 1
+
+        def turn_deg(point: tuple[float, float], centre: tuple[float, float] = centre, way: int = way) -> float:
+            return (way * (math.degrees(math.atan2(point[1] - centre[1], point[0] - centre[0])) - 90)) % 360
+
+        lines = [i for i in items if isinstance(i, Line) and i.role in ("ends", "ends-low")]
+        nearest = min(deg if 0.1 < (deg := turn_deg((i.x2, i.y2))) < 359.9 else 360 for i in lines)
+        tips = [turn_deg(i.points[0]) for i in items if isinstance(i, Polyline) and i.role == "arrow-head"]
+        backs = [turn_deg(i.points[1]) for i in items if isinstance(i, Polyline) and i.role == "arrow-head"]
+        assert len(tips) == (spec != "60 N·m + 20° ±6"), "no arrow where there is no room before the bracket"
+        assert all(0 < back < tip < nearest for back, tip in zip(backs, tips, strict=True))
+
+
+def test_a_title_that_is_a_number_is_underlined_on_ring_and_disc_where_it_is_another_upside_down() -> None:
+    for title, lined in (("66", 1), ("99", 1), ("88", 0), ("A-66", 0)):
+        document = job_with_disc("60 N·m + 120° ±30", title=title)
+        for group in part_groups(document, "part-ring", "drive-disc"):
+            assert title in words_of(group)
+            assert len(of_role(strokes(group), "underline")) == lined, (title, group.get("class"))
+    assert collisions(job_with_disc("60 N·m + 120° ±30", title="66").pages[-1]) == []
 
 
 def test_the_rings_reading_error_and_aim_are_its_own() -> None:

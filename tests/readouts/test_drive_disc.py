@@ -146,10 +146,24 @@ def steps_of(plan: DiscPlan) -> list[str]:
     ("1 N·m + 90° ±5", "Turn in one smooth pull, clockwise, until the pointer stands in the window “STOP”, 85–95°"),
     ("1 N·m + 450° ±5", "Turn in smooth pulls, clockwise, 1 full turn, then on until the pointer"),
     ("1 N·m + 360° ±20", "Turn in smooth pulls, clockwise, about 1 full turn, until the pointer"),
-    ("1 N·m + 720°", "clockwise, 2 full turns, then on until the pointer stands at the line “STOP” (720°)"),
+    ("1 N·m + 450°", "1 full turn, then on until the pointer stands at the line “STOP” (450°)"),
+    ("1 N·m + 360°", "1 full turn, until the pointer stands at the line “STOP” again (360°)"),
+    ("1 N·m + 720°", "clockwise, 2 full turns, until the pointer stands at the line “STOP”, 2 times round (720°)"),
 ])  # fmt: skip
 def test_the_steps_say_the_whole_turns(spec: str, words: str) -> None:
     assert any(words in step for step in steps_of(a_plan(spec)))
+
+
+def test_the_steps_say_how_to_pull_and_read_before_the_turn() -> None:
+    words = " ".join(steps_of(a_plan("110 N·m + 90° ±5 + 60° ±5")))
+    assert words.count("take up the slack") == 2, "before the pointer is set for each stage"
+    order = (
+        "Hold the other end of the bolt against turning.", "tip while you still pull", "set the pointer's tip at START",
+        "Turn with a bar, not with the torque wrench. Stopped short: go on, do not begin anew.", "Overshot",
+    )  # fmt: skip
+    places = [words.find(said) for said in order]
+    assert -1 not in places, order[places.index(-1)]
+    assert places == sorted(places)
 
 
 # -- ink

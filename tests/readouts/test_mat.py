@@ -289,6 +289,21 @@ def test_a_range_has_an_aim_line_only_where_its_smallest_od_has_an_aim() -> None
         assert [remark.code for remark in plan.warnings] == ([] if times else ["unproved"])
 
 
+def test_sheet_terminal_and_json_agree_from_which_od_on_there_is_an_aim(run: Run) -> None:
+    ranged = (*MAT, "--thread", "left", "-o", "m.pdf")
+    done, data = run(*ranged), json.loads(run(*ranged, "--json").stdout)
+    (from_mm,) = data["mat"]["aim_from_od_mm"]
+    below, above = (mat_budget(1, 90, Window(90, 100), od, ErrorModel()).verdict for od in (from_mm - 0.2, from_mm))
+    assert (below != "aim", above) == (True, "aim")
+    assert [data[name][0]["verdict"] for name in ("budgets", "budgets_at_largest")] == ["unproved", "aim"]
+    said = f"from an OD of {from_mm:g} mm on aim at 95° (no aim line is drawn: smaller sockets have no aim"
+    plan = a_plan(thread="left", points=None)
+    for words in (done.stdout, done.stderr, data["warnings"][0], printed(plan).replace("From an", "from an")):
+        assert said in " ".join(words.split())
+    known = json.loads(run(*MAT, "--od", "48 mm", "-o", "m.pdf", "--json").stdout)
+    assert (known["mat"]["aim_from_od_mm"], known["budgets"][0]["verdict"]) == ([None], "aim")
+
+
 # -- layout
 
 
@@ -410,7 +425,7 @@ def test_the_mat_is_advice_only_where_it_proves_the_window() -> None:
         budget = mat_budget(1, 90.0, unproved.window, 96.0, ErrorModel())
         assert (remedy is not None) is proves is (budget.verdict == "aim")
         if remedy:
-            assert str(remedy) == f"the mat (±{shown_degrees(budget.expanded_deg, 1)}; --with mat prints it)"
+            assert str(remedy) == f"the mat (±{shown_degrees(budget.expanded_deg, 1)})"
 
 
 # -- with jobs and in lists
@@ -511,3 +526,19 @@ def test_the_steps_turn_the_right_way_and_make_every_assumption_true(thread: str
         "between the two lines “STOP”, 90–100°", "the maker's manual decides", "mouth down, drive end up",
     ):  # fmt: skip
         assert said in words, said
+
+
+def test_the_steps_hold_for_every_stage_and_for_a_socket_that_comes_off() -> None:
+    words = printed(a_plan("110 N·m + 90° ±5 + 60° ±5", od="40 mm"))
+    words = words[words.index("Tighten") :]
+    assert words.count("to take up the slack") == 2, "before every witness mark"
+    order = (
+        "Hold the other end of the bolt against turning.", "Read square on the mark while you still pull",
+        "not on a washer or flange that turns along", "Stage 2: cross out the old mark and put a fresh witness mark",
+        "Turn with a bar, not with the torque wrench. Stopped short: go on, do not begin anew.",
+        "note the reading at the witness mark first", "put the socket back so that it reads the same", "Overshot",
+    )  # fmt: skip
+    places = [words.find(said) for said in order]
+    assert -1 not in places, order[places.index(-1)]
+    assert places == sorted(places)
+    assert "same corner" not in words

@@ -78,8 +78,32 @@ def test_a_pointer_says_its_thread_and_which_way_up_its_number_is() -> None:
         assert lined == [f"{number}{letter}" for letter in letters for number in (6, 9)]
 
 
+@pytest.mark.parametrize("paper", ["a4", "24mm x roll"])
+@pytest.mark.parametrize(
+    ("spec", "title", "said"),
+    [
+        ("110 N·m + 90° ±5", "", ["90° ±5"]),
+        ("110 N·m + 90° +10/-0", "A-7", ["A-7 · 90° +10/−0"]),
+        ("110 N·m + 90° +10/-0", "Bogie bracket, left side", ["90° +10/−0"]),
+        (TWO, "", ["90° +10/−0", "60° ±5"]),
+        ("110 N·m + 2/3 turn ±30", "", ["240° ±30"]),
+        ("110 N·m + 60° ±5 + 90° +10/-5 + 130° +10/-5", "", ["60°, 90°, 130°"]),
+    ],
+)  # fmt: skip
+def test_a_pointers_foot_says_what_it_is_for(paper: str, spec: str, title: str, said: list[str]) -> None:
+    witness = "first" if "130°" in spec else None
+    found = drawn(spec, thread="left", witness=witness, paper=paper, title=title, fasteners=1)
+    assert len(found) == len(said)
+    for pointer, words in zip(found, said, strict=True):
+        (line,) = [text for text in texts(pointer) if "°" in str(text.text)]
+        assert line.text == words
+        assert size_pt(line) == pytest.approx(5.0, abs=0.01)
+        fold = next(f for f in of_role(strokes(pointer), "fold") if f.data["mm"] == "10")
+        assert -float(line.get("y", "nan")) < fold.y1 - 1, "below the last fold, on what is stuck on"
+
+
 def test_many_pointers_touch_nothing() -> None:
-    document = a_document(TWO, fasteners=50, thread="left", witness=None)
+    document = a_document("110 N·m + 91° +10/-0 + 60° ±5", fasteners=50, thread="left", witness=None)
     assert sum(len(groups(svg_root(page, document), "witness-pointer")) for page in document.pages) == 100
     assert [collisions(page) for page in document.pages] == [[]] * len(document.pages)
 

@@ -27,7 +27,7 @@ def draw(plan: BlankPlan) -> Document:
     long = max(drawing.width_mm for _, drawing in drawn) > paper.content_width_mm
     sheet.new_page(paper.wide if long else paper)
     for band, drawing in drawn:
-        caption = f"Blank band for OD {_ods(band)}, stock {shown_length(request.stock_mm, 'mm')} thick"
+        caption = f"Blank band for OD {_ods(band)}, paper {shown_length(request.stock_mm, 'mm')} thick"
         for _ in range(request.copies):
             sheet.new_row()
             sheet.put(captioned(drawing, [caption], 90.0))

@@ -41,7 +41,7 @@ def label_pages(plan: JobPlan, stock: LabelStock) -> tuple[Page, ...]:
         if drawn.below:
             parts.append(_caption(" · ".join(drawn.below), stock))
     if stock.inner_width_mm >= POINTER_HEIGHT_MM:
-        found = pointers(plan.job.spec, plan.job.fasteners)
+        found = pointers(plan.job.spec, plan.job.fasteners, plan.job.title)
         parts += [*map(draw_pointer, found), *(_caption(words, stock) for words in pointer_captions(found))]
     parts.append(label_ruler(stock))
     return tuple(_page(stock, placed) for placed in _columns(parts, stock))

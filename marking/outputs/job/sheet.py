@@ -93,7 +93,7 @@ def steps(plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout], ring: bo
 
 
 def _pointers(plan: JobPlan, paper: Paper) -> list[list[Piece]]:
-    return pointer_ways(pointers(plan.job.spec, plan.job.fasteners), paper.content_width_mm)
+    return pointer_ways(pointers(plan.job.spec, plan.job.fasteners, plan.job.title), paper.content_width_mm)
 
 
 def _mark_table(plan: JobPlan, widest: float, setting: Setting, along_band: bool = True) -> Drawing:

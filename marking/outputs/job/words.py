@@ -220,15 +220,19 @@ def ring_captions(ring: RingLayout, unit: str) -> list[str]:
             f"bores for several ODs (each number is the OD in {'inches' if unit == 'in' else unit} that it fits)",
             f"cut the bore of the socket's OD, {slip}",
         )
-    named = [(f"{stage_name(marks)}: " if marks.of > 1 else "", marks.label[1:]) for marks in ring.stages]
-    ends = "; ".join(name + " ".join(window) for name, window in named)
+    kinds = {True: "in the bracket", False: "at the line"}
+    named = [
+        (f"in {stage_name(marks)} " if marks.of > 1 else "", kinds[marks.stage.window is not None], marks.label[1:])
+        for marks in ring.stages
+    ]
+    ends = "; ".join(f"{name}{end}, {' '.join(window)}" for name, end, window in named)
+    marked = " and ".join(dict.fromkeys(end.split()[-1] for _, end, _ in named))
     count = counted(ring.stages)
     count = f" {led('', count)}." if count else ""
     error = "" if ring.error_deg is None else f" It reads give or take {shown_degrees(ring.error_deg, 1)}."
     return [
         f"{name}, {bore}. Cut out, {slip} and tape it to the part, print up, ZERO at START. START travels over it "
-        f"{way} and ends in the bracket, {ends}.{count}{error} Watch START alone: the socket's STOP has no business at "
-        "the bracket.",
+        f"{way} and ends {ends}.{count}{error} Watch START alone: the socket's STOP has no business at the {marked}.",
     ]
 
 

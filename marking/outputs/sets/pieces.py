@@ -59,7 +59,7 @@ def planned(item: Item, options: SetOptions) -> tuple[tuple[Outline, ...], tuple
     output = OUTPUTS[readout.output]
     own = {field.name for field in output.fields if hasattr(item, field.name)} - {"title", "copies"}
     given: dict[str, Any] = {name: getattr(item, name) for name in own} | {"printer": options.printer}
-    if readout.output == "job":
+    if any(field.name == "title" for field in output.fields):
         given["title"] = item.id
     if "stock" in own:
         given["stock"] = item.stock or options.stock

@@ -8,6 +8,7 @@ from functools import partial
 from typing import Any
 
 from ...remarks import Remark, Template
+from ...sheets.paper import SIZES, Paper
 from .. import Outline, Unproved
 from . import report
 from .error import disc_budget, sufficient_disc_mm
@@ -17,8 +18,12 @@ from .plan import DiscPlan, plan
 from .request import DiscRequest
 from .sheet import put_disc
 
-DISC = Template("disc", "a drive disc of {size:length} (±{error:deg1}; --with disc prints it)")
-LARGER_DISC = Template("larger-disc", "a drive disc of at least {size:length} (see turnband disc)")
+DISC = Template("disc", "a drive disc of {size:length} (±{error:deg1})", ", which --with disc prints")
+LARGER_DISC = Template("larger-disc", "a drive disc of at least {size:length}", " (see turnband disc)")
+LARGER_PAPER = Template("larger-disc", "a drive disc of at least {size:length}, on A3 paper", " (see turnband disc)")
+
+EDGE_MM = 0.2
+"""How much wider than the disc its drawing is."""
 
 put = put_disc
 
@@ -39,9 +44,12 @@ def remedy(unproved: Unproved) -> Remark | None:
     if disc.verdict == "aim":
         return DISC(size=(usual_mm, socket.unit), error=disc.expanded_deg)
     least_mm = sufficient_disc_mm(window, turn_deg, socket.drive, model)
-    if least_mm is None or math.ceil(least_mm) > MAX_DIAMETER_MM:
+    if least_mm is None:
         return None
-    return LARGER_DISC(size=(math.ceil(least_mm), socket.unit))
+    for paper, template in (("a4", LARGER_DISC), ("a3", LARGER_PAPER)):
+        if math.ceil(least_mm) <= min(Paper(*SIZES[paper]).content_width_mm - EDGE_MM, MAX_DIAMETER_MM):
+            return template(size=(math.ceil(least_mm), socket.unit))
+    return None
 
 
 def plan_for(job: Any, ods: tuple[float, float] | None = None) -> DiscPlan:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import zip_longest
 from typing import NamedTuple
 
 from ...errors import LayoutError
 from ...fastening.sanity import range_remarks, socket_remarks, torque_remarks
 from ...fastening.socket import DEFAULT_STOCK_MM
+from ...fastening.spec import Window
 from ...marks.places import features
 from ...marks.reading_error import LEAST_AIM_DEG, Budget
 from ...marks.stage_marks import Mark, all_marks, place_in_words, stage_arc, stage_marks
@@ -23,20 +25,24 @@ from .error import mat_budget, sufficient_mat_od_mm
 from .figure import draw_mat
 from .layout import MatLayout
 from .request import MatRequest
-from .words import CIRCLES, NARROW, STAND_HERE, UNPROVED, UNPROVED_ANYWHERE, UNPROVED_BELOW
+from .words import AIM_FROM, CIRCLES, NARROW, STAND_HERE, UNPROVED, UNPROVED_ANYWHERE, UNPROVED_BELOW
 
 HEADER_ROOM_MM = 45.0
 """Height kept free on a page for its header and the mat's caption."""
 
 
 class MatPlan(NamedTuple):
-    """All the numbers of a mat: `budgets` at the smallest OD, `largest` at the largest, () where the OD is known."""
+    """All the numbers of a mat: `budgets` at the smallest OD, `largest` at the largest, () where the OD is known.
+
+    `aim_from` tell from which OD on there is an aim, one a stage; None where all ODs of the mat have one, or none has.
+    """
 
     job: MatRequest
     layout: MatLayout
     budgets: tuple[Budget, ...]
     largest: tuple[Budget, ...]
     warnings: tuple[Remark, ...]
+    aim_from: tuple[Remark | None, ...]
 
     @property
     def marks(self) -> tuple[Mark, ...]:
@@ -71,8 +77,13 @@ def plan(job: MatRequest) -> MatPlan:
         socket.unit,
     )
     _check_size(layout, job)
-    warnings = [*left_open(spec), *torque_remarks(spec, socket.drive), *_socket_remarks(job), *_unproved(job, budgets)]
-    return MatPlan(job, layout, budgets, _budgets(job, high) if job.high_od_mm else (), tuple(warnings))
+    largest = _budgets(job, high) if job.high_od_mm else ()
+    aim_from = tuple(_aim_from(job, *pair) for pair in zip_longest(budgets, largest))
+    warnings = [
+        *left_open(spec), *torque_remarks(spec, socket.drive), *_socket_remarks(job),
+        *_unproved(job, budgets, aim_from),
+    ]  # fmt: skip
+    return MatPlan(job, layout, budgets, largest, tuple(warnings), aim_from)
 
 
 def _socket_line(job: MatRequest) -> str:
@@ -107,11 +118,28 @@ def _socket_remarks(job: MatRequest) -> Iterator[Remark]:
         yield from range_remarks(job.socket, replace(job.socket, od_mm=job.high_od_mm), job.usual)
 
 
-def _unproved(job: MatRequest, budgets: tuple[Budget, ...]) -> Iterator[Remark]:
+def _aim_from(job: MatRequest, smallest: Budget, largest: Budget | None) -> Remark | None:
+    """Say from which OD on a stage has an aim, where that is true of larger sockets alone."""
+    window = smallest.window
+    if window is None or largest is None or smallest.verdict == "aim" or largest.verdict != "aim":
+        return None
+    od_mm = _least_od_mm(job, smallest.stage, window)
+    return AIM_FROM(od=(od_mm, job.socket.unit), aim=largest.aim_deg, window=window.text)
+
+
+def _least_od_mm(job: MatRequest, stage: int, window: Window) -> float | None:
+    """Return the smallest OD with an aim, in whole tenths of a mm; None when none has."""
+    od_mm = sufficient_mat_od_mm(window, job.spec.stages[stage - 1].turn_deg, job.model, job.mat_model)
+    return None if od_mm is None else math.ceil(od_mm * 10) / 10
+
+
+def _unproved(
+    job: MatRequest, budgets: tuple[Budget, ...], aim_from: tuple[Remark | None, ...]
+) -> Iterator[Remark]:  # fmt: skip
     """What to say of windows that marks from the mat leave no aim in, and what does."""
     socket, model = job.socket, job.model
     begin, span = widest_gap([(0.0, 0.0), *map(stage_arc, job.spec.stages)])
-    for budget in budgets:
+    for budget, larger_can in zip(budgets, aim_from, strict=True):
         window, turn_deg = budget.window, job.spec.stages[budget.stage - 1].turn_deg
         if window is None or budget.verdict == "aim":
             continue
@@ -121,8 +149,10 @@ def _unproved(job: MatRequest, budgets: tuple[Budget, ...]) -> Iterator[Remark]:
             template = UNPROVED if budget.verdict == "unproved" else NARROW
             yield template(window=window.text, error=budget.expanded_deg, least=LEAST_AIM_DEG, can=can)
             continue
-        od_mm = sufficient_mat_od_mm(window, turn_deg, model, job.mat_model)
-        if od_mm is None:
+        od_mm = _least_od_mm(job, budget.stage, window)
+        if larger_can:
+            yield larger_can
+        elif od_mm is None:
             yield UNPROVED_ANYWHERE(window=window.text)
         else:
             yield UNPROVED_BELOW(od=(od_mm, socket.unit), window=window.text)

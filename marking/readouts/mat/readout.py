@@ -16,7 +16,7 @@ from .plan import MatPlan, plan
 from .request import MatRequest
 from .sheet import put_mat
 
-MAT = Template("mat", "the mat (±{error:deg1}; --with mat prints it)")
+MAT = Template("mat", "the mat (±{error:deg1})", ", which --with mat prints")
 
 put = put_mat
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
 from typing import Any
 
 from ...quantities.shown import shown_length
 from ...remarks import Remark
-from ...reports import aim_lines, budget_data, budget_lines, mark_data, mark_lines, pair, spec_data, spec_lines
+from ...reports import COLUMNS, aim_lines, budget_data, budget_lines, mark_data, mark_lines, pair, spec_data, spec_lines
 from ...sheets.words import direction
 from .plan import MatPlan
 
@@ -16,7 +17,8 @@ def data(plan: MatPlan, files: Sequence[str] = ()) -> dict[str, Any]:
     """Return everything about a mat as JSON-ready data; numbers are not rounded.
 
     `deg` and `mm` (round the wall, None without an OD) are counted from START against the tightening direction.
-    `budgets` are those at the smallest OD, `budgets_at_largest` those at the largest where the OD is not known.
+    `budgets` are those at the smallest OD, `budgets_at_largest` those at the largest where the OD is not known, and
+    `aim_from_od_mm` tells from which OD on a stage has an aim where the smallest has none.
     """
     job, layout = plan.job, plan.layout
     socket = job.socket
@@ -35,6 +37,7 @@ def data(plan: MatPlan, files: Sequence[str] = ()) -> dict[str, Any]:
             "low_od_mm": layout.low_od_mm,
             "high_od_mm": layout.high_od_mm,
             "circles_mm": [circle.od_mm for circle in layout.circles],
+            "aim_from_od_mm": [said.values["od"][0] if said else None for said in plan.aim_from],
         },
         "marks": [mark_data(mark, plan.along_mm(mark), plan.where(mark)) for mark in plan.marks],
         "budgets": [budget_data(budget, "mat") for budget in plan.budgets],
@@ -65,6 +68,7 @@ def text(plan: MatPlan) -> str:
         *mark_lines(plan.marks, plan.where, along),
         "",
         *pair("socket", job.socket_line),
+        *(line for said in filter(None, plan.aim_from) for line in textwrap.wrap(str(said), COLUMNS)),
         *(line for name, budgets in readouts.items() for line in budget_lines(name, budgets, several)),
     ]
     return "\n".join(lines)

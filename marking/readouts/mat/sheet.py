@@ -95,7 +95,7 @@ def _put_numbers(sheet: Sheet, plan: MatPlan, height: float) -> None:
 def _error_list(plan: MatPlan, width: float) -> Drawing:
     job, layout = plan.job, plan.layout
     ods = (shown_length(layout.low_od_mm, layout.unit), shown_length(layout.high_od_mm, layout.unit))
-    lines = reading_error(plan.budgets, plan.largest, ods, job.model, job.mat_model)
+    lines = reading_error(plan.budgets, plan.largest, plan.aim_from, ods, job.model, job.mat_model)
     return listed("Reading error and aim", lines, width, numbered=False)
 
 

@@ -9,7 +9,7 @@ from ...marks.places import Start
 from ...marks.reading_error import Budget, ErrorModel
 from ...marks.stage_marks import StageMarks
 from ...quantities.shown import trimmed
-from ...remarks import Template
+from ...remarks import Remark, Template
 from ...sheets.procedure import joined, procedure
 from ...sheets.words import BY_WITNESS_MARK, RESTS_ON, YOUR_OWN, error_lines
 from .error import MatErrorModel
@@ -30,6 +30,11 @@ NARROW = Template(
 UNPROVED_BELOW = Template(
     "unproved",
     "below an OD of {od:length} marks from the mat leave no aim in the window {window}: the mat carries no aim line",
+)
+AIM_FROM = Template(
+    "unproved",
+    "from an OD of {od:length} on aim at {aim:deg1} (no aim line is drawn: smaller sockets have no aim in the window "
+    "{window})",
 )
 UNPROVED_ANYWHERE = Template(
     "unproved", "on no socket do marks from the mat leave an aim in the window {window}: the mat carries no aim line"
@@ -95,14 +100,18 @@ def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], play_deg: float |
 def reading_error(
     budgets: Sequence[Budget],
     largest: Sequence[Budget],
+    aim_from: Sequence[Remark | None],
     ods: tuple[str, str],
     model: ErrorModel,
     mat: MatErrorModel,
 ) -> list[str]:
-    """Where to aim and the reading error of each stage, at the smallest and the largest OD where it is not known."""
-    judged = {f"socket, OD {od}": (some, ()) for od, some in zip(ods, (budgets, largest), strict=True)}
+    """Where to aim and the reading error of each stage, at the smallest and the largest OD where it is not known.
+
+    `aim_from` tell from which OD on to aim, one a stage, where the smallest has no aim.
+    """
+    small, large = (f"socket, OD {od}" for od in ods)
     return [
-        *error_lines(judged if largest else {"socket": (budgets, ())}),
+        *error_lines({small: (budgets, aim_from), large: (largest, ())} if largest else {"socket": (budgets, ())}),
         f"{RESTS_ON} at most {trimmed(model.gap_mm, 2)} mm between mark and socket, the socket within "
         f"{trimmed(mat.centring_mm, 2)} mm of the middle of its circle, each line within {trimmed(mat.pen_mm, 2)} mm "
         f"of its ray, both rulers alike within {trimmed(mat.unequal_scale_percent, 2)} mm, mark "

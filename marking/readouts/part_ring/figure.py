@@ -15,18 +15,24 @@ from ...drawing.primitives import Drawing, Group, Text
 from ...drawing.transform import moved
 from ...figures.bent import Row, in_rows, smaller
 from ...figures.dial import ARROW_MM, SIDE_MM, Dial, Interval, beside_arc, round_zero
-from ...figures.words import counted
 from ...marks.stage_marks import StageMarks, stage_arc
 from ...quantities.angles import arc_deg
 from ...quantities.shown import trimmed
 from ...quantities.units import MM_PER_IN
 from .layout import LEAST_BORE_STEP_MM, RingLayout
-from .words import AT_START, TRAVELS, ZERO, ends, ends_here, own, said
+from .words import AT_START, TRAVELS, ZERO, ends, ends_here, own, said, turns
 
 WINDOW_PT, LABEL_PT, NOTE_PT = 10.5, 7.0, 6.0
 """Type sizes on the narrowest ring: the window, what stands over it, all else."""
 
 SHRUNK = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5)
+
+TRIALS = (
+    (TRAVELS, 0, False), ("", 0, False), ("", 2, False), ("", 3, False), ("", 3, True), ("", 4, False), ("", 4, True),
+    ("", 5, False), ("", 5, True),
+)  # fmt: skip
+"""What to try for room: the words behind the arrow, from where on in `SHRUNK` labels are tried, and whether texts may
+stand in brackets too."""
 
 BRACKET_MM, HOOK_MM = 0.8, 8.0
 """How far the bracket stays inside the outer edge, and how long its hooks are at most."""
@@ -46,31 +52,34 @@ def draw_ring(plan: RingLayout) -> Drawing:
 
 
 def _labelled(plan: RingLayout) -> Dial:
-    """The ring's marks and texts, in the order of their rank.
+    """The ring's marks and texts, in the order of their rank: the first trial that has room for all of them.
 
-    Where an arrow with words leaves no room for what is to stand on every ring, it goes without them, and shorter;
-    where that is not enough, thread and OD come first and texts stand in brackets too.
+    Where none has, the one whose most important texts found room.
     """
+    trials = []
+    for words, first, crowded in TRIALS:
+        dial = _bracketed(plan, crowded)
+        found = _lettered(dial, plan, words, first, crowded)
+        if all(found):
+            return dial
+        trials.append((found, dial))
+    return max(trials, key=lambda trial: trial[0])[1]
+
+
+def _lettered(dial: Dial, plan: RingLayout, words: str, first: int, crowded: bool) -> tuple[bool, ...]:
+    """Put the texts of a trial; tell which found room, by rank."""
     whole = [own(plan.od, plan.clockwise)]
-    for words, lengths_mm in ((TRAVELS, ARROW_MM), ("", ARROW_MM[-1:])):
-        dial = _bracketed(plan)
-        labelled = _labels(dial, plan)
-        dial.arrow(words, LABEL_PT * plan.growth, lengths_mm=lengths_mm)
-        named = _put(dial, plan, whole)
-        if _put(dial, plan, [counted(plan.stages)]) and labelled and named:
-            break
-    if not (labelled and named):
-        dial = _bracketed(plan, crowded=True)
-        _put(dial, plan, whole)
-        _labels(dial, plan)
-        dial.arrow("", lengths_mm=ARROW_MM[-1:])
-        _put(dial, plan, [counted(plan.stages)])
+    named = crowded and _put(dial, plan, whole)
+    labelled = _labels(dial, plan, first)
+    nearest = min(stage_arc(stage.stage)[0] or 360.0 for stage in plan.stages)
+    dial.arrow(words, LABEL_PT * plan.growth, lengths_mm=ARROW_MM[-1:] if first else ARROW_MM, until=nearest)
+    named = named or _put(dial, plan, whole)
+    turned = _put(dial, plan, turns(plan.spec_line, plan.stages))
     for stage in plan.stages:
         if stage.aim_label:
             begin, span = stage_arc(stage.stage)
             dial.beside([[Row(stage.aim_label[0], NOTE_PT * plan.growth)]], begin, begin + span)
-    _put(dial, plan, said(plan.error_deg, plan.spec_line, plan.title))
-    return dial
+    return labelled, named, turned, _put(dial, plan, said(plan.error_deg, plan.title))
 
 
 def _bracketed(plan: RingLayout, crowded: bool = False) -> Dial:
@@ -105,24 +114,24 @@ def _bracket(dial: Dial, plan: RingLayout, stage: StageMarks) -> None:
             dial.keep_off(low, hook)
 
 
-def _labels(dial: Dial, plan: RingLayout) -> bool:
+def _labels(dial: Dial, plan: RingLayout, first: int) -> bool:
     """Beside zero that it is, by each bracket what it is for and its window; tell whether all found room."""
     grown = plan.growth
     begin, end = round_zero(plan.stages)
     zero = Row(ZERO, WINDOW_PT * grown, SEMIBOLD), Row(AT_START, LABEL_PT * grown)
-    found = [dial.beside((smaller(zero, share) for share in SHRUNK), begin, end, beyond_first=False)]
+    found = [dial.beside((smaller(zero, share) for share in SHRUNK[first:]), begin, end, beyond_first=False)]
     for stage in sorted(plan.stages, key=lambda stage: stage_arc(stage.stage)):
         begin, span = stage_arc(stage.stage)
-        choices = list(_window_choices(stage, grown))
+        choices = list(_window_choices(stage, grown, first))
         found.append(dial.beside(choices, begin, begin + span) or dial.somewhere(choices, begin + span / 2))
     return None not in found
 
 
-def _window_choices(stage: StageMarks, grown: float) -> Iterator[tuple[Row, ...]]:
+def _window_choices(stage: StageMarks, grown: float, first: int) -> Iterator[tuple[Row, ...]]:
     """The label of a bracket: what ends there, and the window as large as it goes."""
     window = stage.label[1:]
     for head in (ends_here(stage), ends(stage)):
-        for share in SHRUNK:
+        for share in SHRUNK[first:]:
             for lines in dict.fromkeys([(" ".join(window),), window]):
                 rows = [Row(line, WINDOW_PT * grown, SEMIBOLD) for line in lines]
                 yield smaller([Row(head, LABEL_PT * grown, SEMIBOLD), *rows], share)
@@ -133,9 +142,9 @@ def _put(dial: Dial, plan: RingLayout, texts: Sequence[str]) -> bool:
     sizes = (NOTE_PT * plan.growth, 5.0)
     first, last = plan.extent
     middle = 180.0 if plan.closed else last + first  # a sector goes on behind its last mark as it begins before zero
-    ways = ((2, False), (3, False), (1, False), (3, True))
-    choices = (
-        [row._replace(hand=not plan.clockwise) for row in in_rows(text, most, size, anywhere=way)]
+    ways = ((2, False), (3, False), (1, False), (2, True), (3, True), (4, True))
+    choices = dict.fromkeys(
+        tuple(row._replace(hand=not plan.clockwise) for row in in_rows(text, most, size, anywhere=way))
         for text in texts if text for size in sizes for most, way in ways
     )  # fmt: skip
     return not any(texts) or dial.somewhere(choices, middle) is not None

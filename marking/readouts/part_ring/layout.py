@@ -19,7 +19,7 @@ DEFAULT_RING_WIDTH_MM = 12.0
 
 MIN_RING_WIDTH_MM, MAX_RING_WIDTH_MM = 12.0, 40.0
 
-SECTOR_MARGIN_MM, COUNTED_MARGIN_MM = 16.0, 26.0
+SECTOR_MARGIN_MM, COUNTED_MARGIN_MM = 20.0, 28.0
 """Least arc of a sector, at its inner edge, before zero and behind the last mark (our choice: room for the labels),
 and that of one that has to say how its stages count."""
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ...drawing.emphasis import LEFT_HAND
-from ...figures.words import stage_name
+from ...figures.words import counted, stage_name
 from ...marks.stage_marks import StageMarks
 from ...quantities.shown import shown_degrees
 
@@ -28,8 +30,16 @@ def own(od: str, clockwise: bool) -> str:
     return od if clockwise or not od else f"{LEFT_HAND} · {od}"
 
 
-def said(error_deg: float | None, spec_line: str, title: str) -> list[str]:
-    """What else a ring tells, from all of it down to its reading error."""
+def turns(spec_line: str, stages: Sequence[StageMarks]) -> list[str]:
+    """What a ring is for and how its stages count: the whole spec, or where room is short its own turns alone."""
+    alone = (
+        " · ".join([": ".join(filter(None, [stage_name(marks), marks.stage.in_degrees])), *marks.counted_label])
+        for marks in stages
+    )
+    return [" · ".join(filter(None, [spec_line, counted(stages)])), " · ".join(alone)] if spec_line else []
+
+
+def said(error_deg: float | None, title: str) -> list[str]:
+    """What else a ring tells: its reading error and its title."""
     error = "" if error_deg is None else f"give or take {shown_degrees(error_deg, 1)}"
-    found = (" · ".join(filter(None, texts)) for texts in ([error, spec_line, title], [error, spec_line], [error]))
-    return [*dict.fromkeys(filter(None, found))]
+    return [*dict.fromkeys(filter(None, (" · ".join(filter(None, texts)) for texts in ([error, title], [error]))))]
