@@ -30,7 +30,7 @@ RULER_NOTE = "This page is to be written on, not measured: but for the two ruler
 LEAST_BESIDE_MM = 56.0
 """Least width for words beside the plan; with less room they go below."""
 
-PLAN_GAP_MM, CAPTION_MM, MOST_CAPTION_LINES = 3.0, 60.0, 4
+PLAN_GAP_MM, CAPTION_MM, MOST_CAPTION_LINES = 2.0, 60.0, 4
 """Space below the plan; least width and most lines of the words under it."""
 
 

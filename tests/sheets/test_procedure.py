@@ -1,0 +1,107 @@
+"""The steps on finished pages: the same on job and record card, each sentence where it is needed and only there."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from typing import Any
+
+import pytest
+
+from kit.measure import placed_texts
+from marking import OUTPUTS
+from marking.drawing.primitives import Document
+from marking.sheets.procedure import procedure
+
+SPECS = (
+    "20 N·m, 60 N·m, then 90° +10/-0",
+    "20 N·m, 40 N·m, 90° ±5, 120° ±5, loosen 180°, 30 N·m, 60° ±5, then 50 N·m",
+    "hand tight, then 450° ±10",
+    "40 N·m + 90°, then to 180° in all",
+    "90° ±5",
+)
+
+
+def words_of(document: Document) -> str:
+    """All words, without the numbers of steps."""
+    texts = (text.text for page in document.pages for text in placed_texts(page))
+    return " ".join(text for text in texts if not text.isdigit())
+
+
+@lru_cache(maxsize=64)
+def job_words(spec: str, fasteners: int, od: str = "40 mm", **more: Any) -> str:
+    job = OUTPUTS["job"]
+    return words_of(job.draw(job.plan(job.read(spec, 6, "3/4", od=od, fasteners=fasteners, **more))))
+
+
+@lru_cache(maxsize=64)
+def card_words(spec: str, fasteners: int, **more: Any) -> str:
+    record = OUTPUTS["record"]
+    return words_of(record.draw(record.plan(record.read(spec, fasteners, **more))))
+
+
+@pytest.mark.parametrize("fasteners", [1, 8])
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize("spec", SPECS)
+def test_job_and_record_card_give_the_same_steps_in_the_same_order(spec: str, thread: str, fasteners: int) -> None:
+    read = OUTPUTS["record"].read(spec, fasteners, thread=thread).spec
+    sentences = [s for step in procedure(read, fasteners) for s in re.split(r"(?<=\.) ", step)]
+    assert len(sentences) > 12
+    for words in (job_words(spec, fasteners, thread=thread), card_words(spec, fasteners, thread=thread)):
+        at = 0
+        for sentence in sentences:
+            assert sentence in words[at:], sentence
+            at = words.index(sentence, at) + len(sentence)
+
+
+@pytest.mark.parametrize(("said", "needs", "does_not"), [
+    ("Hold the other end, nut or bolt head", ("40 N·m + 90° ±5", 1), None),
+    ("not on a washer or flange that turns along", ("40 N·m + 90° ±5", 1), None),
+    ("let go, the socket falls back", ("40 N·m + 90° ±5", 1), None),
+    ("The middle of a line counts", ("40 N·m + 90° ±5", 1), None),
+    ("The fastener must not move", ("40 N·m + 90° ±5", 1), None),
+    ("Note the reading before you lift the socket", ("40 N·m + 90° ±5", 1), None),
+    ("Never repeat the angle on a tightened fastener", ("40 N·m + 90° ±5", 1), None),
+    ("onto the part: it shows at an inspection", ("40 N·m + 90° ±5", 1), None),
+    ("Then change to a bar: the wrench is not for the turn", ("40 N·m + 90° ±5", 1), ("hand tight + 90° ±5", 1)),
+    ("An adapter (crowfoot) changes the torque to set", ("40 N·m + 90° ±5", 1), ("hand tight + 90° ±5", 1)),
+    ("a lock nut's running torque is added", ("90° ±5", 1), ("hand tight + 90° ±5", 1)),
+    ("in one smooth pull", ("40 N·m + 179°", 1), ("40 N·m + 180°", 1)),
+    ("in smooth pulls", ("40 N·m + 180°", 1), ("40 N·m + 179°", 1)),
+    ("Tick each full turn in the record", ("40 N·m + 355° ±6", 1), ("40 N·m + 350° ±6", 1)),
+    ("☐ ☐", ("40 N·m + 720° ±5", 1), ("40 N·m + 450° ±5", 1)),
+    ("Finish each pass and each stage on all 2 fasteners, in order", ("40 N·m + 90° ±5", 2), ("40 N·m + 90° ±5", 1)),
+    ("at each fastener in order: pull lightly", ("40 N·m + 90° ±5, 60° ±5", 2), ("40 N·m + 90° ±5, 60° ±5", 1)),
+    ("to take up the slack again", ("40 N·m + 90° ±5, 60° ±5", 1), ("40 N·m + 90° ±5", 1)),
+    ("Cross out the old mark", ("40 N·m + 90° ±5, 60° ±5", 1), ("40 N·m + 90° ±5, then to 150° ±5 in all", 1)),
+    ("so that it reads what you noted", ("40 N·m + 90° ±5, then to 150° ±5 in all", 2), ("40 N·m + 90° ±5, 60° ±5", 2)),
+    ("Short of the window: turn on", ("40 N·m + 90° ±5", 1), ("40 N·m + 90°", 1)),
+    ("Short of a stop line: turn on", ("40 N·m + 90°", 1), ("40 N·m + 90° ±5", 1)),
+    ("The manual gives no tolerance: stop at the line, not short", ("40 N·m + 90°", 1), ("40 N·m + 90° ±5", 1)),
+])  # fmt: skip
+def test_a_sentence_is_said_where_it_is_needed_and_only_there(
+    said: str, needs: tuple[str, int], does_not: tuple[str, int] | None
+) -> None:
+    for words in (job_words, card_words):
+        assert said in words(*needs)
+        assert does_not is None or said not in words(*does_not)
+
+
+def test_fitting_a_band_is_said_on_the_job_alone() -> None:
+    for said in ("flush with the socket's mouth", "Tape the band to the socket", "they only help to find the place"):
+        assert said in job_words("40 N·m + 90° ±5", 1)
+        assert said not in card_words("40 N·m + 90° ±5", 1)
+
+
+@pytest.mark.parametrize("name", ["job", "disc", "mat", "blank", "tape", "record"])
+def test_no_paper_speaks_of_options_or_of_the_trade_of_measuring(name: str) -> None:
+    """The narrowest drive with the narrowest window: the sheets say what else could prove it."""
+    output = OUTPUTS[name]
+    given: dict[str, dict[str, Any]] = {
+        "job": {"spec": "9 N·m + 90° ±3", "points": 6, "drive": "1/4", "od": "12 mm"},
+        "disc": {"spec": "9 N·m + 90° ±1", "drive": "1/4"}, "mat": {"spec": "9 N·m + 90° ±3", "drive": "1/4"},
+        "blank": {"drive": "1/2"}, "tape": {}, "record": {"spec": "9 N·m + 90° ±3", "fasteners": 4},
+    }  # fmt: skip
+    words = words_of(output.draw(output.plan(output.read(**given[name])))).lower()
+    for leak in (" --", "stock", "k = 2", "budget", "shaded"):
+        assert leak not in words
