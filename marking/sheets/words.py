@@ -238,7 +238,7 @@ def led(lead: str, text: str) -> str:
 
 
 RESTS_ON = "“Give or take” holds for about 95 of 100 readings, on these working assumptions:"
-YOUR_OWN = "Where yours differ, give your own."
+YOUR_OWN = "Where yours differ, print again with yours."
 """What stands before and behind the assumptions of a reading error."""
 
 

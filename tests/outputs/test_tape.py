@@ -358,7 +358,7 @@ def test_the_worked_reading_is_what_the_tape_would_show(case: Case, shown: str |
     through = [s for s in of_role(strokes(figure), "enlarged") if abs(s.x1 - x) < 0.001]
     assert len(through) == 2, "a line of the tail and one of the vernier"
     assert all(y in (s.y1, s.y2) for s in through)
-    assert f'--od "{line.split("= ")[1]}"' in " ".join(texts(case))
+    assert f"(OD) to print a band for: {line.split('= ')[1]}" in " ".join(texts(case))
 
 
 def test_the_sheet_names_the_stock_it_was_made_for() -> None:

@@ -98,9 +98,9 @@ def test_no_paper_speaks_of_options_or_of_the_trade_of_measuring(name: str) -> N
     """The narrowest drive with the narrowest window: the sheets say what else could prove it."""
     output = OUTPUTS[name]
     given: dict[str, dict[str, Any]] = {
-        "job": {"spec": "9 N·m + 90° ±3", "points": 6, "drive": "1/4", "od": "12 mm"},
+        "job": {"spec": "9 N·m + 90° +10/-0", "points": 6, "drive": "1/4", "od": "12 mm"},
         "disc": {"spec": "9 N·m + 90° ±1", "drive": "1/4"}, "mat": {"spec": "9 N·m + 90° ±3", "drive": "1/4"},
-        "blank": {"drive": "1/2"}, "tape": {}, "record": {"spec": "9 N·m + 90° ±3", "fasteners": 4},
+        "blank": {"points": 12, "drive": "1/2"}, "tape": {}, "record": {"spec": "9 N·m + 90° ±3", "fasteners": 4},
     }  # fmt: skip
     words = words_of(output.draw(output.plan(output.read(**given[name])))).lower()
     for leak in (" --", "stock", "k = 2", "budget", "shaded"):

@@ -62,7 +62,7 @@ def _vernier(plan: TapeLayout) -> Iterator[Primitive]:
 def _words(plan: TapeLayout) -> list[Primitive]:
     """What the vernier counts, the body's unit and stock, and where to hold and to pull."""
     body = plan.tongue_end + 0.8
-    stock = f"stock {shown_length(plan.stock_mm, 'mm')}"
+    stock = f"paper {shown_length(plan.stock_mm, 'mm')}"
     return [
         Text(1.6, 0.75, plan.scale.counts, SMALL_PT, role="words"),
         Text(body, HALF_MM + 3.4, f"OD in {plan.scale.name}", SMALL_PT, SEMIBOLD, role="words"),

@@ -30,7 +30,7 @@ def draw(planned: TapePlan) -> Document:
     title = f"Diameter tape for {_range(plan)}"
     scale = plan.scale
     resolution = f"{scale.text(scale.resolution)} {scale.unit}"
-    subtitle = f"Reads the outside diameter of a socket to {resolution} · for stock {paper_thickness(plan)} thick"
+    subtitle = f"Reads the outside diameter of a socket to {resolution} · for paper {paper_thickness(plan)} thick"
     sheet = Sheet(paper if upright else paper.wide, (title, subtitle))
     for number, piece in enumerate(pieces, 1):
         sheet.new_row()
@@ -61,7 +61,7 @@ def _caption(plan: TapeLayout, number: int) -> str:
     shown = [scale.text(n * scale.step, decimals) for n in (inside[0], inside[-1])] if inside else []
     lines = f"first line {shown[0]} {scale.unit}, last line {shown[1]} {scale.unit}" if shown else "no graduations"
     name = f"Piece {number} of {len(ends) - 1}" if plan.cuts else "The tape"
-    return f"{name}: {lines}; for stock {paper_thickness(plan)} thick"
+    return f"{name}: {lines}; for paper {paper_thickness(plan)} thick"
 
 
 def example(plan: TapeLayout) -> TapeReading:

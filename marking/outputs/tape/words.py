@@ -23,7 +23,7 @@ def reading_steps(reading: TapeReading) -> list[str]:
         f"nearest. Here the {ORDINALS[reading.line]} one: {reading.rest} {scale.unit}. If the index itself meets a "
         "line, add nothing; the vernier’s last line then meets one too.",
         f"Add: {reading.passed} + {reading.rest} = {reading.value} {scale.unit}.",
-        f'Give it to the command that draws the band: --od "{reading.value} {scale.unit}".',
+        f"That is the outside diameter (OD) to print a band for: {reading.value} {scale.unit}.",
     ]
 
 
@@ -53,8 +53,8 @@ def cautions(plan: TapeLayout) -> list[str]:
     percent = 100.0 * RULER_TOLERANCE_MM / RULER_MM
     wrong, od = (shown_length(mm, plan.scale.unit) for mm in (plan.high_mm * percent / 100.0, plan.high_mm))
     return [
-        f"The tape is right for stock {paper_thickness(plan)} thick. On thicker paper it reads too much by the "
-        "difference: 0.05 mm thicker, 0.05 mm too much. Print with --stock for other paper.",
+        f"The tape is right for paper {paper_thickness(plan)} thick. On thicker paper it reads too much by the "
+        "difference: 0.05 mm thicker, 0.05 mm too much. For other paper print a tape of its own.",
         "Read twice, the tape a quarter turn farther on. Two readings that differ by more than two divisions mean a "
         "loose tape, dirt, or a socket that is not round there.",
         f"Rulers at their limit mean a reading {percent:g} % wrong: {wrong} on an OD of {od}. Print tape and band with "
