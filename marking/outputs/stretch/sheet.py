@@ -18,8 +18,6 @@ PANEL_MM = 66.0
 LEAST_COLUMN_MM, LEAST_BESIDE_MM = 80.0, 60.0
 """Least width of a chart beside another, and of words beside the results; widest block."""
 
-SCALE_NOTE = "Nothing on this sheet is cut out: the rulers only show how true your printer prints."
-
 
 def draw(plan: StretchPlan) -> Document:
     """Return the finished pages.
@@ -30,7 +28,7 @@ def draw(plan: StretchPlan) -> Document:
     grip = units_of(plan).given(fastening.grip_mm)
     screw = f"{fastening.thread.name} · {fastening.strength.name} · grip {grip}"
     header = sheet_header(job.title, job.spec, screw)
-    sheet = Sheet(job.paper, header, SCALE_NOTE)
+    sheet = Sheet(job.paper, header, ruler_note="")
     sheet.new_page()
     width = sheet.room_mm()[0]
     column = (width - GAP_MM) / 2
