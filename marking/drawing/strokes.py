@@ -19,6 +19,7 @@ CUT = Stroke(0.15, (1.6, 0.8))
 
 STROKES: dict[str, Stroke] = {
     "start": STRONG, "stop-low": STRONG, "stop-high": STRONG, "stop": STRONG, "zero": STRONG,
+    "row-mark": Stroke(0.6),
     "ends-low": STRONG, "ends-high": STRONG, "ends": STRONG, "ends-bracket": STRONG,
     "aim": Stroke(0.25, (1.8, 0.7)),
     "hatch": HAIR,

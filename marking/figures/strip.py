@@ -20,6 +20,7 @@ from ..marks.stage_marks import StageMarks
 from ..quantities.angles import Point
 from .room import Box, Edges, Interval, Room
 from .strip_layout import ALONE, LEAST_PT, SIDE, StripLayout, cap_mm, cap_pt, ranks, span
+from .words import stage_name
 
 GOOD_PT = 6.0
 
@@ -65,7 +66,7 @@ def block(rows: Sequence[Row]) -> Block:
     baselines, depth = [], 0.0
     for k, row in enumerate(rows):
         low, high = row.ink
-        gap = max(0.45, 0.24 * cap_mm(min(row.size_pt, rows[k - 1].size_pt))) if k else 0.0
+        gap = max(0.4, 0.24 * cap_mm(min(row.size_pt, rows[k - 1].size_pt))) if k else 0.0
         depth += gap + high
         baselines.append(-depth)
         depth -= low
@@ -96,7 +97,7 @@ def _no_room(name: str) -> LayoutError:
     return LayoutError(
         f"there is no room for the label {name} beside its mark",
         "a longer or higher band",
-        "use a larger {@height}, or print a drive disc for a socket as slim",
+        "use a larger {@height}, with it wider {@paper} on label stock, or print a drive disc for a socket as slim",
         field="height",
     )
 
@@ -109,6 +110,8 @@ class Strip:
         self.ranks = ranks(plan)
         self.texts: list[Primitive] = []
         self.below: list[str] = []
+        self.said: dict[int, list[StageMarks]] = {}
+        """Whose words stand in which gap between windows."""
         self.mark_top = plan.height_mm - self.ranks.lane_mm - 0.2
         self.text_bottom = plan.foot_mm + self.ranks.tick_mm + 0.2
         spans = [partial(self._span_space, stage) for stage in plan.stages]
@@ -167,8 +170,8 @@ class Strip:
         self.room.take(Box(min(xs), top - size, max(xs), top).grown(SIDE / 2))
 
     def _hatch(self, stage: StageMarks, data: Data) -> list[Primitive]:
-        """Hatch a window above the ticks, slanted with its edges."""
-        foot = self.text_bottom + 0.3
+        """Hatch a window above the ticks, or over all rows, slanted with its edges."""
+        foot = 0.0 if self.plan.foot_mm else self.text_bottom + 0.3
         a, b = span(self.plan, stage, foot)
         if b - a < 1e-6:
             return []
@@ -194,25 +197,49 @@ class Strip:
         first = [self._beside(block([Row(name, size, SEMIBOLD)]), self._around_start, (False, True))]
         if first[0] is None:
             raise _no_room("START")
-        short: dict[StageMarks, bool] = {}
-        for stage in sorted(self.plan.stages, key=lambda stage: span(self.plan, stage)):
+        for stage in sorted(self.plan.stages, key=lambda stage: span(self.plan, stage), reverse=self.plan.clockwise):
             edges = partial(span, self.plan, stage)
-            for choice in _first_rank(stage, size, broken):
-                box = self._beside(block(choice), edges)
+            for sides, choice in itertools.product(self._sides(stage), _first_rank(stage, size, broken)):
+                box = self._beside(block(choice), edges, sides)
                 if box is not None:
                     first.append(box)
-                    short[stage] = not choice[0].text.startswith(stage.name)
+                    self.said.setdefault(self._gap_of(box), []).append(stage)
                     break
             else:
                 raise _no_room(stage.name)
         for box in filter(None, first):
             self._set_apart(box)
         for stage in self.plan.stages:
-            said = (*(_stage_words(stage) if short[stage] else ()), *stage.counted_label)
-            if said and not self.note_beside(stage, said, named=short[stage]):
-                if whole or (short[stage] and len(self.plan.stages) > 1):
+            said = stage.counted_label
+            if said and not self.note_beside(stage, said):
+                if whole:
                     raise _no_room(f"{stage.name}: {' · '.join(said)}")
                 self.below.append(f"{stage.name}: {' · '.join(said)}")
+
+    # -- gaps between windows
+
+    def _gap(self, x: float, y: float) -> int:
+        """Number the gap between windows and START that holds a place: how many of them lie left of it."""
+        spans = [span(self.plan, stage, y) for stage in self.plan.stages]
+        return sum(left < x for left in (self.plan.x_of(0, y), *(left for left, _ in spans)))
+
+    def _gap_of(self, box: Box) -> int:
+        return self._gap((box.left + box.right) / 2, (box.bottom + box.top) / 2)
+
+    def gap_beside(self, stage: StageMarks, beyond: bool) -> int:
+        """The gap beyond a window, seen from START, or before it."""
+        left, right = span(self.plan, stage, self.plan.height_mm)
+        return self._gap(right + SIDE / 2 if self.plan.clockwise is beyond else left - SIDE / 2, self.plan.height_mm)
+
+    def owns(self, stage: StageMarks, gap: int) -> bool:
+        """Tell whether no words of another stage stand in a gap."""
+        return all(other is stage for other in self.said.get(gap, ()))
+
+    def _sides(self, stage: StageMarks) -> list[tuple[bool, ...]]:
+        """In which order a stage's label tries the sides of its window: first those that it shares with no other."""
+        own = tuple(beyond for beyond in (True, False) if self.owns(stage, self.gap_beside(stage, beyond)))
+        shared = tuple(beyond for beyond in (True, False) if beyond not in own)
+        return [sides for sides in (own, shared) if sides]
 
     def _around_start(self, y: float) -> Interval:
         """START's place at height y, widened to the windows that it lies in or touches."""
@@ -257,20 +284,28 @@ class Strip:
             left, right = max(field[0], box.left - apart), min(field[1], box.right + apart)
             self.room.take(Box(left, box.bottom, right, box.top))
 
-    def note_beside(self, stage: StageMarks, said: Sequence[str], named: bool = False) -> bool:
+    def note_beside(self, stage: StageMarks, said: Sequence[str]) -> bool:
         """Put what belongs to a stop beside its marks, in the second rank, in the largest type that finds room.
 
-        On the side of START, which another stop may share, it says of which stage it is, unless it is `named` already.
+        It never shares a gap with the words of another stage; on the side where its STOP is not, it says of which stage
+        it is.
         """
-        told = said if named or len(self.plan.stages) == 1 else (*_stage_words(stage), *said)
+        ways: list[tuple[Sequence[str], bool]] = []
+        for beyond in (True, False):
+            gap = self.gap_beside(stage, beyond)
+            if self.owns(stage, gap):
+                named = gap in self.said or len(self.plan.stages) == 1
+                ways.append((said if named else (stage_name(stage), *said), beyond))
         sizes = self.sizes(self.ranks.second_pt)
         good = [size for size in sizes if size >= GOOD_PT] or sizes
         for tried, counts in ((good, (0, 1, 2)), (good, (3, 4, 5)), (sizes, (0, 1, 2, 3, 4, 5))):
-            for size, (words, beyond), count in itertools.product(tried, ((said, True), (told, False)), counts):
+            for (words, beyond), size, count in itertools.product(ways, tried, counts):
                 lines = block(
                     [Row(line, size) for line in (broken(" · ".join(words), count, size) if count else words)]
                 )
-                if self._beside(lines, partial(span, self.plan, stage), (beyond,), "counted") is not None:
+                box = self._beside(lines, partial(span, self.plan, stage), (beyond,), "counted")
+                if box is not None:
+                    self.said.setdefault(self._gap_of(box), []).append(stage)
                     return True
         return False
 
@@ -304,18 +339,28 @@ def _around(x: float, y: float) -> Interval:
 
 
 def _first_rank(stage: StageMarks, size: float, broken: bool) -> list[list[Row]]:
-    """STOP, with or without the stage's number, and its window: below it, or behind smaller whole turns, or in line."""
+    """The stop's name and its window: below it, or behind smaller whole turns, or in line."""
     name, *between, last = stage.label
     window = [Row(text, size, SEMIBOLD) for text in (_halves(last) if broken else [last])]
-    sizes = (size, max(LEAST_PT, 0.7 * size), max(LEAST_PT, 0.5 * size)) if between else (size,)
-    names = dict.fromkeys((name, "STOP"))
+    smaller = (size, max(LEAST_PT, 0.7 * size), max(LEAST_PT, 0.5 * size))
     found = [
-        [Row(word, size, SEMIBOLD), *(Row(text, smaller, SEMIBOLD) for text in between), *window]
-        for word in names
-        for smaller in sizes
+        [*rows, *(Row(text, small, SEMIBOLD) for text in between), *window]
+        for rows in _names(name, size, smaller, broken)
+        for small in (smaller if between else smaller[:1])
     ]
-    in_one = [[Row(" ".join([word, *between, last]), size, SEMIBOLD)] for word in names]
-    return found if broken else [*found, *in_one]
+    return found if broken else [*found, [Row(" ".join([name, *between, last]), size, SEMIBOLD)]]
+
+
+def _names(name: str, size: float, smaller: Sequence[float], broken: bool) -> list[list[Row]]:
+    """A stop's name on one line, or with less below it: "STOP," and "each stage", "STOP 1" and "and 3"."""
+    found = [[Row(name, size, SEMIBOLD)]]
+    stop, _, rest = name.partition(" each " if "each" in name else " and ")
+    if rest:
+        rest = name.removeprefix(stop).strip()
+        found += [[Row(stop, size, SEMIBOLD), Row(rest, small, SEMIBOLD)] for small in smaller]
+        if broken:
+            found.append([Row(stop, size, SEMIBOLD), *(Row(word, smaller[-1], SEMIBOLD) for word in rest.split())])
+    return found
 
 
 def _halves(window: str) -> list[str]:
@@ -325,14 +370,6 @@ def _halves(window: str) -> list[str]:
             first, second = window.split(mark, 1)
             return [first + mark.strip(), second]
     return [window]
-
-
-def _stage_words(stage: StageMarks) -> tuple[str, ...]:
-    """Which stages a STOP without its number is for."""
-    *first, last = map(str, stage.numbers)
-    if len(stage.numbers) == stage.of:
-        return ("each stage",)
-    return (f"stages {', '.join(first)} and {last}",) if first else (f"stage {last}",)
 
 
 def broken(text: str, count: int, size: float) -> list[str]:

@@ -67,6 +67,10 @@ class StripLayout(Protocol):
     def edge_notes(self) -> tuple[str, ...]:
         """Words for the edge at the fastener, the longest first."""
 
+    @property
+    def tick_deg(self) -> int:
+        """The degrees from tick to tick."""
+
     def x_of(self, deg: float, y: float = 0.0) -> float:
         """Where an angle lies at height y."""
 

@@ -11,7 +11,7 @@ from ..drawing.primitives import Line, Polyline, Primitive, Text
 from . import label_step_deg
 from .room import Box, Interval
 from .strip import LEAST_OVER_MM, Row, Strip, block, broken, lettered
-from .strip_layout import ASCENT_EM, LANE_EDGE_MM, LEAST_PT, SIDE, StripLayout, cap_mm
+from .strip_layout import ASCENT_EM, LANE_EDGE_MM, LEAST_PT, SIDE, StripLayout, cap_mm, span
 
 ARROW_MM, LEAST_ARROW_MM = 12.0, 3.5
 
@@ -27,7 +27,7 @@ TAPE_NOTES = ("▲ tape this edge to the socket", "▲ tape to the socket")
 def filled(plan: StripLayout, cuts: Sequence[float] = ()) -> Strip:
     """Lay out a strip's texts, rank by rank; what finds no room goes below it. Raises what `lettered` raises."""
     strip = lettered(plan, cuts)
-    _arrow(strip)
+    arrow = _arrow(strip)
     if not plan.clockwise:
         _left_hand(strip)
     for stage in plan.stages:
@@ -41,8 +41,13 @@ def filled(plan: StripLayout, cuts: Sequence[float] = ()) -> Strip:
     ends = [plan.lane_ends()[0], *cuts, plan.lane_ends()[1]]
     said = ""
     for left, right in itertools.pairwise(ends):
-        lane = _lane(strip, left, right)
-        said += lane if plan.spec_line in lane else f"{lane} {_spec(strip, left, right)}"
+        lane, arrow = _lane(strip, left, right, arrow)
+        said += lane
+        # among the rows of a trim band, words of a turn alone would look like a mark's
+        elsewhere = [plan.ident] if plan.foot_mm else [plan.ident, plan.spec_line]
+        said += " ".join(_elsewhere(strip, text, left, right) for text in elsewhere if text not in lane)
+    if not arrow:
+        strip.below.insert(0, f"the socket turns {'to the left' if plan.clockwise else 'to the right'}")
     strip.below += [line for line in (plan.spec_line, plan.socket_line) if line not in said]
     return strip
 
@@ -57,8 +62,8 @@ def _places(strip: Strip, height: float) -> Iterator[tuple[Interval, float]]:
             yield room, top
 
 
-def _arrow(strip: Strip) -> None:
-    """An arrow for the way the socket turns, beginning at START if it can."""
+def _arrow(strip: Strip) -> bool:
+    """An arrow for the way the socket turns, beginning at START if it can; tell whether it found room."""
     clockwise, sizes = strip.plan.clockwise, strip.sizes(strip.ranks.second_pt)
     large = [size for size in sizes if size >= GOOD_PART * sizes[0]]
     for words, tried in itertools.product(("socket turns", "turns", ""), (large, sizes)):
@@ -78,8 +83,8 @@ def _arrow(strip: Strip) -> None:
             left = room[0] if clockwise else room[1] - wide - length
             box = Box(left, -top - height, left + wide + length, -top)
             _put_arrow(strip, Row(words, -size, SEMIBOLD), length, box)
-            return
-    strip.below.append(f"the socket turns {'to the left' if clockwise else 'to the right'}")
+            return True
+    return False
 
 
 def _from_start(strip: Strip, room: Interval) -> float:
@@ -154,24 +159,24 @@ def _upside_down(strip: Strip) -> None:
     """START and STOP with its window once more for who works overhead, where they cost nothing else."""
     names = [text for text in strip.texts if isinstance(text, Text) and text.role == "label"]
     size = names[0].size_pt
-    marks: list[tuple[list[str], Interval]] = [(["START"], (strip.plan.x_of(0),) * 2)]
+    both = (False, True)
+    _turned_block(strip, ["START"], size, (strip.plan.x_of(0),) * 2, both)
     for stage in strip.plan.stages:
-        xs = [strip.plan.x_of(mark.deg) for mark in stage.marks]
-        marks.append(([*stage.label], (min(xs), max(xs))))
-    for words, (low, high) in marks:
-        _turned_block(strip, words, size, low, high)
+        own = [right for right in both if strip.owns(stage, strip.gap_beside(stage, right is strip.plan.clockwise))]
+        _turned_block(strip, stage.label, size, span(strip.plan, stage), own)
 
 
-def _turned_block(strip: Strip, words: Sequence[str], size: float, low: float, high: float) -> None:
+def _turned_block(strip: Strip, words: Sequence[str], size: float, edges: Interval, sides: Sequence[bool]) -> None:
+    """Put words upside down beside a mark's `edges`, right of it or left of it as `sides` tells."""
     for part in (1.0, 0.8, 0.6):
         lines = block([Row(word, part * size, SEMIBOLD) for word in words])
-        for left in (low - SIDE - lines.width_mm, high + SIDE):
+        for to_right in sides:
+            left = edges[1] + SIDE if to_right else edges[0] - SIDE - lines.width_mm
             for top in strip.tops(lines.height_mm):
                 box = Box(left, top - lines.height_mm, left + lines.width_mm, top)
                 if strip.room.fits(box):
+                    x, anchor = (box.left, "end") if to_right else (box.right, "start")
                     for row, y in zip(lines.rows, lines.baselines, strict=True):
-                        x = box.right if left > low else box.left
-                        anchor = "start" if left > low else "end"
                         strip.texts.append(
                             Text(x, box.bottom - y, row.text, row.size_pt, SEMIBOLD, anchor, 180.0, "turned-label")  # type: ignore[arg-type]
                         )
@@ -204,45 +209,61 @@ def _degrees(strip: Strip) -> None:
     size = strip.ranks.third_pt
     left, right = strip.plan.ends(strip.plan.height_mm)
     if len(strip.ranks.numbers_mm) > 1:
-        step = label_step_deg(right - left, text_width_mm("330°", size) + 0.25 * size * MM_PER_PT)
+        room = text_width_mm("330°", size) + 0.25 * size * MM_PER_PT
+        step = label_step_deg(right - left, room, strip.plan.tick_deg)
         for deg in range(step, 360, step):
             _number(strip, deg, f"{deg}°", 1, REGULAR)
 
 
 def _number(strip: Strip, deg: float, text: str, row: int, weight: Weight) -> None:
-    """Put a number over its tick, or beside it where a mark stands on the tick."""
+    """Put a number over its tick, or leave it out: beside it, it would name another."""
     size = strip.ranks.third_pt
     y = strip.plan.foot_mm + strip.ranks.numbers_mm[row]
-    x, half = strip.plan.x_of(deg, y), text_width_mm(text, size, weight) / 2
-    drop = 0.2 * size * MM_PER_PT
-    for middle in (x, x + half + 0.6, x - half - 0.6):
-        box = Box(middle - half, y - drop, middle + half, y + cap_mm(size))
-        if strip.room.fits(box):
-            strip.room.take(Box(box.left - 0.4, box.bottom, box.right + 0.4, box.top))
-            strip.texts += underlined(Text(middle, y, text, size, weight, "middle", role="number"))
-            return
+    x, half = strip.plan.x_of(deg, y + cap_mm(size) / 2), text_width_mm(text, size, weight) / 2
+    box = Box(x - half, y - 0.2 * size * MM_PER_PT, x + half, y + cap_mm(size))
+    if strip.room.fits(box):
+        strip.room.take(Box(box.left - 0.4, box.bottom, box.right + 0.4, box.top))
+        strip.texts += underlined(Text(x, y, text, size, weight, "middle", role="number"))
 
 
 # -- fourth rank
 
 
-def _lane(strip: Strip, left: float, right: float) -> str:
-    """The line along the drive edge of one piece: what the strip is for, as much of it as finds room; return it."""
+def _lane(strip: Strip, left: float, right: float, arrow: bool) -> tuple[str, bool]:
+    """The line along the drive edge of one piece: what the strip is for, as much of it as finds room; return it.
+
+    Where there was no room for the arrow yet, it stands behind it; return whether there is one now.
+    """
     plan, size = strip.plan, strip.ranks.fourth_pt
     left, right = left + SIDE, right - SIDE
     y = plan.height_mm - LANE_EDGE_MM - ASCENT_EM * size * MM_PER_PT
     if not plan.clockwise and not any(_says_left_hand(item, left, right) for item in strip.texts):
         width, height = left_hand_size_mm(LEAST_PT)
-        strip.texts += left_hand(left, y + (cap_mm(size) - height) / 2, LEAST_PT)
-        left += width + 0.8
+        highest = plan.height_mm - LANE_EDGE_MM - height
+        strip.texts += left_hand(left, min(y + (cap_mm(size) - height) / 2, highest), LEAST_PT)
+        left += width + 0.6
     for text, least in _lane_texts(plan, min(size, 6.0)):
         for each in (size, 7.0, 6.5, 6.0, 5.5, 5.0):
             if least <= each <= size and text_width_mm(text, each) <= right - left:
                 low = plan.height_mm - LANE_EDGE_MM - ink_limits_mm(text, each)[1]
                 strip.texts.append(Text(left, min(y, low), text, each, role="lane"))
-                _tape_note(strip, left + text_width_mm(text, each) + 2.0, right, y, each)
-                return text
-    return ""
+                if text.startswith(plan.ident):
+                    strip.texts += underlined(Text(left, min(y, low), plan.ident, each, role="lane"))[1:]
+                left += text_width_mm(text, each) + 2.0
+                beyond = left if arrow else _lane_arrow(strip, left, right, y, each)
+                _tape_note(strip, beyond, right, y, each)
+                return text, arrow or beyond > left
+    return "", arrow
+
+
+def _lane_arrow(strip: Strip, left: float, right: float, y: float, size: float) -> float:
+    """The arrow for the way the socket turns, on the line along the drive edge; return where it ends."""
+    words = Row("socket turns", size, SEMIBOLD)
+    width = words.width_mm + size / 6.0 * (1.0 + LEAST_ARROW_MM)
+    if width > right - left:
+        return left
+    _put_arrow(strip, words, LEAST_ARROW_MM * size / 6.0, Box(left, y, left + width, y + cap_mm(size)))
+    return left + width + 2.0
 
 
 def _lane_texts(plan: StripLayout, good_pt: float) -> Iterator[tuple[str, float]]:
@@ -257,9 +278,8 @@ def _lane_texts(plan: StripLayout, good_pt: float) -> Iterator[tuple[str, float]
     yield plan.od_text, LEAST_PT
 
 
-def _spec(strip: Strip, left: float, right: float) -> str:
-    """The spec somewhere else on a piece whose lane is too short for it; return it if it finds room."""
-    text = strip.plan.spec_line
+def _elsewhere(strip: Strip, text: str, left: float, right: float) -> str:
+    """Id or spec somewhere else on a piece whose lane is too short for it; return it if it finds room."""
     for size, count in itertools.product((6.0, 5.5, 5.0), (1, 2, 3)):
         lines = block([Row(line, size) for line in broken(text, count, size)])
         for (a, b), top in _places(strip, lines.height_mm):

@@ -17,12 +17,13 @@ def seam_deg(arcs: Iterable[tuple[float, float]], length_mm: float) -> float:
     `arcs` are (begin_deg, span_deg) taken by marks; START's (0, 0) is added. `length_mm` is the closed length.
     Raises LayoutError when less than 5 mm of arc would be left on either side.
     """
-    begin, span = widest_gap([(0.0, 0.0), *arcs])
+    taken = list(arcs)
+    begin, span = widest_gap([(0.0, 0.0), *taken])
     if arc_mm(length_mm, span) / 2 < SEAM_CLEARANCE_MM:
         raise LayoutError(
             f"the marks leave only {arc_mm(length_mm, span):.1f} mm free for the seam",
             f"{2 * SEAM_CLEARANCE_MM:.0f} mm, 5 mm on either side",
-            "use a socket of larger diameter, or one band a stage",
+            "use a socket of larger diameter" + (", or one band a stage" if len(taken) > 1 else ""),
             span,
         )
     return (begin + span / 2) % 360.0

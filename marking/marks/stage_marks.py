@@ -149,8 +149,12 @@ class StageMarks(NamedTuple):
 
     @property
     def aim_label(self) -> tuple[str, ...]:
-        """The aim in words: from the last whole turn like the label, in all when the window lies on both its sides."""
+        """The aim in words, its full turns like the label's: "aim 95°", "aim 1 full turn + 90°", "aim 2 full turns"."""
         if self.aim_deg is None:
             return ()
-        turns = full_turns(self.stage.window.low_deg) if self.stage.window else 0
-        return (f"aim {shown_degrees(self.aim_deg - 360.0 * turns, 1)}",)
+        turns = full_turns(self.stage.turn_deg)
+        rest_deg = round(self.aim_deg - 360.0 * turns, 1)
+        if not turns:
+            return (f"aim {shown_degrees(rest_deg, 1)}",)
+        past = f" {'+' if rest_deg > 0 else '−'} {shown_degrees(abs(rest_deg), 1)}" if rest_deg else ""
+        return (f"aim {turns_in_words(turns)}{past}",)

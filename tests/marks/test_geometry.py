@@ -247,3 +247,18 @@ def test_the_closure_scale_reads_the_length_that_around_takes(unit: str) -> None
     reading = min(values, key=lambda value: abs(value - landing))
     again = plan_job(a_job(around=f"{reading} mm"))
     assert again.job.socket.od_mm == pytest.approx(true_od, abs=0.26 / math.pi)
+
+
+@pytest.mark.parametrize(
+    ("spec", "aim"),
+    [
+        ("90° +10/-0", "aim 95°"),
+        ("450° ±15", "aim 1 full turn + 90°"),
+        ("720° ±15", "aim 2 full turns"),
+        ("360° +10/-20", "aim 1 full turn − 5°"),
+        ("350° +20/-0", "aim 360°"),
+    ],
+)
+def test_the_aim_is_said_like_its_window(spec: str, aim: str) -> None:
+    (stage,) = plan_job(a_job(f"60 N·m + {spec}", od="45 mm")).bands[0].stages
+    assert stage.aim_label == (aim,)

@@ -22,6 +22,7 @@ from kit.sets import a_set, an_item, the_set
 from marking.drawing.primitives import Document, Text, primitives
 from marking.errors import LayoutError
 from marking.files.pdf import pdf_bytes
+from marking.outputs.sets.index import draw_tag
 from marking.outputs.sets.pages import set_document
 from marking.outputs.sets.pieces import planned
 from marking.outputs.sets.plan import plan_set
@@ -400,3 +401,9 @@ def test_a_disc_of_a_set_carries_its_id() -> None:
     (outline,), _ = planned(an_item(id="D-17", kind="disc"), SetOptions(Paper(*SIZES["a4"])))
     words = " ".join(item.text for item in primitives(outline.draw().content) if isinstance(item, Text))
     assert "D-17" in words
+
+
+@pytest.mark.parametrize(("id", "count"), [("66", 1), ("R-66", 0), ("88", 0)])
+def test_a_tag_underlines_an_id_that_is_another_one_upside_down(id: str, count: int) -> None:
+    roles = [getattr(item, "role", "") for item in primitives(draw_tag(id, ["60 N·m"]).content)]
+    assert roles.count("underline") == count

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from ...drawing.emphasis import left_hand, left_hand_size_mm
+from ...drawing.emphasis import left_hand, left_hand_size_mm, underlined
 from ...drawing.fonts import BODY_PT, HALF_SMALL_CAP_MM, NOTE_PT, SEMIBOLD, SMALL_PT, line_pitch_mm, text_width_mm, wrap
 from ...drawing.primitives import Drawing, Group, Line, Page, Polyline, Primitive, Text
 from ...sheets.blocks import columns_for, table
@@ -181,7 +181,7 @@ def draw_tag(id: str, lines: Sequence[str], left: bool = False) -> Drawing:
     y = height - 2.0
     for line in shown:
         y -= size * 0.42
-        items.append(Text(3.0, y + size * 0.09, line, size, SEMIBOLD))
+        items += underlined(Text(3.0, y + size * 0.09, line, size, SEMIBOLD))
     items.append(Line(3.0, rule, width - 3.0, rule, "rule"))
     if left:
         items += left_hand(width - 3.0, rule + 0.6, TAG_LEFT_PT, "end")

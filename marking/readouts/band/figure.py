@@ -15,7 +15,6 @@ from typing import NamedTuple
 from ...drawing.fonts import SMALL_PT, text_width_mm, wrap
 from ...drawing.primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text
 from ...drawing.transform import moved
-from ...figures import tick_step_deg
 from ...figures.closure import BAR_MM, OK_HEIGHT_MM, OUTSIDE_MM, ok_bracket
 from ...figures.room import Interval
 from ...figures.strip import Strip
@@ -57,7 +56,7 @@ def _ticks(plan: BandLayout, strip: Strip) -> list[Primitive]:
     drawn: list[Primitive] = []
     top = strip.ranks.tick_mm
     scale = max(0.8, top / 2.5)
-    for deg in range(0, 360, tick_step_deg(plan.length_mm)):
+    for deg in range(0, 360, plan.tick_deg):
         height = (1.6 if deg % 10 == 0 else 1.2 if deg % 5 == 0 else 0.8) * scale
         x = plan.x_of(deg)
         drawn.append(Line(x, 0.0, x, height, "degree", (("deg", str(deg)),)))

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from ...errors import LayoutError
 from ...fastening.spec import Stage
+from ...figures import tick_step_deg
 from ...figures.closure import OUTSIDE_MM
 from ...figures.strip import lettered
 from ...figures.strip_layout import CLOSURE_REACH, SIDE, TAB_MM, span
@@ -63,6 +64,11 @@ class BandLayout(NamedTuple):
         return "this edge at the fastener", "fastener edge", "fastener"
 
     @property
+    def tick_deg(self) -> int:
+        """The degrees from tick to tick."""
+        return tick_step_deg(self.length_mm)
+
+    @property
     def closure_mm(self) -> float:
         """By how much the band's end may miss the closure line, each way."""
         return closure_half_mm(self.length_mm, self.asked_closure_mm)
@@ -78,7 +84,7 @@ class BandLayout(NamedTuple):
 
     def lane_ends(self) -> tuple[float, float]:
         """The line along the drive edge ends before the closure scale."""
-        return 0.0, self.length_mm - self.closure_reach_mm - SCALE_SIDE_MM
+        return 0.0, self.length_mm - self.closure_reach_mm - SCALE_SIDE_MM + SIDE
 
     def closing(self) -> tuple[tuple[float, float, float, float], ...]:
         """The closure scale's part of the strip along the drive edge, and the OK bracket's over the whole height."""

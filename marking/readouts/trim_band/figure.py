@@ -59,14 +59,17 @@ def _rows(plan: TrimBandLayout) -> list[Primitive]:
 
 
 def _lines(plan: TrimBandLayout, strip: Strip) -> list[Primitive]:
-    """Corners, mid-flats and every ten degrees as slanted lines across the rows."""
+    """START and the stops, corners, mid-flats and every ten degrees as lines across the rows."""
     taken = {round(feature.deg, 6) for feature in plan.features}
     top = plan.foot_mm + strip.ranks.tick_mm
     drawn: list[Primitive] = [
         strip.line(deg, plan.foot_mm, "degree-guide", (("deg", str(deg)),))
-        for deg in range(10, 360, 10)
+        for deg in range(plan.tick_deg, 360, plan.tick_deg)
         if deg not in taken
     ]
+    edges = {0.0, *(mark.deg for stage in plan.stages for mark in stage.marks if mark.kind != "aim")}
+    # among the lines of the corners, START and the windows' edges are the heavy ones wherever the band is cut
+    drawn += [strip.line(deg, plan.foot_mm, "row-mark") for deg in sorted(edges)]
     for feature in plan.features:
         data = (("index", str(feature.index)),)
         if feature.kind == "mid-flat":
@@ -98,8 +101,10 @@ def _closure(plan: TrimBandLayout) -> list[Primitive]:
         for sign, more in (("+", k * step), ("−", -k * step)):
             x = math.pi * more * unit_mm
             data = (("more", f"{more * unit_mm:.4f}"),)
-            drawn.append(Line(right + x, 0.0, top + x, foot, "closure-scale" if more > 0 else "closure-back", data))
-            drawn += scale_number(top + x, y, f"{sign}{trimmed(k * step, 2)}", taken)
+            number = scale_number(top + x, y, f"{sign}{trimmed(k * step, 2)}", taken)
+            if more > 0 or number:  # a line among the marks has to say what it is
+                role = "closure-scale" if more > 0 else "closure-back"
+                drawn += [Line(right + x, 0.0, top + x, foot, role, data), *number]
     return drawn
 
 

@@ -58,6 +58,11 @@ class TrimBandLayout(NamedTuple):
         """Words for the edge at the fastener, the longest first."""
         return "cut edge at the fastener", "fastener"
 
+    @property
+    def tick_deg(self) -> int:
+        """The degrees from tick to tick: of the slanted lines across the rows."""
+        return 10
+
     def od_mm(self, y: float) -> float:
         """Return D(v), the OD whose row lies at height y."""
         return self.high_od_mm - y / MM_PER_MM_OF_OD

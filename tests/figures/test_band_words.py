@@ -1,0 +1,201 @@
+"""Where words and figures stand on a band, measured in the finished drawing: over their ticks, at their own windows."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from kit.band_pieces import Piece, Written, pieces_of
+from kit.measure import document_of, of_role, only
+from marking.drawing.strokes import STROKES
+from marking.errors import LayoutError
+
+# -- figures over their ticks
+
+FIGURED = [
+    ("10 N·m + 90° ±20", 6, "1/4", {"od": "7 mm"}),
+    ("100 N·m + 360° ±10", 6, "1/2", {"od": "45 mm"}),
+    ("60 N·m, 90° ±5, 90° ±5, 60° ±5", 6, "1/2", {"od": "28 mm", "thread": "left"}),
+    ("40 N·m + 90° + 45°", 8, "1/2", {"od": "27.8 mm"}),
+    ("60 N·m + 240° ±8", 4, "3/4", {"od": "38 mm"}),
+    ("110 N·m + 90° +10/-0", 12, "1/2", {"od": "27.8 mm", "start": "flat"}),
+    ("300 N·m + 90° +10/-0 + 60° ±8", 12, "1-1/2", {"od": "96 mm"}),
+    ("110 N·m + 90° +10/-0", 12, "1/2", {"od_range": "24 mm..32 mm"}),
+    ("60 N·m + 60° ±8", 6, "3/8", {"od_range": "20 mm..26 mm", "thread": "left"}),
+]  # fmt: skip
+
+
+def bands_of(spec: str, points: int, drive: str, **more: Any) -> list[Piece]:
+    return pieces_of(document_of("job", spec=spec, points=points, drive=drive, copies=1, **more))
+
+
+def tick_x(piece: Piece, figure: Written, points: int) -> float:
+    """Where the tick that a figure's words name lies at the figure's own height."""
+    y = (figure.shape.bounds[1] + figure.shape.bounds[3]) / 2
+    first, *second = figure.text.split("–")
+    kind = "mid-flat" if second else "corner"
+    found = [line for line in of_role(piece.lines, kind) if line.data["index"] == first]
+    if figure.text.endswith("°"):
+        deg = int(figure.text.removesuffix("°"))
+        flats = {"corner": 0.0, "mid-flat": 180.0 / points}
+        found = [line for line in of_role(piece.lines, "degree", "degree-guide") if line.data["deg"] == str(deg)] or [
+            line
+            for line in of_role(piece.lines, *flats)
+            if (int(line.data["index"]) - 1) * 360 / points + flats[line.role] == deg
+        ]
+    (line,) = found
+    at: float = line.x1 + (y - line.y1) / (line.y2 - line.y1) * (line.x2 - line.x1)
+    return at
+
+
+@pytest.mark.parametrize(("spec", "points", "drive", "more"), FIGURED)
+def test_every_figure_stands_over_its_own_tick(spec: str, points: int, drive: str, more: dict[str, str]) -> None:
+    for piece in bands_of(spec, points, drive, **more):
+        figures = piece.words("number")
+        assert figures
+        for figure in figures:
+            assert figure.shape.centroid.x == pytest.approx(tick_x(piece, figure, points), abs=0.35), figure.text
+
+
+# -- whose words stand where
+
+STAGED = [
+    ("300 N·m + 90° ±5, 60° ±5", 12, "1-1/2", {"od": "140 mm", "paper": "a5"}),
+    ("200 N·m + 60° ±5, 120° ±5, 30° ±5", 12, "1", {"od": "96 mm"}),
+    ("60 N·m + 66° ±3.5, 99° ±3.5", 12, "1/2", {"od": "45 mm"}),
+    ("60 N·m + 66° ±3.5, 99° ±3.5", 12, "1/2", {"od": "45 mm", "thread": "left"}),
+    ("60 N·m, 90° ±5, 90° ±5, 60° ±5", 6, "1/2", {"od": "28 mm", "thread": "left"}),
+    ("60 N·m, 90° ±5, 90° ±5", 6, "1/2", {"od": "18 mm"}),
+    ("10 N·m + 90° ±20, 90° ±20, 90° ±20", 12, "1/4", {"od": "7 mm", "thread": "left"}),
+    ("110 N·m + 90° ±8, 60° ±8", 12, "1/2", {"od_range": "24 mm..32 mm"}),
+]
+
+
+def names_of(numbers: list[str], of: int) -> str:
+    """The name that stands at the STOP of these stages."""
+    *first, last = numbers
+    if len(numbers) == of:
+        return "STOP, each stage"
+    return f"STOP {', '.join(first)} and {last}" if first else f"STOP {last}"
+
+
+def windows_of(piece: Piece) -> dict[tuple[float, float], list[str]]:
+    """Left and right end of each window at the head of its lines, with its stages."""
+    tops: dict[str, list[float]] = {}
+    for line in of_role(piece.lines, "stop-low", "stop-high"):
+        tops.setdefault(line.data["stage"], []).append(line.x1 if line.y1 > line.y2 else line.x2)
+    return {(min(xs), max(xs)): stages.split() for stages, xs in tops.items()}
+
+
+def owner(words: Written, piece: Piece) -> tuple[int, tuple[float, float]]:
+    """The gap between START and windows that holds some words, counted from the left, and the nearest window."""
+    left, _, right, _ = words.shape.bounds
+    windows = windows_of(piece)
+    gap = sum(low < left for low, _ in windows) + (only(piece.lines, "start").x1 < left)
+    return gap, min(windows, key=lambda ends: max(ends[0] - right, left - ends[1]))
+
+
+@pytest.mark.parametrize(("spec", "points", "drive", "more"), STAGED)
+def test_every_stop_bears_its_name_as_the_steps_say_it(
+    spec: str, points: int, drive: str, more: dict[str, str]
+) -> None:
+    count = spec.count("±")
+    for piece in bands_of(spec, points, drive, **more):
+        if not of_role(piece.lines, "start"):
+            continue
+        labels = " ".join(text.text for text in piece.words("label"))
+        windows = windows_of(piece)
+        assert windows
+        for stages in windows.values():
+            assert names_of(stages, count) in labels
+
+
+@pytest.mark.parametrize(("spec", "points", "drive", "more"), STAGED)
+def test_words_of_a_stage_share_no_gap_with_those_of_another(
+    spec: str, points: int, drive: str, more: dict[str, str]
+) -> None:
+    """Labels name their stage; what else is said of one stands where no other stage has words."""
+    for piece in bands_of(spec, points, drive, **more):
+        if not of_role(piece.lines, "start"):
+            continue
+        told = [
+            owner(text, piece) for text in piece.words("label", "turned-label") if not text.text.startswith("START")
+        ]
+        for gap, window in (owner(text, piece) for text in piece.words("counted")):
+            assert {other for at, other in told if at == gap} <= {window}
+        turned = [owner(text, piece) for text in piece.words("turned-label") if text.text != "START"]
+        told += [owner(text, piece) for text in piece.words("counted")]
+        for gap, window in turned:
+            assert {other for at, other in told if at == gap} == {window}
+
+
+# -- what a small or trimmed piece still says
+
+
+def test_a_slim_left_hand_band_keeps_id_and_od_inside_the_cut() -> None:
+    (piece,) = bands_of("10 N·m + 90° ±20, 90° ±20, 90° ±20", 12, "1/4", od="7 mm", thread="left")
+    assert "OD 7 mm" in {text.text for text in piece.words("lane")}
+    (box,) = piece.polygons("left-hand-box")
+    assert max(y for _, y in box) <= piece.foot + piece.height - 0.5
+    (named,) = bands_of("10 N·m + 90° ±20", 12, "1/4", od="12 mm", thread="left", title="66")
+    assert {"66", "OD 12 mm"} <= set(" · ".join(text.text for text in named.words("lane", "spec")).split(" · "))
+
+
+def test_an_id_that_is_another_one_upside_down_is_underlined_on_the_band() -> None:
+    lines = [
+        of_role(piece.lines, "underline")
+        for title in ("66", "R-7")
+        for piece in bands_of("110 N·m + 90° +10/-0", 4, "1/2", od="27.8 mm", title=title)
+    ]
+    assert [len(found) for found in lines] == [1, 0]
+
+
+def test_the_window_of_a_trim_band_is_hatched_down_to_its_lowest_row() -> None:
+    (piece,) = bands_of("110 N·m + 90° +10/-0", 6, "1/2", od_range="24 mm..32 mm")
+    ys = [y for line in of_role(piece.lines, "hatch") for y in (line.y1, line.y2)]
+    assert min(ys) == pytest.approx(piece.foot, abs=0.01)
+
+
+def test_every_line_before_the_closure_of_a_trim_band_is_labelled() -> None:
+    for od_range in ("24 mm..32 mm", "12 mm..16 mm", "38 mm..46 mm"):
+        for piece in bands_of("60 N·m + 60° ±8", 6, "1/2", od_range=od_range):
+            numbers = [text.text for text in piece.words("closure-number") if text.text.startswith("−")]
+            assert len(of_role(piece.lines, "closure-back")) == len(numbers)
+
+
+def test_the_spec_of_a_trim_band_stands_in_its_lane_only() -> None:
+    for od_range in ("12 mm..16 mm", "10 mm..14 mm"):
+        for piece in bands_of("60° ±8", 6, "3/8", od_range=od_range, title="6pt-3_8in-60+8-8 (1 of 3)"):
+            assert not [text for text in piece.words("spec") if "60° ±8" in text.text]
+
+
+def test_start_and_stop_edges_of_a_trim_band_are_heavier_than_its_corners_at_every_row() -> None:
+    (piece,) = bands_of("110 N·m + 90° +10/-0", 6, "1/2", od_range="24 mm..32 mm")
+    heavy = {(line.x1, line.y1) for line in of_role(piece.lines, "row-mark")}
+    assert heavy == {(line.x1, line.y1) for line in of_role(piece.lines, "start", "stop-low", "stop-high")}
+    assert STROKES["row-mark"].width_mm >= 2 * STROKES["corner"].width_mm
+
+
+# -- what a refusal advises
+
+
+def test_a_single_stage_without_room_for_the_seam_is_not_sent_to_one_band_a_stage() -> None:
+    with pytest.raises(LayoutError) as refused:
+        bands_of("60 N·m + 180° ±170", 6, "1/2", od="28 mm")
+    assert "band a stage" not in str(refused.value)
+
+
+def test_label_stock_too_low_for_a_label_is_to_be_wider() -> None:
+    with pytest.raises(LayoutError, match="wider") as refused:
+        bands_of("10 N·m + 90° ±20, 60° ±20", 6, "1/4", od="7 mm", paper="12mm x roll", height="8 mm")
+    assert "label stock" in str(refused.value)
+
+
+def test_the_arrow_moves_to_the_drive_edge_where_low_stock_leaves_no_other_line() -> None:
+    (piece,) = bands_of("60 N·m + 360° ±10", 6, "1/2", od="28 mm", paper="12mm x roll")
+    (words,) = [text for text in piece.words("words") if text.text == "socket turns"]
+    arrow = only(piece.lines, "arrow")
+    assert max(arrow.x1, arrow.x2) < words.shape.bounds[0], "right-hand: to the left"
+    assert words.shape.bounds[3] < piece.foot + piece.height - 0.4
+    assert all(words.shape.distance(text.shape) >= 1.0 for text in piece.words("lane", "tape-edge", "label"))
