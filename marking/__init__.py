@@ -9,7 +9,7 @@
 `OUTPUTS` holds everything that can be printed, by the names of the commands; `fields` tells what an output asks for.
 Sets that are split into several files are written by `write_sets`; `add_profile` and its like keep printer profiles.
 A length may be a quantity of pint instead of a text, `od=27.8 * ureg.mm`, and `plan.job.length.quantity` is one.
-Nothing is loaded before it is used: reportlab and svgwrite load when a file is written, pint when a quantity is wanted.
+Nothing is loaded before it is used: reportlab loads when a PDF is written, pint when a quantity is wanted.
 """
 
 from __future__ import annotations

@@ -29,6 +29,11 @@ settings.load_profile("turnband")
 NUMBERS = itertools.count()
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the long tests first, so that no process ends with one alone."""
+    items.sort(key=lambda item: item.get_closest_marker("long") is None)
+
+
 @pytest.fixture(autouse=True)
 def own_configuration(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     """Keep every test, and the commands it runs, away from the printer profiles of whoever runs it."""

@@ -28,13 +28,13 @@ def of_the_library(modules: set[str]) -> set[str]:
 def test_importing_the_library_loads_no_renderer_and_no_command_line() -> None:
     modules = loaded_by("import marking")
     assert of_the_library(modules) - TABLES == FRONT_DOOR
-    assert not modules & {"reportlab", "svgwrite", "click", "pint"}
+    assert not modules & {"reportlab", "click", "pint"}
 
 
 def test_what_the_front_door_promises_loads_when_it_is_used() -> None:
     modules = loaded_by("import marking\nassert [getattr(marking, name) for name in marking.__all__]")
     assert {"marking.fastening.socket", "marking.files.formats"} <= modules
-    assert not modules & {"reportlab", "svgwrite", "click"}
+    assert not modules & {"reportlab", "click"}
 
 
 FIELDS = {f"marking.outputs{module}" for module in OUTPUTS.modules.values()}
@@ -50,7 +50,7 @@ def test_help_loads_fields_alone_of_the_library_and_no_renderer(command: str, ow
     assert "click" in modules
     shared = {"marking.outputs.job"} if own & {"marking.outputs.explain", "marking.outputs.mat"} else set()
     assert of_the_library(modules) - TABLES == (FRONT_DOOR | own | shared if own else set())
-    assert not modules & {"reportlab", "svgwrite", "pint", "filelock", "platformdirs", "tomli_w"}
+    assert not modules & {"reportlab", "pint", "filelock", "platformdirs", "tomli_w"}
 
 
 def test_a_cold_job_loads_no_unit_library_and_nothing_for_profiles(tmp_path: Path) -> None:
@@ -58,7 +58,7 @@ def test_a_cold_job_loads_no_unit_library_and_nothing_for_profiles(tmp_path: Pat
     code = f"from turnband.main import main\nmain({[*job, str(tmp_path / 'x.pdf')]!r}, standalone_mode=False)"
     modules = loaded_by(code)
     assert "reportlab" in modules
-    assert not modules & {"pint", "numpy", "svgwrite", "shapely", "platformdirs", "filelock", "tomli_w", "openpyxl"}
+    assert not modules & {"pint", "numpy", "shapely", "platformdirs", "filelock", "tomli_w", "openpyxl"}
 
 
 def test_explaining_loads_no_renderer() -> None:
@@ -66,7 +66,7 @@ def test_explaining_loads_no_renderer() -> None:
         "from marking import OUTPUTS\njob = OUTPUTS['explain']\n"
         "assert job.text(job.plan(job.read(spec='90° ±5', points=6, drive='1/2', od='28 mm')))"
     )
-    assert not loaded_by(code) & {"reportlab", "svgwrite"}
+    assert not loaded_by(code) & {"reportlab"}
 
 
 def test_the_wheel_claims_turnband_and_marking_and_nothing_else() -> None:

@@ -81,6 +81,9 @@ class Text(NamedTuple):
         below, above = ink_limits_mm(self.text, self.size_pt, self.weight)
         left = -self.width_mm * {"start": 0.0, "middle": 0.5, "end": 1.0}[self.anchor]
         right = left + self.width_mm
+        if not self.rotation_deg:  # as most texts are
+            left, below, right, above = self.x + left, self.y + below, self.x + right, self.y + above
+            return (left, below), (right, below), (right, above), (left, above)
         cos, sin = math.cos(math.radians(self.rotation_deg)), math.sin(math.radians(self.rotation_deg))
 
         def turned(x: float, y: float) -> Point:

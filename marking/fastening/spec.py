@@ -11,6 +11,7 @@ import math
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from itertools import accumulate, chain
 from typing import NamedTuple
 
@@ -106,7 +107,7 @@ class Stage:
         if plus + minus >= 360:
             raise RangeError(f"the window is {plain_number(plus + minus)}° wide", "less than 360°", "", plus + minus)
 
-    @property
+    @cached_property
     def window(self) -> Window | None:
         """The allowed turn, or None without a tolerance. A tolerance of +0/-0 is a window of no width."""
         if self.plus_deg is None or self.minus_deg is None:

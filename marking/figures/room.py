@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from bisect import insort
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 Interval = tuple[float, float]
@@ -53,41 +54,43 @@ class Room:
     def __init__(self, ends: Edges, marks: Sequence[Edges], bottom: float, top: float) -> None:
         self._ends = straight(ends, bottom, top)
         self._marks = [straight(mark, bottom, top) for mark in marks]
-        self._upright = not any(gain for edge in (self._ends, *self._marks) for gain in (edge[1], edge[3]))
-        self._taken: list[Box] = []
+        self.upright = not any(gain for edge in (self._ends, *self._marks) for gain in (edge[1], edge[3]))
+        """True when all ends and marks stand at the same x at every height."""
+        self._taken: list[Box] = []  # sorted by their left ends
         self._between: dict[tuple[float, float], list[Interval]] = {}
+        self._free: dict[tuple[float, float], list[Interval]] = {}  # what is known until something more is taken
 
     def take(self, box: Box) -> None:
         """Take a box out of what is free."""
-        self._taken.append(box)
+        insort(self._taken, box)
+        self._free.clear()
 
     def free(self, bottom: float, top: float) -> list[Interval]:
         """Return the intervals of x that are free from height `bottom` to `top`, from left to right."""
-        found = self.fields(bottom, top)
-        for box in self._taken:
-            if box.bottom < top and box.top > bottom:
-                found = _without(found, box.left, box.right)
+        found = self._free.get((bottom, top))
+        if found is None:
+            taken = [(left, right) for left, low, right, high in self._taken if low < top and high > bottom]
+            found = self._free[bottom, top] = _without(self.fields(bottom, top), taken)
         return found
 
     def fits(self, box: Box) -> bool:
         """Tell whether a box is free."""
-        left, right = box.left + CLOSE_ENOUGH, box.right - CLOSE_ENOUGH
-        return any(a <= left and right <= b for a, b in self.fields(box.bottom, box.top)) and not any(
-            taken.left < right and taken.right > left and taken.bottom < box.top and taken.top > box.bottom
-            for taken in self._taken
-        )
+        left, bottom, right, top = box
+        left, right = left + CLOSE_ENOUGH, right - CLOSE_ENOUGH
+        for a, low, b, high in self._taken:  # a loop, as this is asked a hundred times a strip
+            if a < right and b > left and low < top and high > bottom:
+                return False
+        return any(a <= left and right <= b for a, b in self.fields(bottom, top))
 
     def fields(self, bottom: float, top: float) -> list[Interval]:
         """Return the intervals between neighbouring marks and ends, whatever stands in them."""
-        key = (0.0, 0.0) if self._upright else (bottom, top)
+        key = (0.0, 0.0) if self.upright else (bottom, top)
         known = self._between.get(key)
         if known is None:
             (_, left), (right, _) = self._ends.over(bottom, top)
-            known = [(left, right)]
-            for mark in self._marks:
-                (begin, _), (_, end) = mark.over(bottom, top)
-                known = _without(known, begin, end)
-            self._between[key] = known
+            marks = [mark.over(bottom, top) for mark in self._marks]
+            taken = sorted((begin, end) for (begin, _), (_, end) in marks)
+            known = self._between[key] = _without([(left, right)], taken)
         return known
 
     def field_of(self, box: Box) -> Interval | None:
@@ -96,16 +99,15 @@ class Room:
         return next(((a, b) for a, b in self.fields(box.bottom, box.top) if a <= middle <= b), None)
 
 
-def _without(intervals: list[Interval], left: float, right: float) -> list[Interval]:
-    return list(_rest(intervals, left, right))
-
-
-def _rest(intervals: list[Interval], left: float, right: float) -> Iterator[Interval]:
+def _without(intervals: list[Interval], taken: list[Interval]) -> list[Interval]:
+    """What is left of `intervals` without those that are `taken`, which are sorted."""
+    found: list[Interval] = []
     for a, b in intervals:
-        if b <= left or a >= right:
-            yield a, b
-            continue
-        if a < left:
-            yield a, left
-        if right < b:
-            yield right, b
+        for left, right in taken:
+            if left < b and right > a:
+                if a < left:
+                    found.append((a, left))
+                a = right
+        if a < b:
+            found.append((a, b))
+    return found

@@ -9,7 +9,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
-from functools import partial
+from functools import lru_cache, partial
 from typing import NamedTuple
 
 from ..drawing.fonts import REGULAR, SEMIBOLD, Weight, ink_limits_mm, text_width_mm, wrap
@@ -262,13 +262,13 @@ class Strip:
         `edges` gives the mark's left and right end at a height, `sides` tells in which order to try beyond it, seen
         from START, and before it.
         """
+        width, height = lines.width_mm, lines.height_mm
+        same = edges(0.0) if self.room.upright else None
         for to_right in (self.plan.clockwise is beyond for beyond in sides):
-            for top in self.tops(lines.height_mm, alone=role == "label"):
-                ends = edges(top), edges(top - lines.height_mm)
-                left = max(b for _, b in ends) + SIDE if to_right else (
-                    min(a for a, _ in ends) - SIDE - lines.width_mm
-                )  # fmt: skip
-                box = Box(left, top - lines.height_mm, left + lines.width_mm, top)
+            for top in self.tops(height, alone=role == "label"):
+                (a, b), (c, d) = (same, same) if same else (edges(top), edges(top - height))
+                left = max(b, d) + SIDE if to_right else min(a, c) - SIDE - width
+                box = Box(left, top - height, left + width, top)
                 if self.room.fits(box):
                     self.put(lines, box, to_right, role)
                     self._take(box, role)
@@ -298,15 +298,19 @@ class Strip:
                 ways.append((said if named else (stage_name(stage), *said), beyond))
         sizes = self.sizes(self.ranks.second_pt)
         good = [size for size in sizes if size >= GOOD_PT] or sizes
+        failed: set[tuple[Block, bool]] = set()
         for tried, counts in ((good, (0, 1, 2)), (good, (3, 4, 5)), (sizes, (0, 1, 2, 3, 4, 5))):
             for (words, beyond), size, count in itertools.product(ways, tried, counts):
                 lines = block(
                     [Row(line, size) for line in (broken(" · ".join(words), count, size) if count else words)]
                 )
+                if (lines, beyond) in failed:
+                    continue
                 box = self._beside(lines, partial(span, self.plan, stage), (beyond,), "counted")
                 if box is not None:
                     self.said.setdefault(self._gap_of(box), []).append(stage)
                     return True
+                failed.add((lines, beyond))
         return False
 
     # -- placing
@@ -372,9 +376,10 @@ def _halves(window: str) -> list[str]:
     return [window]
 
 
-def broken(text: str, count: int, size: float) -> list[str]:
+@lru_cache(maxsize=1000)  # the same words are tried for every size of START and STOP
+def broken(text: str, count: int, size: float) -> tuple[str, ...]:
     """Return a text on at most `count` lines, as equally long as they can be, or on as few as its words allow."""
     width = max(text_width_mm(text, size) / count, *(text_width_mm(word, size) for word in text.split()))
     while len(lines := wrap(text, width, size)) > count:
         width *= 1.03
-    return [line.removesuffix(" ·").removeprefix("· ") for line in lines]
+    return tuple(line.removesuffix(" ·").removeprefix("· ") for line in lines)

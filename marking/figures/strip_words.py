@@ -55,16 +55,27 @@ def filled(plan: StripLayout, cuts: Sequence[float] = ()) -> Strip:
 # -- second rank
 
 
-def _places(strip: Strip, height: float) -> Iterator[tuple[Interval, float]]:
-    """Every free interval for something of a height, with its upper edge, the highest first."""
-    for top in strip.tops(height):
-        for room in strip.room.free(top - height, top):
-            yield room, top
+def _places(strip: Strip, height: float, floor: float | None = None) -> Iterator[tuple[Interval, float]]:
+    """Every free interval for something of a height, with its upper edge, the highest first.
+
+    With a `floor` only those above it, the lowest first, from right to left.
+    """
+    for top in strip.tops(height) if floor is None else reversed(strip.tops(height)):
+        if floor is None or top - height >= floor:
+            free = strip.room.free(top - height, top)
+            for room in free if floor is None else reversed(free):
+                yield room, top
 
 
 def _arrow(strip: Strip) -> bool:
     """An arrow for the way the socket turns, beginning at START if it can; tell whether it found room."""
     clockwise, sizes = strip.plan.clockwise, strip.sizes(strip.ranks.second_pt)
+    start, (left, right) = strip.plan.x_of(0), strip.plan.ends(0.0)
+
+    def from_start(room: Interval) -> float:
+        """How far a room lies from START in the direction of rising angles."""
+        return (room[0] - start if clockwise else start - room[1]) % (right - left)
+
     large = [size for size in sizes if size >= GOOD_PART * sizes[0]]
     for words, tried in itertools.product(("socket turns", "turns", ""), (large, sizes)):
         fitting = []
@@ -73,26 +84,18 @@ def _arrow(strip: Strip) -> bool:
             height = max(1.8 * scale, cap_mm(size))
             wide = text_width_mm(words, size, SEMIBOLD) + scale if words else 0.0
             fitting += [
-                (round(_from_start(strip, room), 1), -size, -top, room, wide, height)
+                (round(from_start(room), 1), -size, -top, room, wide, height)
                 for room, top in _places(strip, height)
                 if room[1] - room[0] >= wide + LEAST_ARROW_MM * scale
             ]
         if fitting:
             _, size, top, room, wide, height = min(fitting)
             length = min(ARROW_MM * -size / 6.0, room[1] - room[0] - wide)
-            left = room[0] if clockwise else room[1] - wide - length
-            box = Box(left, -top - height, left + wide + length, -top)
+            begin = room[0] if clockwise else room[1] - wide - length
+            box = Box(begin, -top - height, begin + wide + length, -top)
             _put_arrow(strip, Row(words, -size, SEMIBOLD), length, box)
             return True
     return False
-
-
-def _from_start(strip: Strip, room: Interval) -> float:
-    """How far a room lies from START in the direction of rising angles."""
-    x = strip.plan.x_of(0)
-    way = (room[0] - x) if strip.plan.clockwise else (x - room[1])
-    left, right = strip.plan.ends(0.0)
-    return way % (right - left)
 
 
 def _put_arrow(strip: Strip, words: Row, length: float, box: Box) -> None:
@@ -144,8 +147,8 @@ def _put_edge_note(strip: Strip, text: str, floor: float) -> bool:
         scale = size / 5.0
         row = Row(text, size)
         width, height = row.width_mm + 2.2 * scale, row.ink[1] - row.ink[0]
-        for (left, right), top in reversed(list(_places(strip, height))):
-            if right - left >= width and top - height >= floor:
+        for (left, right), top in _places(strip, height, floor):
+            if right - left >= width:
                 x, y = left + 0.8 * scale, top - row.ink[1]
                 corners = ((x, y), (x + 0.8 * scale, y + 1.2 * scale), (x - 0.8 * scale, y + 1.2 * scale))
                 strip.texts.append(Polyline(corners, "edge-flag", True, 0.0))

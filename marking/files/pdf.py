@@ -191,12 +191,16 @@ def _ink(every: Sequence[Placed]) -> Ink:
     for placed in every:
         x, y = placed.x, placed.y
         for item in primitives(placed.drawing.content):
-            if isinstance(item, Text):
+            if isinstance(item, Line):
+                strokes[item.role].append(_line(x, y, item))
+            elif isinstance(item, Text):
                 runs.append(Run(_place(x, y, item), item.weight, item.size_pt, item.text))
-            elif isinstance(item, Polyline) and item.fill is not None:
-                fills[item.fill].append(_polyline(x, y, item))
+            elif isinstance(item, Arc):
+                strokes[item.role].append(_arc(x + item.cx, y + item.cy, item))
+            elif item.fill is None:
+                strokes[item.role].append(_polyline(x, y, item))
             else:
-                strokes[item.role].append(_path(x, y, item))
+                fills[item.fill].append(_polyline(x, y, item))
     operators = _filled({grey: paths for grey, paths in fills.items() if grey > 0})
     for role, paths in strokes.items():
         style = STROKES[role]
@@ -211,18 +215,14 @@ def _filled(fills: dict[float, list[str]]) -> list[str]:
     return [operator for grey, paths in fills.items() for operator in (f"{grey:.3f} g", *paths, "f")]
 
 
-def _path(x: float, y: float, item: Line | Polyline | Arc) -> str:
-    """The path operators (ISO 32000-1, 8.5.2) of one stroke, in points to 0.0001 pt.
+def _line(x: float, y: float, item: Line) -> str:
+    """The path operators (ISO 32000-1, 8.5.2) of a line, in points to 0.0001 pt.
 
     Written directly: the canvas formats each number in a slow loop of its own, which dominated the run time.
     """
-    if isinstance(item, Line):
-        x1, y1, x2, y2, *_ = item
-        x1, y1, x2, y2 = (x + x1) * PT_PER_MM, (y + y1) * PT_PER_MM, (x + x2) * PT_PER_MM, (y + y2) * PT_PER_MM
-        return f"{x1:.4f} {y1:.4f} m {x2:.4f} {y2:.4f} l"
-    if isinstance(item, Polyline):
-        return _polyline(x, y, item)
-    return _arc(x + item.cx, y + item.cy, item)
+    x1, y1, x2, y2, _, _ = item
+    x1, y1, x2, y2 = (x + x1) * PT_PER_MM, (y + y1) * PT_PER_MM, (x + x2) * PT_PER_MM, (y + y2) * PT_PER_MM
+    return f"{x1:.4f} {y1:.4f} m {x2:.4f} {y2:.4f} l"
 
 
 def _xy(x: float, y: float) -> str:

@@ -117,7 +117,8 @@ class Budget(NamedTuple):
         """The window less a guard band of U at either edge; None unless the verdict is "aim"."""
         if self.window is None or self.verdict != "aim":
             return None
-        return Window(self.window.low_deg + self.expanded_deg, self.window.high_deg - self.expanded_deg)
+        expanded_deg = self.expanded_deg
+        return Window(self.window.low_deg + expanded_deg, self.window.high_deg - expanded_deg)
 
     @property
     def aim_deg(self) -> float | None:

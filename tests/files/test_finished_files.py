@@ -25,6 +25,7 @@ from kit.measure import (
     MM_PER_PT,
     a_document,
     a_job,
+    drawn_groups,
     groups,
     of_role,
     only,
@@ -361,7 +362,7 @@ def test_files_are_byte_identical_from_run_to_run_whatever_the_environment() -> 
 def test_a_long_band_is_cut_into_pieces_that_add_up() -> None:
     """OD 120 mm: 377 mm do not fit A4's long side. Pieces butt at the splices; their widths make up the length."""
     document = a_document("800 N·m + 90° ±10", 6, "1", od="120 mm", copies=1)
-    pieces = [p for page in document.pages for p in groups(svg_root(page, document), "band-piece")]
+    pieces = drawn_groups(document, "band-piece")
     assert [p.get("data-piece") for p in pieces] == [str(k) for k in range(1, len(pieces) + 1)]
     assert len(pieces) > 1
     total, starts = 0.0, 0

@@ -77,7 +77,7 @@ def pieces_of(document: Document) -> list[Piece]:
     """The bands and trim bands of a document, or their pieces, where they are spliced."""
     found = []
     for page in document.pages:
-        root = svg_root(page, document)
+        root = svg_root(page, document, "band", "trim-band", "band-piece")
         whole = [
             band for name in ("band", "trim-band") for band in groups(root, name) if not groups(band, "band-piece")
         ]

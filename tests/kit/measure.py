@@ -13,7 +13,7 @@ from typing import Any
 from xml.etree import ElementTree
 
 from marking import OUTPUTS
-from marking.drawing.primitives import Document, Line, Page, Text, primitives
+from marking.drawing.primitives import Document, Group, Line, Page, Text, primitives
 from marking.files.svg import svg_bytes
 from marking.outputs.job.band_plan import plan_job
 from marking.outputs.job.request import JobRequest, read_job
@@ -41,18 +41,25 @@ def document_of(name: str, **texts: Any) -> Document:
     return output.draw(output.plan(output.read(**texts)))
 
 
-ROOTS: OrderedDict[tuple[int, str, str], tuple[Page, ElementTree.Element]] = OrderedDict()
+ROOTS: OrderedDict[tuple[int, str, str, tuple[str, ...]], tuple[Page, ElementTree.Element]] = OrderedDict()
 MOST_ROOTS = 64
 """Pages kept as read: one test after the other looks at the same ones."""
 
 
-def svg_root(page: Page, document: Document) -> ElementTree.Element:
-    """The finished SVG of a page as read back; of the very same page, the same again: nobody may change it."""
-    key = (id(page), document.title, document.subject)  # no other page has this id while the one kept lives
+def svg_root(page: Page, document: Document, *names: str) -> ElementTree.Element:
+    """The finished SVG of a page as read back; of the very same page, the same again: nobody may change it.
+
+    With `names`, of the page's drawings only those that hold a group of one of them: the rest need not be written.
+    """
+    key = (id(page), document.title, document.subject, names)  # no other page has this id while the one kept lives
     if key not in ROOTS:
         if len(ROOTS) >= MOST_ROOTS:
             ROOTS.popitem(last=False)
-        ROOTS[key] = (page, ElementTree.fromstring(svg_bytes(page, document)))
+        written = page
+        if names:
+            holding = (placed for placed in page.placed if _holds(placed.drawing.content, names))
+            written = page._replace(placed=tuple(holding))
+        ROOTS[key] = (page, ElementTree.fromstring(svg_bytes(written, document)))
     ROOTS.move_to_end(key)
     return ROOTS[key][1]
 
@@ -71,6 +78,16 @@ class Stroke:
 
 def groups(root: ElementTree.Element, name: str) -> list[ElementTree.Element]:
     return [g for g in root.iter(f"{SVG}g") if g.get("class") == name]
+
+
+def drawn_groups(document: Document, *names: str) -> list[ElementTree.Element]:
+    """The groups of these names on all pages, read from finished SVG."""
+    roots = (svg_root(page, document, *names) for page in document.pages)
+    return [group for root in roots for name in names for group in groups(root, name)]
+
+
+def _holds(group: Group, names: tuple[str, ...]) -> bool:
+    return group.name in names or any(_holds(item, names) for item in group.items if isinstance(item, Group))
 
 
 def strokes(element: ElementTree.Element) -> list[Stroke]:

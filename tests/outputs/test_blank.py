@@ -14,7 +14,17 @@ from shapely.geometry import Polygon
 
 from kit.collisions import check
 from kit.commands import Run
-from kit.measure import SVG, Stroke, assert_refused, document_of, groups, of_role, only, placed_texts, strokes, svg_root
+from kit.measure import (
+    SVG,
+    Stroke,
+    assert_refused,
+    document_of,
+    drawn_groups,
+    of_role,
+    only,
+    placed_texts,
+    strokes,
+)
 from kit.turning import Vector, tightened
 from marking.drawing.primitives import Document
 
@@ -26,7 +36,7 @@ def blank(points: int = 12, drive: str = "1/2", **more: Any) -> Document:
 
 
 def bands(document: Document) -> list[Element]:
-    return [band for page in document.pages for band in groups(svg_root(page, document), "trim-band")]
+    return drawn_groups(document, "trim-band")
 
 
 def at_height(line: Stroke, y: float) -> float:

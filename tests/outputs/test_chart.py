@@ -336,7 +336,7 @@ def test_titles_that_cannot_be_printed_are_refused(title: str) -> None:
 
 def test_making_a_chart_loads_no_renderer() -> None:
     code = 'from marking import OUTPUTS\nchart = OUTPUTS["chart"]\nchart.draw(chart.plan(chart.read()))'
-    assert not loaded_by(code) & {"reportlab", "svgwrite", "click"}
+    assert not loaded_by(code) & {"reportlab", "click"}
 
 
 # -- the command

@@ -16,6 +16,7 @@ from marking.outputs.job.request import read_job
 from marking.outputs.job.sheet import draw as job_document
 
 
+@pytest.mark.long
 @settings(max_examples=120, deadline=None)
 @given(spec=specs, socket=sockets)
 def test_no_text_touches_anything_on_any_sheet(spec: str, socket: dict[str, object]) -> None:

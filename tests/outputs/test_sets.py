@@ -17,7 +17,7 @@ from shapely import box
 
 from kit.collisions import check
 from kit.commands import Run
-from kit.measure import Stroke, a_document, groups, of_role, only, placed_texts, strokes, svg_root
+from kit.measure import Stroke, a_document, drawn_groups, groups, of_role, only, placed_texts, strokes, svg_root
 from kit.sets import a_set, an_item, the_set
 from marking.drawing.primitives import Document, Text, primitives
 from marking.errors import LayoutError
@@ -103,7 +103,7 @@ def marks(lines: list[Stroke], turned: bool = False) -> dict[str, list[float]]:
 def test_bands_of_a_set_equal_those_of_single_jobs(thread: str) -> None:
     plan = a_set([an_item(thread=thread, copies=2), an_item(id="Y", od="41.3 mm", thread=thread)])
     document = set_document(plan)
-    drawn = [g for page in document.pages for g in groups(svg_root(page, document), "band")]
+    drawn = drawn_groups(document, "band")
     assert [g.get("data-id") for g in drawn].count("X") == 2
     for od, ident in (("28 mm", "X"), ("41.3 mm", "Y")):
         single = a_document("60 N·m + 90° ±10", 6, "1/2", od=od, thread=thread)
@@ -225,7 +225,7 @@ def test_turns_for_stock_become_trim_bands(run: Run, tmp_path: Path) -> None:
 
 def test_tags_carry_their_id() -> None:
     document = set_document(a_set([an_item(id="DOOR-4"), an_item(id="PANTO-2", row=3)], tags=True))
-    tags = [g for page in document.pages for g in groups(svg_root(page, document), "tag")]
+    tags = drawn_groups(document, "tag")
     assert sorted(str(tag.get("data-id")) for tag in tags) == ["DOOR-4", "PANTO-2"]
     for tag in tags:
         words = " ".join(text.text or "" for text in tag.iter("{http://www.w3.org/2000/svg}text"))
@@ -293,6 +293,7 @@ def test_a_set_goes_to_stdout(run: Run, files: Path) -> None:
     assert list(files.glob("x-*.svg"))
 
 
+@pytest.mark.long
 def test_a_register_of_300_sockets_times_8_turns_is_found_again(tmp_path: Path) -> None:
     """2,400 bands: every id of the index stands on the page that the index names, and each piece once."""
     rows = [f"S{k:03d};{(6, 12)[k % 2]};1/2;;{20 + k / 12:.2f} mm" for k in range(300)]
@@ -359,7 +360,7 @@ def test_a_band_in_pieces_lies_in_the_set_piece_by_piece() -> None:
     plan = a_set([an_item(id="LONG", od="120 mm", drive="1")])
     assert [part.name for part in plan.parts] == ["LONG (1 of 2)", "LONG (2 of 2)"]
     document = set_document(plan)
-    pieces = [g for page in document.pages for g in groups(svg_root(page, document), "band-piece")]
+    pieces = drawn_groups(document, "band-piece")
     assert sorted(str(piece.get("data-piece")) for piece in pieces) == ["1", "2"]
 
 

@@ -22,7 +22,7 @@ from shapely import LineString, polygonize, unary_union
 
 from kit.collisions import check
 from kit.commands import Run
-from kit.measure import SVG, Stroke, groups, of_role, only, placed_lines, placed_texts, strokes, svg_root
+from kit.measure import SVG, Stroke, drawn_groups, groups, of_role, only, placed_lines, placed_texts, strokes, svg_root
 from kit.pdf_reading import pdf_pages
 from marking.drawing.primitives import Document
 from marking.errors import LayoutError, RangeError
@@ -83,7 +83,7 @@ class Tape(NamedTuple):
 def printed(case: Case) -> Tape:
     """Read a tape from its SVG pages: the pieces in order, each laid with its end on the splice line before it."""
     document = case.document
-    pieces = [g for page in document.pages for g in groups(svg_root(page, document), "diameter-tape")]
+    pieces = drawn_groups(document, "diameter-tape")
     tape = Tape([], [], [], [])
     for number, piece in enumerate(pieces, 1):
         lines = strokes(piece)
@@ -352,7 +352,7 @@ def test_the_worked_reading_is_what_the_tape_would_show(case: Case, shown: str |
     assert case.low - resolution <= value <= case.high + resolution
     assert read_wrapped(printed(case), value, case.stock, resolution) == pytest.approx(value, abs=1e-6)
     document = case.document
-    (figure,) = [g for page in document.pages for g in groups(svg_root(page, document), "worked-reading")]
+    (figure,) = drawn_groups(document, "worked-reading")
     (ring,) = list(figure.iter(f"{SVG}circle"))
     x, y = float(ring.get("cx", "nan")), -float(ring.get("cy", "nan"))
     through = [s for s in of_role(strokes(figure), "enlarged") if abs(s.x1 - x) < 0.001]

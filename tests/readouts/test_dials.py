@@ -10,7 +10,7 @@ import pytest
 from shapely.geometry import Point, Polygon
 
 from kit.collisions import collisions, placed_items, shape
-from kit.measure import MM_PER_PT, SVG, a_job, document_of, groups, of_role, strokes, svg_root
+from kit.measure import MM_PER_PT, SVG, a_job, document_of, drawn_groups, of_role, strokes
 from kit.pdf_reading import pdf_pages
 from marking import OUTPUTS
 from marking.drawing.fonts import CAP_EM
@@ -36,16 +36,6 @@ def job_with_disc(spec: str, **more: str) -> Document:
     return document_of("job", spec=spec, points=6, drive="1/2", **{"od": "60 mm", "extras": ["disc"], **more})
 
 
-roots_of: dict[int, tuple[Document, list[ElementTree.Element]]] = {}
-
-
-def part_groups(document: Document, *names: str) -> list[ElementTree.Element]:
-    if id(document) not in roots_of:
-        roots_of[id(document)] = document, [svg_root(page, document) for page in document.pages]
-    _, roots = roots_of[id(document)]
-    return [group for root in roots for name in names for group in groups(root, name)]
-
-
 def words_of(group: ElementTree.Element) -> str:
     return " ".join(str(text.text) for text in group.iter(f"{SVG}text"))
 
@@ -66,19 +56,19 @@ def test_windows_are_hatched_on_the_socket_side_alone(spec: str) -> None:
     for name in ("band", "drive-disc"):
         found = [
             e.get("data-stage")
-            for group in part_groups(document, name)
+            for group in drawn_groups(document, name)
             for e in group.iter()
             if e.get("class") == "hatch"
         ]
         assert len(set(found)) == windows, name
-    for group in part_groups(document, "part-ring", "witness-pointer"):
+    for group in drawn_groups(document, "part-ring", "witness-pointer"):
         assert not [e for e in group.iter() if e.get("class") == "hatch"]
 
 
 @pytest.mark.parametrize("asked", [{}, {"ring": "sector"}])
 @pytest.mark.parametrize("spec", STAGES)
 def test_on_the_ring_start_ends_and_nothing_says_stop(spec: str, asked: dict[str, str]) -> None:
-    (group,) = part_groups(job_with_disc(spec, **asked), "part-ring")
+    (group,) = drawn_groups(job_with_disc(spec, **asked), "part-ring")
     lines, words = strokes(group), words_of(group)
     assert "STOP" not in words
     assert words.count("START ends here") == STAGES[spec]
@@ -110,7 +100,7 @@ def test_the_captions_keep_the_sockets_stop_off_the_ring(spec: str, ends: str, a
 def test_a_line_without_a_tolerance_bears_a_pennant_beyond_it(thread: str) -> None:
     document = job_with_disc("60 N·m + 120°", thread=thread)
     for name, role in (("drive-disc", "stop"), ("part-ring", "ends")):
-        (group,) = part_groups(document, name)
+        (group,) = drawn_groups(document, name)
         (line,) = of_role(strokes(group), role)
         (flag,) = [e for e in group.iter() if e.get("class") == f"{role}-flag"]
         corners = [(float(x), -float(y)) for x, y in (pair.split(",") for pair in str(flag.get("points")).split())]
@@ -127,7 +117,7 @@ def test_a_line_without_a_tolerance_bears_a_pennant_beyond_it(thread: str) -> No
 def test_start_and_stop_are_the_largest_words_of_a_disc() -> None:
     for diameter, least in (("70 mm", 3.0), ("140 mm", 6.0), ("50 mm", 2.1)):
         document = document_of("disc", spec="60 N·m + 90° ±10", drive="1/4", diameter=diameter)
-        (group,) = part_groups(document, "drive-disc")
+        (group,) = drawn_groups(document, "drive-disc")
         for word in ("START", "STOP", "80–100°"):
             assert cap_mm(group, word) >= least, word
         others = [t for t in group.iter(f"{SVG}text") if t.text not in ("START", "STOP", "80–100°")]
@@ -138,7 +128,7 @@ def test_start_and_stop_are_the_largest_words_of_a_disc() -> None:
     ("od", "width", "least"), [("28 mm", "12 mm", 2.1), ("96 mm", "12 mm", 2.4), ("60 mm", "24 mm", 4.8)]
 )
 def test_the_window_is_the_largest_on_a_ring_and_grows_with_its_width(od: str, width: str, least: float) -> None:
-    (group,) = part_groups(job_with_disc("60 N·m + 120° ±30", od=od, ring_width=width), "part-ring")
+    (group,) = drawn_groups(job_with_disc("60 N·m + 120° ±30", od=od, ring_width=width), "part-ring")
     assert cap_mm(group, "90–150°") >= least
     assert cap_mm(group, "ZERO") >= least
     assert cap_mm(group, "ends") < cap_mm(group, "90–150°")
@@ -147,7 +137,7 @@ def test_the_window_is_the_largest_on_a_ring_and_grows_with_its_width(od: str, w
 @pytest.mark.parametrize("socket", [{}, {"od": "12 mm"}])
 def test_degree_numbers_are_six_points_or_more(socket: dict[str, str]) -> None:
     document = job_with_disc("60 N·m + 120° ±30", **socket)
-    for group in part_groups(document, "part-ring", "drive-disc"):
+    for group in drawn_groups(document, "part-ring", "drive-disc"):
         sizes = [float(t.get("font-size", "nan")) for t in group.iter(f"{SVG}text") if t.get("class") == "number"]
         assert sizes
         assert min(sizes) >= 6 * MM_PER_PT - 1e-3
@@ -229,7 +219,7 @@ def test_a_rings_arrow_runs_from_zero_towards_the_nearest_bracket(spec: str, rin
 def test_a_title_that_is_a_number_is_underlined_on_ring_and_disc_where_it_is_another_upside_down() -> None:
     for title, lined in (("66", 1), ("99", 1), ("88", 0), ("A-66", 0)):
         document = job_with_disc("60 N·m + 120° ±30", title=title)
-        for group in part_groups(document, "part-ring", "drive-disc"):
+        for group in drawn_groups(document, "part-ring", "drive-disc"):
             assert title in words_of(group)
             assert len(of_role(strokes(group), "underline")) == lined, (title, group.get("class"))
     assert collisions(job_with_disc("60 N·m + 120° ±30", title="66").pages[-1]) == []
@@ -257,7 +247,7 @@ def test_a_ring_that_reads_too_coarsely_is_left_out_and_that_is_said() -> None:
         == f"the part ring is left out: it is read to ±{shown_degrees(error, 1)}, too coarse for the window 90–100°"
     )
     document = OUTPUTS["job"].draw(plan)
-    assert part_groups(document, "part-ring") == []
+    assert drawn_groups(document, "part-ring") == []
     with pytest.raises(LayoutError, match="too coarse for the window 90–100°"):
         list(pieces(plan))
 
@@ -269,7 +259,7 @@ def test_a_trim_jobs_ring_that_reads_too_coarsely_is_left_out_and_that_is_said()
     assert ["for ODs of 24 mm to 32 mm is left out" in str(r) for r in plan.warnings if r.code == "ring-unproved"] == [
         True
     ]
-    assert part_groups(job.draw(plan), "part-ring") == []
+    assert drawn_groups(job.draw(plan), "part-ring") == []
 
 
 def test_bores_are_numbered_in_the_jobs_unit_and_underlined_where_they_are_others_upside_down() -> None:
@@ -279,7 +269,7 @@ def test_bores_are_numbered_in_the_jobs_unit_and_underlined_where_they_are_other
         ("0.5 in..0.75 in", "in", ["0.75", "0.67", "0.59"], 0),
     ):  # fmt: skip
         document = document_of("job", spec=spec, points=6, drive="1/4", od_range=ods)
-        ring = part_groups(document, "part-ring")[0]
+        ring = drawn_groups(document, "part-ring")[0]
         numbers = [
             str(t.text) for t in ring.iter(f"{SVG}text") if t.get("class") == "number" and "°" not in str(t.text)
         ]
@@ -292,7 +282,7 @@ def test_bores_are_numbered_in_the_jobs_unit_and_underlined_where_they_are_other
 @pytest.mark.parametrize(("drive", "thread"), [("1/4", "right"), ("1/2", "left"), ("1", "left"), ("1-1/2", "right")])
 def test_a_cut_out_disc_tells_thread_drive_spec_and_how_its_stages_count(drive: str, thread: str) -> None:
     document = document_of("disc", spec="60 N·m + 60° ±6 + 120° ±6", drive=drive, thread=thread, title="Bogie 7")
-    (group,) = part_groups(document, "drive-disc")
+    (group,) = drawn_groups(document, "drive-disc")
     words = words_of(group)
     for said in (f"{drive} in drive", "60 N·m, then 60° ±6, then 120° ±6", "Bogie 7", "new mark", "180° from snug"):
         assert said in words, said
@@ -321,7 +311,7 @@ def test_left_hand_is_white_on_black_in_the_finished_pdf() -> None:
 
 def test_a_title_cannot_make_a_right_hand_piece_look_left_hand() -> None:
     document = job_with_disc("60 N·m + 120° ±30", title="LEFT-HAND side")
-    for group in part_groups(document, "part-ring", "drive-disc"):
+    for group in drawn_groups(document, "part-ring", "drive-disc"):
         assert "LEFT-HAND side" in words_of(group)
         assert not [e for e in group.iter() if e.get("class") == "left-hand-box"]
 

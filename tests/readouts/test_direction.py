@@ -13,7 +13,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from kit.measure import Stroke, a_document, a_job, groups, of_role, only, placed_texts, strokes, svg_root
+from kit.measure import Stroke, a_document, a_job, drawn_groups, groups, of_role, only, placed_texts, strokes, svg_root
 from kit.turning import SPECS, Vector, polygon_middle, ring_centre, tightened
 from marking.errors import LayoutError
 from marking.outputs.job.band_plan import plan_job
@@ -93,7 +93,7 @@ def test_corners_of_the_opening_come_by_in_the_order_of_their_numbers(points: in
 def test_start_arrives_in_the_bracket_of_the_part_ring(spec: str, thread: str, ring: str) -> None:
     """The ring lies still and is seen from above; START begins at its zero and travels with the socket."""
     document = a_document(spec, thread=thread, ring=ring, od="60 mm")
-    (ring_drawn,) = (found for page in document.pages for found in groups(svg_root(page, document), "part-ring"))
+    (ring_drawn,) = drawn_groups(document, "part-ring")
     lines = strokes(ring_drawn)
     centre = ring_centre(lines)
 
@@ -151,7 +151,7 @@ def test_the_bands_arrow_points_the_way_its_near_side_moves(thread: str, od: str
 @pytest.mark.parametrize("od", ["12 mm", "28 mm", "90 mm"])
 def test_the_rings_arrow_points_the_way_start_travels(thread: str, od: str) -> None:
     document = a_document("60 N·m + 90° ±20", 6, "1/4", thread=thread, od=od)
-    (ring,) = (ring for page in document.pages for ring in groups(svg_root(page, document), "part-ring"))
+    (ring,) = drawn_groups(document, "part-ring")
     lines = strokes(ring)
     centre = ring_centre(lines)
     (head,) = [e for e in ring.iter() if e.get("class") == "arrow-head"]

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from kit.collisions import check, collisions, placed_items, specs
 from kit.commands import Run
-from kit.measure import SVG, a_job, assert_refused, groups, of_role, only, placed_texts, strokes, svg_root
+from kit.measure import SVG, a_job, assert_refused, drawn_groups, of_role, only, placed_texts, strokes
 from kit.pdf_reading import pdf_pages
 from kit.turning import SPECS, polygon_middle, tightened
 from marking import MarkingError
@@ -67,7 +67,7 @@ def a_plan(spec: str = SPEC, drive: str = "1/2", **more: Any) -> DiscPlan:
 
 def disc_groups(plan: DiscPlan) -> list[ElementTree.Element]:
     document = disc_document(plan)
-    return [g for page in document.pages for g in groups(svg_root(page, document), "drive-disc")]
+    return drawn_groups(document, "drive-disc")
 
 
 def centre_of(disc: ElementTree.Element) -> Vector:

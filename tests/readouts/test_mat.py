@@ -15,8 +15,18 @@ from hypothesis import strategies as st
 
 from kit.collisions import check, placed_items, specs
 from kit.commands import Run
-from kit.measure import MM_PER_PT, SVG, Stroke, a_job, assert_refused, groups, of_role, only, placed_texts, strokes
-from kit.measure import svg_root as root_of
+from kit.measure import (
+    MM_PER_PT,
+    SVG,
+    Stroke,
+    a_job,
+    assert_refused,
+    drawn_groups,
+    of_role,
+    only,
+    placed_texts,
+    strokes,
+)
 from kit.pdf_reading import pdf_pages
 from kit.sets import a_set, an_item
 from kit.turning import SPECS, Vector, tightened
@@ -47,7 +57,7 @@ def a_plan(spec: str = SPEC, drive: str = "1/2", **more: Any) -> MatPlan:
 
 def the_mat(plan: MatPlan) -> ElementTree.Element:
     document = mat_document(plan)
-    (mat,) = [g for page in document.pages for g in groups(root_of(page, document), "mat")]
+    (mat,) = drawn_groups(document, "mat")
     return mat
 
 

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.collisions import check
-from kit.measure import Stroke, a_job, groups, of_role, only, strokes, svg_root
+from kit.measure import Stroke, a_job, drawn_groups, of_role, only, strokes
 from kit.turning import tightened
 from marking.drawing.primitives import Document
 from marking.errors import LayoutError, MarkingError, RangeError, SocketError, TextInputError
@@ -36,7 +36,7 @@ def trim_of(*arguments: Any, **more: Any) -> TrimJobPlan:
 
 
 def trim_bands(document: Document) -> list[Element]:
-    return [band for page in document.pages for band in groups(svg_root(page, document), "trim-band")]
+    return drawn_groups(document, "trim-band")
 
 
 def at_height(line: Stroke, y: float) -> float:
@@ -251,7 +251,7 @@ def test_the_text_fits_80_columns() -> None:
 def test_rings_offer_a_bore_for_every_other_millimetre() -> None:
     trim = trim_of("60 N·m + 90° ±30", 12, "1/2", od_range="24 mm..32 mm")
     document = OUTPUTS["job"].draw(trim)
-    (ring,) = [r for page in document.pages for r in groups(svg_root(page, document), "part-ring")]
+    (ring,) = drawn_groups(document, "part-ring")
     ods = sorted({float(e.get("data-od", "nan")) for e in ring.iter() if e.get("class") == "inner-edge"})
     assert ods == [24, 26, 28, 30, 32]
 

@@ -7,14 +7,14 @@ from xml.etree import ElementTree
 import pytest
 
 from kit.collisions import collisions
-from kit.measure import MM_PER_PT, SVG, a_document, groups, of_role, only, placed_texts, strokes, svg_root
+from kit.measure import MM_PER_PT, SVG, a_document, drawn_groups, of_role, only, placed_texts, strokes
 
 TWO = "110 N·m + 90° +10/-0 + 60° ±5"
 
 
 def drawn(spec: str = TWO, **more: object) -> list[ElementTree.Element]:
     document = a_document(spec, **more)
-    return [found for page in document.pages for found in groups(svg_root(page, document), "witness-pointer")]
+    return drawn_groups(document, "witness-pointer")
 
 
 def texts(pointer: ElementTree.Element) -> list[ElementTree.Element]:
@@ -104,7 +104,7 @@ def test_a_pointers_foot_says_what_it_is_for(paper: str, spec: str, title: str, 
 
 def test_many_pointers_touch_nothing() -> None:
     document = a_document("110 N·m + 91° +10/-0 + 60° ±5", fasteners=50, thread="left", witness=None)
-    assert sum(len(groups(svg_root(page, document), "witness-pointer")) for page in document.pages) == 100
+    assert len(drawn_groups(document, "witness-pointer")) == 100
     assert [collisions(page) for page in document.pages] == [[]] * len(document.pages)
 
 

@@ -51,6 +51,9 @@ def draw_band(plan: BandLayout, cuts: Sequence[float] = ()) -> Band:
     return Band(pieces, tuple(strip.below))
 
 
+DEGREE_DATA = [(("deg", str(deg)),) for deg in range(360)]
+
+
 def _ticks(plan: BandLayout, strip: Strip) -> list[Primitive]:
     """The degree scale and the corner and mid-flat ticks, all on the fastener edge."""
     drawn: list[Primitive] = []
@@ -59,7 +62,7 @@ def _ticks(plan: BandLayout, strip: Strip) -> list[Primitive]:
     for deg in range(0, 360, plan.tick_deg):
         height = (1.6 if deg % 10 == 0 else 1.2 if deg % 5 == 0 else 0.8) * scale
         x = plan.x_of(deg)
-        drawn.append(Line(x, 0.0, x, height, "degree", (("deg", str(deg)),)))
+        drawn.append(Line(x, 0.0, x, height, "degree", DEGREE_DATA[deg]))
     for feature in plan.features:
         x, data = plan.x_of(feature.deg), (("index", str(feature.index)),)
         if feature.kind == "corner":
