@@ -96,7 +96,6 @@ READOUTS = {
         Readout("band", ".band.readout"),
         Readout("trim band", ".trim_band.readout", sized=False),
         Readout("disc", ".drive_disc.readout", "disc", sized=None, needs_points=False, extra="a drive disc"),
-        Readout("ring", ".part_ring.readout", remarks=("ring-sector", "ring-too-large")),
         Readout("mat", ".mat.readout", "mat", sized=None, needs_points=False, extra="a mat"),
         Readout("ring", ".part_ring.readout", remarks=("ring-sector", "ring-too-large", "ring-unproved")),
     )

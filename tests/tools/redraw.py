@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
-PICTURES = {"band.png": (0, (17, 22, 120, 68), 220), "part-sheet.png": (1, (0, 0, 210, 210), 110)}
+PICTURES = {"band.png": (0, (17, 6, 120, 26), 220), "job.png": (0, (0, 0, 210, 297), 90)}
 """Name: page of the first sample, window (left, top, right, bottom) in mm, resolution in dots per inch."""
 
 
