@@ -94,7 +94,7 @@ def data(plan, files=()):
 
 FORMAT = """
 def write(document, file):
-    file.write(f"{len(document.pages)} pages of {document.subject}".encode())
+    file.write(f"{len(document.pages)} of {document.subject}".encode())
 
 
 def page(page, document):
@@ -199,9 +199,9 @@ def test_a_format_of_the_table_is_written(run: Run, tmp_path: Path, monkeypatch:
     home = put_file(tmp_path, monkeypatch, "toy_format", FORMAT)
     monkeypatch.setitem(FORMATS, ".toy", Format(home, "write"))
     monkeypatch.setitem(FORMATS, ".leaf", Format(home, "page", a_page=True))
-    assert run(*JOB, "-o", "x.toy").stdout.startswith("wrote x.toy: 2 pages, A4.")
-    assert run(*JOB, "-o", "x.leaf").stdout.startswith("wrote x-1.leaf, x-2.leaf: 2 pages, A4.")
-    assert (tmp_path / "x.toy").read_text("utf-8").startswith("2 pages of 110 N·m")
+    assert run(*JOB, "-o", "x.toy").stdout.startswith("wrote x.toy: 1 page, A4.")
+    assert run(*JOB, "--with", "disc", "-o", "x.leaf").stdout.startswith("wrote x-1.leaf, x-2.leaf: 2 pages, A4.")
+    assert (tmp_path / "x.toy").read_text("utf-8").startswith("1 of 110 N·m")
     assert (tmp_path / "x-1.leaf").read_text("utf-8").startswith("210 mm of 110 N·m")
     assert (tmp_path / "x-2.leaf").read_text("utf-8").startswith("210 mm of 110 N·m")
     assert ".pdf, .svg, .toy, .leaf" in " ".join(run("job", "--help").stdout.split())

@@ -21,7 +21,7 @@ from ..drawing.fonts import (
 )
 from ..drawing.primitives import Drawing, Group, Line, Page, Placed, Primitive, Text
 from ..drawing.transform import scaled
-from .paper import Paper
+from .paper import EDGE_MM, Paper
 
 TITLE_PT = 11.0
 
@@ -90,7 +90,8 @@ def _furniture(paper: Paper, header: Sequence[str], page: str, note: str, footer
         items.append(Text(paper.left_mm, y + DROP * line_pitch_mm(size), line, size, weight))
     if header:
         items.append(Line(paper.left_mm, y - 2.0, paper.right_mm, y - 2.0, "rule-strong"))
-    lines, base = _foot_lines(paper, footer), paper.margin_mm + FOOT_RISE_MM
+    # stretched smaller for a printer, the foot of the page still has to lie where a printer can print
+    lines, base = _foot_lines(paper, footer), max(paper.margin_mm, EDGE_MM / paper.stretch_y) + FOOT_RISE_MM
     for k, line in enumerate(reversed(lines)):
         items.append(Text(paper.left_mm, base + line_pitch_mm(FOOT_PT) * k, line, FOOT_PT))
     items.append(Text(paper.right_mm, base, page, NOTE_PT, SEMIBOLD, "end"))

@@ -181,8 +181,10 @@ def test_a_deleted_working_folder_does_not_matter_to_a_full_name(tmp_path: Path)
 
 def test_a_warning_of_the_library_is_one_of_the_command(run: Run, tmp_path: Path) -> None:
     (tmp_path / "o-3.svg").write_text("old")
-    done = run("job", SPEC, *SOCKET, "-o", "o.svg")
+    job = ("job", "110 N·m + 90° ±20", *SOCKET, "--with", "disc", "-o", "o.svg")
+    done = run(*job)
     assert done.returncode == 0
     assert done.stderr.startswith("turnband: warning: 'o-3.svg' in")
-    done = run("job", SPEC, *SOCKET, "-o", "o.svg", "--json")
+    assert done.stderr.count("\n") == 1, "nothing else is to be warned of"
+    done = run(*job, "--json")
     assert json.loads(done.stdout)["files"] == ["o-1.svg", "o-2.svg"]

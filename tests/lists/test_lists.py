@@ -367,7 +367,7 @@ WRONG = {
     "stock": ("2 mm", "the stock is 2 mm thick; expected at most 1 mm; check stock"),
     "copies": ("1001", "1001 is no number of copies; expected 1 to 1000"),
     "title": ("tab\there", "the title holds U+0009"),
-    "kind": ("hoop", "hoop is no kind of piece; expected one of: band, trim band, disc, ring"),
+    "kind": ("hoop", "hoop is no kind of piece; expected one of: band, trim band, disc, mat, ring"),
     "socket": ("S1", "S1 is looked up in no register"),
 }
 FULL = dict(zip(HEADER, GOOD, strict=True)) | {

@@ -24,7 +24,8 @@ from marking.errors import CharacterError, LayoutError
 from marking.files.pdf import pdf_bytes
 from marking.outputs.chart.plan import plan
 from marking.outputs.chart.request import ChartRequest
-from marking.outputs.chart.sheet import draw
+from marking.outputs.chart.sheet import RULER_NOTE, draw
+from marking.sheets.furniture import content_bottom_mm
 from marking.sheets.paper import SIZES, Paper
 
 Vector = NDArray[np.float64]
@@ -312,9 +313,10 @@ def test_the_chart_fills_its_paper(paper: str) -> None:
     (chart,) = [placed for placed in document.pages[0].placed if placed.drawing.content.name == "wall-chart"]
     sheet = Paper(*SIZES[paper])
     assert chart.drawing.width_mm == pytest.approx(sheet.content_width_mm)
-    assert chart.y >= sheet.bottom_mm - 1e-6
+    bottom_mm = content_bottom_mm(sheet, RULER_NOTE, "")
+    assert chart.y >= bottom_mm - 1e-6
     if paper != "legal":
-        assert chart.y - sheet.bottom_mm < 0.1 * sheet.height_mm
+        assert chart.y - bottom_mm < 0.1 * sheet.height_mm
 
 
 def test_wide_paper_is_turned_upright() -> None:

@@ -21,10 +21,10 @@ CUT_OUT = {role for role, stroke in STROKES.items() if stroke == CUT}
 
 ONE_PAGE = [
     *((od, fasteners, 1, paper) for od, fasteners in ((7, 8), (12, 1), (28, 8)) for paper in ("a4", "letter")),
-    (45, 4, 1, "a4"), (12, 4, 2, "a4"), (45, 8, 3, "a3"),
+    (12, 4, 2, "a4"), (7, 1, 3, "letter"), (45, 8, 3, "a3"),
 ]  # fmt: skip
 MORE_PAGES = [
-    (28, 20, 1, "a4", 2), (7, 1, 3, "letter", 2), (28, 8, 2, "letter", 2), (45, 8, 3, "a4", 2),
+    (28, 20, 1, "a4", 2), (45, 4, 1, "a4", 2), (28, 8, 2, "letter", 2), (45, 8, 3, "a4", 2),
     (96, 4, 1, "a4", 3), (96, 8, 2, "a3", 2),
     (140, 40, 3, "letter", 6), (12, 1, 1, "a5", 3), (28, 20, 2, "a5", 6),
 ]  # fmt: skip

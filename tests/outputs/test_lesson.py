@@ -654,10 +654,17 @@ def test_a_long_title_fits() -> None:
         assert " ".join(text.text for text in placed_texts(page)).count("Ŵiiiide") == 12
 
 
-@pytest.mark.parametrize(("paper", "margin"), [("140x140", "30 mm"), ("160x140", "10 mm"), ("300x140", "15 mm")])
-def test_a_page_too_small_is_refused(paper: str, margin: str) -> None:
-    with pytest.raises(LayoutError, match="larger paper"):
+@pytest.mark.parametrize(("paper", "margin"), [("140x140", "30 mm"), ("300x140", "15 mm")])
+def test_a_page_without_room_for_its_rulers_is_refused(paper: str, margin: str) -> None:
+    with pytest.raises(LayoutError, match=r"no room for the 100 mm rulers.*larger paper"):
         a_set(paper=paper, margin=margin)
+
+
+def test_a_page_too_small_for_a_part_is_refused() -> None:
+    """A title of several lines takes the room that a short one leaves."""
+    assert a_set(paper="160x140", margin="10 mm").pages
+    with pytest.raises(LayoutError, match=r"does not fit on the page.*larger paper"):
+        a_set(paper="160x140", margin="10 mm", title=("Ŵiiiide M " * 12).strip())
 
 
 def test_a_figure_wider_than_its_column_keeps_its_width_so_that_the_page_can_refuse_it() -> None:

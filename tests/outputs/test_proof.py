@@ -28,7 +28,7 @@ from marking.sheets.paper import Paper, parse_paper
 
 LENGTHS = {
     "a4": (160, 240), "letter": (160, 240), "297x210": (160, 240), "11x8.5in": (160, 240), "a5": (120, 160),
-    "a3": (260, 380), "legal": (180, 300), "200x240": (160, 200), "140x140": (100, 80),
+    "a3": (260, 380), "legal": (180, 300), "200x240": (160, 200), "140x140": (100, 100),
 }  # fmt: skip
 """Across and along on each paper, worked out by hand: the largest multiples of 20 mm within the margins."""
 

@@ -169,13 +169,11 @@ def test_the_rings_arrow_points_the_way_start_travels(thread: str, od: str) -> N
 )
 def test_the_words_name_the_way_that_the_drawing_shows(thread: str, turn: str, side: str) -> None:
     document = a_document(thread=thread, od="60 mm")
-    socket_sheet, part_sheet, *_ = (
-        " ".join(text.text for text in placed_texts(page) if not text.text.isdigit()) for page in document.pages
-    )
-    assert f"numbered from START to the {side}" in socket_sheet
-    assert f", {turn}, seen from the drive end" in part_sheet
-    assert f"START travels over it {turn}" in part_sheet
-    assert ("left-hand" in socket_sheet) is (thread == "left")
+    words = " ".join(text.text for page in document.pages for text in placed_texts(page) if not text.text.isdigit())
+    assert f"numbered from START to the {side}" in words
+    assert f", {turn}, seen from the drive end" in words
+    assert f"START travels over it {turn}" in words
+    assert ("left-hand" in words) is (thread == "left")
     marks = band_strokes(SPECS[0], 12, thread)
     first, second = (next(c for c in of_role(marks, "corner") if c.data["index"] == k) for k in ("1", "2"))
     length = only(marks, "closure").x1 - only(marks, "seam").x1

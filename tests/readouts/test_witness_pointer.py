@@ -58,7 +58,7 @@ def test_a_folds_number_is_the_height_to_which_the_hairline_rises(paper: str) ->
 def test_there_is_a_pointer_for_each_fastener_and_new_mark(
     spec: str, witness: str | None, names: list[str], stages: list[str]
 ) -> None:
-    found = drawn(spec, fasteners=2, witness=witness)
+    found = drawn(spec, fasteners=2, witness=witness, od="80 mm")
     assert [pointer.get("data-number") for pointer in found] == names
     said = [" ".join(text.text or "" for text in texts(pointer)) for pointer in found]
     for pointer, words in zip(found, said, strict=True):
@@ -92,7 +92,7 @@ def test_a_pointer_says_its_thread_and_which_way_up_its_number_is() -> None:
 )  # fmt: skip
 def test_a_pointers_foot_says_what_it_is_for(paper: str, spec: str, title: str, said: list[str]) -> None:
     witness = "first" if "130°" in spec else None
-    found = drawn(spec, thread="left", witness=witness, paper=paper, title=title, fasteners=1)
+    found = drawn(spec, thread="left", witness=witness, paper=paper, title=title, fasteners=1, od="60 mm")
     assert len(found) == len(said)
     for pointer, words in zip(found, said, strict=True):
         (line,) = [text for text in texts(pointer) if "°" in str(text.text)]

@@ -94,13 +94,19 @@ def ring_pieces(ring: RingLayout, unit: str, width: float) -> list[Piece]:
     return [drawn(way) for way in ways]
 
 
-def pointer_ways(wanted: Sequence[Pointer], width: float) -> list[list[Piece]]:
-    """Return the ways to lay pointers: in blocks of more and more columns, those of one way equally wide."""
+def pointer_ways(wanted: Sequence[Pointer], width: float, height: float) -> list[list[Piece]]:
+    """Return the ways to lay pointers: in blocks of more and more columns, those of one way equally wide.
+
+    No block is higher than `height`, but one of a single row.
+    """
     most = min(len(wanted), MOST_COLUMNS, int((width + POINTER_GAP_MM) / (POINTER_WIDTH_MM + POINTER_GAP_MM)))
     ways = []
     captions, draw = pointer_captions(wanted), cache(draw_pointer)
     for columns in range(min(3, most), most + 1):
-        size = len(wanted) if len(wanted) <= ONE_BLOCK else columns * MOST_ROWS
+        across = (POINTER_WIDTH_MM + POINTER_GAP_MM) * columns - POINTER_GAP_MM
+        words_mm = captioned(NOTHING, captions, across).height_mm
+        rows = max(1, int((height - words_mm) / (POINTER_HEIGHT_MM + POINTER_GAP_MM)))
+        size = columns * rows if len(wanted) <= ONE_BLOCK else columns * min(rows, MOST_ROWS)
         blocks = [wanted[first : first + size] for first in range(0, len(wanted), size)]
         ways.append([_pointer_block(block, columns, () if k else captions, draw) for k, block in enumerate(blocks)])
     return ways

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from ...drawing.primitives import Document, Drawing, Page
 from ...quantities.angles import arc_mm
@@ -31,6 +32,9 @@ MARKS_MM = (110.0, 85.0, 65.0)
 """Widths of the table of marks above the card's edge, where there is room for one."""
 
 MARK_ROW_MM = 3.6
+
+LARGEST_BLOCK = 0.75
+"""Share of a page's height that a block of pointers takes at most: the header stands above it (our choice)."""
 
 EDGE_GAP_MM, HEAD_GAP_MM = 3.0, 1.0
 """Space above the card's edge, and below its head."""
@@ -93,7 +97,8 @@ def steps(plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout], ring: bo
 
 
 def _pointers(plan: JobPlan, paper: Paper) -> list[list[Piece]]:
-    return pointer_ways(pointers(plan.job.spec, plan.job.fasteners, plan.job.title), paper.content_width_mm)
+    wanted = pointers(plan.job.spec, plan.job.fasteners, plan.job.title)
+    return pointer_ways(wanted, paper.content_width_mm, LARGEST_BLOCK * paper.content_height_mm)
 
 
 def _mark_table(plan: JobPlan, widest: float, setting: Setting, along_band: bool = True) -> Drawing:
@@ -163,8 +168,10 @@ def _put_on_one_page(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) ->
     if not spots:
         return False
     room = height - reach_mm(spots) - EDGE_GAP_MM - top.height_mm - HEAD_GAP_MM
-    for setting in SETTINGS:
-        for above, rest in ((_with_marks(spots, card, setting, width), card._replace(marks_above=True)), (spots, card)):
+    # the boxes above the record give way before the page does
+    for boxed, setting in product((True, False), SETTINGS):
+        own = card._replace(record_head=boxed)
+        for above, rest in ((_with_marks(spots, card, setting, width), own._replace(marks_above=True)), (spots, own)):
             body = whole(rest, width, room, [setting]) if above else None
             if body is not None:
                 sheet.new_page(paper, titled=False)

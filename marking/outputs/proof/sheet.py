@@ -115,7 +115,7 @@ def _room(sheet: Sheet) -> tuple[float, float, float, float]:
     """Left, right, low and high limits of the crosses' centres on the sheet's first page, in mm."""
     paper, top = sheet.paper, sheet.paper.top_mm - sheet.header_mm
     low = top - sheet.empty_height_mm
-    return paper.left_mm - SPREAD_MM, paper.right_mm - SPREAD_MM, low - SPREAD_MM, top + SPREAD_MM
+    return paper.left_mm - SPREAD_MM, paper.right_mm - SPREAD_MM, low, top + SPREAD_MM
 
 
 def _triangle(across: float, along: float) -> Drawing:
