@@ -132,6 +132,11 @@ def _unprintable(char: str, subject: str = "text") -> CharacterError:
 
 def wrap(text: str, width_mm: float, size_pt: float, weight: Weight = REGULAR) -> list[str]:
     """Break `text` at spaces into lines no wider than `width_mm`; a longer word is broken within itself."""
+    return list(_wrapped(text, width_mm, size_pt, weight))
+
+
+@lru_cache(maxsize=4096)  # a sheet is set in several sizes until it fits, and sheets say the same again and again
+def _wrapped(text: str, width_mm: float, size_pt: float, weight: Weight) -> tuple[str, ...]:
     room = width_mm / (size_pt * MM_PER_PT) + 1e-9
     advance = face(weight).advance
     space = advance(" ")
@@ -150,7 +155,7 @@ def wrap(text: str, width_mm: float, size_pt: float, weight: Weight = REGULAR) -
             width = advance(word)
         used += width + (space if words else 0.0)
         words.append(word)
-    return [*lines, " ".join(words)] if words else lines
+    return (*lines, " ".join(words)) if words else tuple(lines)
 
 
 BODY_PT, HEAD_PT, NOTE_PT, SMALL_PT = 8.0, 9.0, 6.5, 5.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from ...drawing.emphasis import left_hand, left_hand_size_mm
@@ -198,8 +199,12 @@ def _columns(width: float) -> tuple[int, float]:
 
 
 def _steps(card: Card, column: float, setting: Setting) -> list[_Atom]:
-    found = entries(card.steps, column, setting.steps_pt, setting.leading)
-    return [_Atom(drawing, ENTRY_GAP_MM) for drawing in found]
+    return _set_steps(tuple(card.steps), column, setting.steps_pt, setting.leading)
+
+
+@lru_cache(maxsize=16)  # the same steps are tried with and without what stands beside them
+def _set_steps(steps: tuple[str, ...], column: float, size_pt: float, leading: float) -> list[_Atom]:
+    return [_Atom(drawing, ENTRY_GAP_MM) for drawing in entries(steps, column, size_pt, leading)]
 
 
 def _filled(atoms: Sequence[_Atom], height: float, width: float) -> tuple[list[list[_Atom]], list[_Atom]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import product
 
 from ...drawing.primitives import Document, Drawing, Page
@@ -70,8 +71,8 @@ def _band_document(plan: JobPlan) -> Document:
         return noted("Reading error and aim", said, width, setting.note_pt, setting.leading)
 
     card = Card(
-        header, job.spec, job.fasteners, steps(plan, plan.bands, bool(rings)), [errors],
-        lambda width, setting: _mark_table(plan, width, setting),
+        header, job.spec, job.fasteners, steps(plan, plan.bands, bool(rings)), [cache(errors)],
+        cache(lambda width, setting: _mark_table(plan, width, setting)),
     )  # fmt: skip
     return _composed(plan, header, paper, pieces, card)
 
@@ -124,8 +125,8 @@ def _trim_document(trim: TrimJobPlan) -> Document:
 
     card = Card(
         header, job.spec, job.fasteners, steps(plan, trim.parts[0].bands, bool(rings), trimmed=True),
-        [lambda width, setting: _trim_errors(trim, width, setting), notes],
-        lambda width, setting: _mark_table(trim.parts[-1].plan, width, setting, along_band=False),
+        [cache(lambda width, setting: _trim_errors(trim, width, setting)), cache(notes)],
+        cache(lambda width, setting: _mark_table(trim.parts[-1].plan, width, setting, along_band=False)),
     )  # fmt: skip
     return _composed(trim, header, paper, pieces, card)
 
