@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import functools
-import io
 import itertools
 import math
 
-import pdfplumber
 import pytest
 from shapely import box
 
 from kit.band_pieces import Piece, pieces_of
 from kit.measure import (
-    MM_PER_PT,
     SVG,
     a_document,
     a_job,
@@ -21,6 +18,7 @@ from kit.measure import (
     only,
     placed_texts,
 )  # fmt: skip
+from kit.pdf_reading import pdf_pages
 from kit.sets import a_set, an_item
 from marking.drawing.primitives import Document
 from marking.files.pdf import pdf_bytes
@@ -123,15 +121,12 @@ def test_every_piece_cut_out_of_the_pdf_says_what_it_is_for(case: int) -> None:
     spec, _, _, od, more = CASES[case]
     document, _ = drawn(case)
     read_as = a_job(spec).spec.read_as
-    with pdfplumber.open(io.BytesIO(pdf_bytes(document))) as pdf:
-        for sheet, page in zip(pdf.pages, document.pages, strict=True):
-            for piece in pieces_of(Document((page,))):
-                mm = (piece.left, -piece.foot - piece.height, only(piece.lines, "tab-edge").x1, -piece.foot)
-                left, top, right, bottom = (each / MM_PER_PT for each in mm)
-                said = sheet.crop((left, top, right, bottom)).extract_text(y_tolerance=0.4).replace("\n", " ")
-                wanted = [f"OD {od}", read_as, more.get("title", ""), "LEFT-HAND" if "thread" in more else ""]
-                for words in wanted:
-                    assert words in said
+    for sheet, page in zip(pdf_pages(pdf_bytes(document)), document.pages, strict=True):
+        for piece in pieces_of(Document((page,))):
+            foot = page.height_mm + piece.foot
+            said = sheet.text_in(piece.left, foot, only(piece.lines, "tab-edge").x1, foot + piece.height)
+            for words in (f"OD {od}", read_as, more.get("title", ""), "LEFT-HAND" if "thread" in more else ""):
+                assert words in said
 
 
 # -- the closure

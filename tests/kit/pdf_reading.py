@@ -86,6 +86,11 @@ class PdfPage:
     def text(self) -> str:
         return str(self.page.get_textpage().get_text_bounded())
 
+    def text_in(self, left: float, bottom: float, right: float, top: float) -> str:
+        """The text inside a box, in mm from the lower left of the page, on one line."""
+        box = (each / MM_PER_PT for each in (left, bottom, right, top))
+        return " ".join(str(self.page.get_textpage().get_text_bounded(*box)).split())
+
     @property
     def white_text(self) -> str:
         """The letters that are white, one after the other."""
