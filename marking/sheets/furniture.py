@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from importlib import metadata
 
+from ..drawing.emphasis import left_hand, left_hand_size_mm
 from ..drawing.fonts import (
     BODY_PT,
     DROP,
@@ -50,6 +51,15 @@ class Small(str):
     __slots__ = ()
 
 
+class LeftHand(str):
+    """A line of a header that is of a left-hand thread: LEFT-HAND stands white on black beside the title."""
+
+    __slots__ = ()
+
+
+LEFT_HAND_PT = 10.0
+
+
 def finished_page(
     paper: Paper,
     placed: Sequence[Placed],
@@ -76,6 +86,8 @@ def header_height_mm(paper: Paper, header: Sequence[str]) -> float:
 def _header_lines(paper: Paper, header: Sequence[str]) -> Iterator[tuple[str, float, Weight]]:
     """Every line of a header with its size and weight; the first text is the title."""
     width = min(paper.content_width_mm, paper.content_height_mm)
+    if any(isinstance(line, LeftHand) for line in header):
+        width -= left_hand_size_mm(LEFT_HAND_PT)[0] + 2.0
     for k, text in enumerate(header):
         size, weight = (TITLE_PT, SEMIBOLD) if k == 0 else (NOTE_PT if isinstance(text, Small) else BODY_PT, REGULAR)
         for line in wrap(text, width, size, weight):
@@ -88,6 +100,8 @@ def _furniture(paper: Paper, header: Sequence[str], page: str, note: str, footer
     for line, size, weight in _header_lines(paper, header):
         y -= line_pitch_mm(size)
         items.append(Text(paper.left_mm, y + DROP * line_pitch_mm(size), line, size, weight))
+    if any(isinstance(line, LeftHand) for line in header):
+        items += left_hand(paper.right_mm, paper.top_mm - left_hand_size_mm(LEFT_HAND_PT)[1], LEFT_HAND_PT, "end")
     if header:
         items.append(Line(paper.left_mm, y - 2.0, paper.right_mm, y - 2.0, "rule-strong"))
     # stretched smaller for a printer, the foot of the page still has to lie where a printer can print

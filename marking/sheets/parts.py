@@ -14,7 +14,7 @@ from ..fastening.spec_words import tidied
 from ..marks.stage_marks import Mark
 from ..quantities.shown import shown_degrees
 from .blocks import columns_for, stacked, table
-from .furniture import Small
+from .furniture import LeftHand, Small
 from .procedure import most_full_turns
 from .sheet import GAP_MM, Sheet
 from .words import boxes, mark_name
@@ -34,11 +34,11 @@ def sheet_header(title: str, spec: TighteningSpec, socket_line: str) -> tuple[st
 
     Characters of the spec that the font lacks are shown as their like, or "?". Raises CharacterError for the title.
     """
-    thread = "" if spec.clockwise else " · left-hand thread"
+    words = spec.read_as if spec.clockwise else LeftHand(f"{spec.read_as} · left-hand thread")
     font = face(REGULAR)
     typed = "".join(next((c for c in (char, tidied(char)) if c in font), "?") for char in spec.typed)
     small = (Small(f"as typed: {typed}"),) if typed else ()
-    return printable(title, "title", MAX_TITLE) or DEFAULT_TITLE, f"{spec.read_as}{thread}", *small, socket_line
+    return printable(title, "title", MAX_TITLE) or DEFAULT_TITLE, words, *small, socket_line
 
 
 def mark_table(

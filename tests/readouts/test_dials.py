@@ -306,7 +306,7 @@ def test_left_hand_is_white_on_black_in_the_finished_pdf() -> None:
     document = job_with_disc("60 N·m + 120° ±30", thread="left")
     *_, bands_and_ring, disc = (page.white_text for page in pdf_pages(pdf_bytes(document)) if page.white_text)
     assert bands_and_ring.replace("LEFT-HAND", "") == ""
-    assert disc == "LEFT-HAND"
+    assert disc == "LEFT-HAND" * 2, "on the disc, and at the head of its sheet"
 
 
 def test_a_title_cannot_make_a_right_hand_piece_look_left_hand() -> None:

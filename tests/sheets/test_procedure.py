@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from kit.collisions import check
 from kit.measure import placed_texts
 from marking import OUTPUTS
 from marking.drawing.primitives import Document
@@ -105,3 +106,17 @@ def test_no_paper_speaks_of_options_or_of_the_trade_of_measuring(name: str) -> N
     words = words_of(output.draw(output.plan(output.read(**given[name])))).lower()
     for leak in (" --", "stock", "k = 2", "budget", "shaded"):
         assert leak not in words
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize(
+    ("name", "more"),
+    [("record", {"fasteners": 8}), ("disc", {"drive": "1/2"}), ("mat", {"drive": "1/2", "od": "28 mm"})],
+)
+def test_the_head_of_every_sheet_of_a_left_hand_thread_says_so(name: str, more: dict[str, Any], thread: str) -> None:
+    made = OUTPUTS[name]
+    document = made.draw(made.plan(made.read(spec="60 N·m + 90° ±5", thread=thread, title="W" * 60, **more)))
+    check(document)
+    for page in document.pages:
+        boxes = [text for text in placed_texts(page) if text.role == "left-hand" and text.y > 0.93 * page.height_mm]
+        assert len(boxes) == (thread == "left")

@@ -15,6 +15,7 @@ from ...readouts.band.layout import BandLayout
 from ...readouts.trim_band.layout import TrimBandLayout
 from ...readouts.witness_pointer import pointers
 from ...sheets.blocks import columns_for, noted, stacked, table
+from ...sheets.furniture import LeftHand
 from ...sheets.paper import LabelStock, Paper
 from ...sheets.parts import mark_table, sheet_header
 from ...sheets.pieces import Piece, Spot, drawn, laid, lowest, packed, reach_mm
@@ -150,7 +151,8 @@ def _composed(
     plan: JobPlan | TrimJobPlan, header: Sequence[str], paper: Paper, pieces: _Pieces, card: Card
 ) -> Document:
     """Return the finished pages of a job: one if all of it fits there, else those of the pieces and then the card."""
-    sheet = Sheet(paper, (header[0], " · ".join(header[1:])))
+    words = " · ".join(header[1:])
+    sheet = Sheet(paper, (header[0], words if card.spec.clockwise else LeftHand(words)))
     if not _put_on_one_page(sheet, paper, pieces, card):
         _put_pages(sheet, paper, pieces, card)
     for kind, extra in zip(plan.job.extras, plan.extras, strict=True):

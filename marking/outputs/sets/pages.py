@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import suppress
 from functools import partial
 from typing import Any
 
@@ -111,7 +112,8 @@ class SetPages(LazyPages):
                 "try again, with fewer {@jobs} if the machine is short of memory",
             ) from error  # fmt: skip
         finally:
-            pool.shutdown(cancel_futures=True)
+            with suppress(RuntimeError):  # interrupted before its own thread has begun, it has none to wait for
+                pool.shutdown(cancel_futures=True)
 
     def _task(self, number: int) -> tuple[Any, ...]:
         """The arguments of `draw_page` for a page of pieces, from 0."""
