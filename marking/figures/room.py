@@ -25,6 +25,11 @@ class Box(NamedTuple):
         """The box with `mm` more on every side."""
         return Box(self.left - mm, self.bottom - mm, self.right + mm, self.top + mm)
 
+    def meets(self, other: Box) -> bool:
+        """Tell whether two boxes have an area in common."""
+        across = self.left < other.right and other.left < self.right
+        return across and self.bottom < other.top and other.bottom < self.top
+
 
 class Straight(NamedTuple):
     """Left and right end of something straight: at height 0, and how much they gain from height to height."""

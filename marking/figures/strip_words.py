@@ -21,6 +21,9 @@ GOOD_PART = 0.8
 UPSIDE_DOWN_FROM_MM = 25.0
 """Least height at which START and STOP stand once more for a reader who looks from the other side (our choice)."""
 
+WORD_GAP_MM = 1.6
+"""Least space between a number and words on its line (our choice)."""
+
 TAPE_NOTES = ("▲ tape this edge to the socket", "▲ tape to the socket")
 
 
@@ -36,8 +39,12 @@ def filled(plan: StripLayout, cuts: Sequence[float] = ()) -> Strip:
     _edge_note(strip)
     if plan.height_mm - plan.foot_mm >= UPSIDE_DOWN_FROM_MM:
         _upside_down(strip)
-    _corners(strip)
-    _degrees(strip)
+    words = [_bounds(text) for text in strip.texts if isinstance(text, Text)]
+    _corners(strip, words)
+    _degrees(strip, words)
+    for number in strip.texts:
+        if isinstance(number, Text) and number.role == "number":
+            strip.room.take(_aside(_bounds(number)))
     ends = [plan.lane_ends()[0], *cuts, plan.lane_ends()[1]]
     said = ""
     for left, right in itertools.pairwise(ends):
@@ -190,7 +197,17 @@ def _turned_block(strip: Strip, words: Sequence[str], size: float, edges: Interv
 # -- third rank
 
 
-def _corners(strip: Strip) -> None:
+def _bounds(text: Text) -> Box:
+    xs, ys = zip(*text.box, strict=True)
+    return Box(min(xs), min(ys), max(xs), max(ys))
+
+
+def _aside(box: Box) -> Box:
+    """The box with the space at both sides that keeps a number from being read with words: "aim 90° 30°"."""
+    return Box(box.left - WORD_GAP_MM, box.bottom, box.right + WORD_GAP_MM, box.top)
+
+
+def _corners(strip: Strip, words: Sequence[Box]) -> None:
     """Corner and mid-flat numbers on the lower row: mid-flat ones all or, when one would touch, none."""
     plan, size = strip.plan, strip.ranks.third_pt
     count = len(plan.features) // 2
@@ -200,14 +217,14 @@ def _corners(strip: Strip) -> None:
     corner_width = text_width_mm(str(count), size, SEMIBOLD)
     for feature in plan.features:
         if feature.kind == "corner":
-            _number(strip, feature.deg, str(feature.index), 0, SEMIBOLD)
+            _number(strip, feature.deg, str(feature.index), 0, SEMIBOLD, words)
     if (widest + corner_width) / 2 + 0.5 < (right - left) / count / 2:
         for feature in plan.features:
             if feature.kind == "mid-flat":
-                _number(strip, feature.deg, mids[feature.index], 0, REGULAR)
+                _number(strip, feature.deg, mids[feature.index], 0, REGULAR, words)
 
 
-def _degrees(strip: Strip) -> None:
+def _degrees(strip: Strip, words: Sequence[Box]) -> None:
     """Degrees on the upper row, where there is one."""
     size = strip.ranks.third_pt
     left, right = strip.plan.ends(strip.plan.height_mm)
@@ -215,16 +232,16 @@ def _degrees(strip: Strip) -> None:
         room = text_width_mm("330°", size) + 0.25 * size * MM_PER_PT
         step = label_step_deg(right - left, room, strip.plan.tick_deg)
         for deg in range(step, 360, step):
-            _number(strip, deg, f"{deg}°", 1, REGULAR)
+            _number(strip, deg, f"{deg}°", 1, REGULAR, words)
 
 
-def _number(strip: Strip, deg: float, text: str, row: int, weight: Weight) -> None:
-    """Put a number over its tick, or leave it out: beside it, it would name another."""
+def _number(strip: Strip, deg: float, text: str, row: int, weight: Weight, words: Sequence[Box]) -> None:
+    """Put a number over its tick, or leave it out: beside it, it would name another, and `words` it would lengthen."""
     size = strip.ranks.third_pt
     y = strip.plan.foot_mm + strip.ranks.numbers_mm[row]
     x, half = strip.plan.x_of(deg, y + cap_mm(size) / 2), text_width_mm(text, size, weight) / 2
     box = Box(x - half, y - 0.2 * size * MM_PER_PT, x + half, y + cap_mm(size))
-    if strip.room.fits(box):
+    if strip.room.fits(box) and not any(_aside(box).meets(other) for other in words):
         strip.room.take(Box(box.left - 0.4, box.bottom, box.right + 0.4, box.top))
         strip.texts += underlined(Text(x, y, text, size, weight, "middle", role="number"))
 
@@ -275,6 +292,9 @@ def _lane_texts(plan: StripLayout, good_pt: float) -> Iterator[tuple[str, float]
     full = " · ".join([*ident, plan.spec_line, plan.socket_line])
     spec = " · ".join([*ident, plan.spec_line, plan.od_text])
     yield from ((text, least) for text in (full, spec) for least in (good_pt, LEAST_PT))
+    if plan.stages:
+        turns = ", ".join(stage.stage.in_degrees for stage in plan.stages)
+        yield " · ".join([*ident, turns, plan.od_text]), LEAST_PT
     yield " · ".join([*ident, plan.od_text]), LEAST_PT
     for count in range(len(plan.ident) - 1, 0, -1):
         yield f"{plan.ident[:count]}… · {plan.od_text}", LEAST_PT

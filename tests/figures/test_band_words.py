@@ -10,6 +10,7 @@ from kit.band_pieces import Piece, Written, pieces_of
 from kit.measure import document_of, of_role, only
 from marking.drawing.strokes import STROKES
 from marking.errors import LayoutError
+from marking.fastening.spec_grammar import parse_spec
 
 # -- figures over their ticks
 
@@ -23,6 +24,8 @@ FIGURED = [
     ("300 N·m + 90° +10/-0 + 60° ±8", 12, "1-1/2", {"od": "96 mm"}),
     ("110 N·m + 90° +10/-0", 12, "1/2", {"od_range": "24 mm..32 mm"}),
     ("60 N·m + 60° ±8", 6, "3/8", {"od_range": "20 mm..26 mm", "thread": "left"}),
+    ("60 N·m + 90° ±15, 60° ±10", 12, "1/4", {"od": "12 mm"}),
+    ("60 N·m + 90° ±15, 60° ±10", 12, "1/2", {"od": "28 mm", "thread": "left"}),
 ]  # fmt: skip
 
 
@@ -47,6 +50,31 @@ def tick_x(piece: Piece, figure: Written, points: int) -> float:
     (line,) = found
     at: float = line.x1 + (y - line.y1) / (line.y2 - line.y1) * (line.x2 - line.x1)
     return at
+
+
+@pytest.mark.parametrize(("spec", "points", "drive", "more"), FIGURED)
+def test_no_figure_is_read_with_words_on_its_line(spec: str, points: int, drive: str, more: dict[str, str]) -> None:
+    """ "aim 90°" with a "30°" right behind it, "new mark" with an "8"."""
+    for piece in bands_of(spec, points, drive, **more):
+        words = [text for text in piece.texts if text.role in ("label", "words", "counted", "spec", "lane")]
+        for figure in piece.words("number"):
+            left, bottom, right, top = figure.shape.bounds
+            for text in words:
+                a, low, b, high = text.shape.bounds
+                assert top <= low or high <= bottom or max(a - right, left - b) >= 1.2, (figure.text, text.text)
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize("spec", ["20 N·m + 90° +10/-0", "20 N·m, 60 N·m, then 90° ±15, then 60° ±10"])
+def test_a_slim_band_says_its_own_turn_and_od_inside_its_cut(spec: str, thread: str) -> None:
+    turns = [stage.in_degrees for stage in parse_spec(spec).stages]
+    said = [" ".join(text.text for text in piece.words("lane")) for piece in bands_of(spec, 6, "1/4", od="12 mm",
+            thread=thread, title="K-9")]  # fmt: skip
+    assert len(said) == len(turns)
+    for words, turn in zip(said, turns, strict=True):
+        assert turn in words
+        assert "OD 12 mm" in words
+        assert "K-9" in words
 
 
 @pytest.mark.parametrize(("spec", "points", "drive", "more"), FIGURED)
