@@ -30,6 +30,13 @@ STEP_MM = 0.4
 LEAST_OVER_MM = 0.5
 """Least distance between two texts of the lower ranks."""
 
+LINE_GAP_MM = 0.3
+"""Space above and below the lines of START and STOP, on which nothing else stands (our choice)."""
+
+FAR_FROM_START_MM, LEADER_GAP_MM = 2.5, 0.4
+"""Least space between START's line and the label of one of several stops, which could be taken for its own; between
+START's label and the arrow that leads to its line (our choices)."""
+
 APART = 1.6
 """Least distance of two labels between the same two marks, in cap heights: each belongs to its own mark."""
 
@@ -192,15 +199,14 @@ class Strip:
         how a stage counts.
         """
         size = cap_pt(self.cap)
-        # the label of a START within a window stands beside the window
-        name = "START" if self._around_start(0.0) == (self.plan.x_of(0),) * 2 else "START ▼"
-        first = [self._beside(block([Row(name, size, SEMIBOLD)]), self._around_start, (False, True))]
+        first = [self._beside(block([Row("START", size, SEMIBOLD)]), self._around_start, (False, True))]
         if first[0] is None:
             raise _no_room("START")
+        self._lead_to_start(first[0])
         for stage in sorted(self.plan.stages, key=lambda stage: span(self.plan, stage), reverse=self.plan.clockwise):
             edges = partial(span, self.plan, stage)
             for sides, choice in itertools.product(self._sides(stage), _first_rank(stage, size, broken)):
-                box = self._beside(block(choice), edges, sides)
+                box = self._beside(block(choice), edges, sides, far_from_start=len(self.plan.stages) > 1)
                 if box is not None:
                     first.append(box)
                     self.said.setdefault(self._gap_of(box), []).append(stage)
@@ -211,10 +217,25 @@ class Strip:
             self._set_apart(box)
         for stage in self.plan.stages:
             said = stage.counted_label
-            if said and not self.note_beside(stage, said):
+            if said and not any(self.note_beside(stage, said, floor) for floor in (self.numbers_top, 0.0)):
                 if whole:
                     raise _no_room(f"{stage.name}: {' · '.join(said)}")
                 self.below.append(f"{stage.name}: {' · '.join(said)}")
+
+    def _lead_to_start(self, box: Box) -> None:
+        """An arrow from START's label to its own line where a stop's mark lies between them, round a whole turn."""
+        y = (box.bottom + box.top) / 2
+        x = self.plan.x_of(0, y)
+        way = 1.0 if box.right < x else -1.0
+        begin = box.right if way > 0 else box.left
+        if abs(x - begin) <= SIDE + STEP_MM:
+            return
+        begin += way * LEADER_GAP_MM
+        size = min(max(0.75, self.cap / 2.5), abs(x - begin) / 3)
+        back = x - way * 2.2 * size
+        head = ((x, y), (back, y + 1.1 * size), (back, y - 1.1 * size))
+        self.texts.append(Line(begin, y, back, y, "start-lead"))
+        self.texts.append(Polyline(head, "start-lead-head", True, 0.0))
 
     # -- gaps between windows
 
@@ -252,28 +273,48 @@ class Strip:
         """Keep the lines of a label free of everything else from mark to mark."""
         field = self.room.field_of(box)
         if field is not None:
-            self.room.take(Box(field[0], box.bottom, field[1], box.top).grown(ALONE))
+            self.room.take(Box(field[0], box.bottom - LINE_GAP_MM, field[1], box.top + LINE_GAP_MM))
 
     def _beside(
-        self, lines: Block, edges: Edges, sides: Sequence[bool] = (True, False), role: str = "label"
+        self,
+        lines: Block,
+        edges: Edges,
+        sides: Sequence[bool] = (True, False),
+        role: str = "label",
+        floor: float = 0.0,
+        far_from_start: bool = False,
     ) -> Box | None:
         """Put a block beside a mark, as high as it fits; return its place.
 
         `edges` gives the mark's left and right end at a height, `sides` tells in which order to try beyond it, seen
-        from START, and before it.
+        from START, and before it. It stays above `floor`, and so far from START's line, if wanted, that it cannot be
+        read as that line's own label.
         """
         width, height = lines.width_mm, lines.height_mm
         same = edges(0.0) if self.room.upright else None
         for to_right in (self.plan.clockwise is beyond for beyond in sides):
             for top in self.tops(height, alone=role == "label"):
+                if top - height < floor:
+                    break
                 (a, b), (c, d) = (same, same) if same else (edges(top), edges(top - height))
                 left = max(b, d) + SIDE if to_right else min(a, c) - SIDE - width
                 box = Box(left, top - height, left + width, top)
+                if far_from_start and self._by_start(box):
+                    continue
                 if self.room.fits(box):
                     self.put(lines, box, to_right, role)
                     self._take(box, role)
                     return box
         return None
+
+    def _by_start(self, box: Box) -> bool:
+        x = self.plan.x_of(0, (box.bottom + box.top) / 2)
+        return box.left - FAR_FROM_START_MM < x < box.right + FAR_FROM_START_MM
+
+    @property
+    def numbers_top(self) -> float:
+        """The height above which nothing stands in the rows of numbers."""
+        return self.plan.foot_mm + self.ranks.numbers_mm[-1] + cap_mm(self.ranks.third_pt) + LEAST_OVER_MM
 
     def _take(self, box: Box, role: str) -> None:
         """Take a block's place; between the same marks two labels on one line stand well apart."""
@@ -284,18 +325,19 @@ class Strip:
             left, right = max(field[0], box.left - apart), min(field[1], box.right + apart)
             self.room.take(Box(left, box.bottom, right, box.top))
 
-    def note_beside(self, stage: StageMarks, said: Sequence[str]) -> bool:
-        """Put what belongs to a stop beside its marks, in the second rank, in the largest type that finds room.
+    def note_beside(self, stage: StageMarks, said: Sequence[str], floor: float, elsewhere: bool = True) -> bool:
+        """Put what belongs to a stop beside its marks, above `floor`, in the second rank, as large as it finds room.
 
         It never shares a gap with the words of another stage; on the side where its STOP is not, it says of which stage
-        it is.
+        it is, or is not put there unless it may stand `elsewhere`.
         """
         ways: list[tuple[Sequence[str], bool]] = []
         for beyond in (True, False):
             gap = self.gap_beside(stage, beyond)
             if self.owns(stage, gap):
                 named = gap in self.said or len(self.plan.stages) == 1
-                ways.append((said if named else (stage_name(stage), *said), beyond))
+                if named or elsewhere:
+                    ways.append((said if named else (stage_name(stage), *said), beyond))
         sizes = self.sizes(self.ranks.second_pt)
         good = [size for size in sizes if size >= GOOD_PT] or sizes
         failed: set[tuple[Block, bool]] = set()
@@ -306,7 +348,7 @@ class Strip:
                 )
                 if (lines, beyond) in failed:
                     continue
-                box = self._beside(lines, partial(span, self.plan, stage), (beyond,), "counted")
+                box = self._beside(lines, partial(span, self.plan, stage), (beyond,), "counted", floor)
                 if box is not None:
                     self.said.setdefault(self._gap_of(box), []).append(stage)
                     return True

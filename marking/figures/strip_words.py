@@ -35,7 +35,8 @@ def filled(plan: StripLayout, cuts: Sequence[float] = ()) -> Strip:
         _left_hand(strip)
     for stage in plan.stages:
         if stage.aim_label:
-            strip.note_beside(stage, stage.aim_label)
+            # among the numbers it would be taken for the name of the tick below it; the aim line says it all
+            strip.note_beside(stage, stage.aim_label, strip.numbers_top, elsewhere=False)
     _edge_note(strip)
     if plan.height_mm - plan.foot_mm >= UPSIDE_DOWN_FROM_MM:
         _upside_down(strip)
@@ -91,12 +92,12 @@ def _arrow(strip: Strip) -> bool:
             height = max(1.8 * scale, cap_mm(size))
             wide = text_width_mm(words, size, SEMIBOLD) + scale if words else 0.0
             fitting += [
-                (round(from_start(room), 1), -size, -top, room, wide, height)
+                (top - height < strip.numbers_top, round(from_start(room), 1), -size, -top, room, wide, height)
                 for room, top in _places(strip, height)
                 if room[1] - room[0] >= wide + LEAST_ARROW_MM * scale
             ]
         if fitting:
-            _, size, top, room, wide, height = min(fitting)
+            _, _, size, top, room, wide, height = min(fitting)
             length = min(ARROW_MM * -size / 6.0, room[1] - room[0] - wide)
             begin = room[0] if clockwise else room[1] - wide - length
             box = Box(begin, -top - height, begin + wide + length, -top)
@@ -125,12 +126,12 @@ def _left_hand(strip: Strip) -> None:
     for size in strip.sizes(strip.ranks.second_pt * 1.1):
         width, height = left_hand_size_mm(size)
         fitting = [
-            (abs((room[0] + room[1]) / 2 - strip.plan.x_of(0)), -top, room)
+            (top - height < strip.numbers_top, abs((room[0] + room[1]) / 2 - strip.plan.x_of(0)), -top, room)
             for room, top in _places(strip, height)
             if room[1] - room[0] >= width
         ]
         if fitting:
-            _, top, room = min(fitting)
+            _, _, top, room = min(fitting)
             strip.texts += left_hand(room[0], -top - height, size)
             strip.room.take(Box(room[0], -top - height, room[0] + width, -top).grown(LEAST_OVER_MM))
             return

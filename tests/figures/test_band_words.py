@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from shapely import Point
 
 from kit.band_pieces import Piece, Written, pieces_of
 from kit.measure import document_of, of_role, only
@@ -62,6 +63,51 @@ def test_no_figure_is_read_with_words_on_its_line(spec: str, points: int, drive:
             for text in words:
                 a, low, b, high = text.shape.bounds
                 assert top <= low or high <= bottom or max(a - right, left - b) >= 1.2, (figure.text, text.text)
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize(
+    ("spec", "od"),
+    [("40 N·m + 360° ±20", "45 mm"), ("40 N·m + 360° ±20 + 60° ±10", "28 mm"), ("9 N·m + 720° ±9", "14 mm")],
+)
+def test_an_arrow_leads_from_start_to_its_line_within_a_window(spec: str, od: str, thread: str) -> None:
+    piece = bands_of(spec, 6, "1/2", od=od, thread=thread)[0]
+    start, lead = only(piece.lines, "start"), only(piece.lines, "start-lead")
+    (label,) = [text for text in piece.words("label") if text.text == "START"]
+    (head,) = piece.polygons("start-lead-head")
+    assert head[0][0] == pytest.approx(start.x1, abs=0.001), "its tip is on START's own line"
+    ends = sorted((lead.x1, lead.x2), key=lambda x: abs(x - start.x1))
+    assert label.shape.distance(Point(ends[1], lead.y1)) < 0.6, "it begins at the word"
+    others = [line.x1 for line in of_role(piece.lines, "stop-low", "stop-high")]
+    assert any(min(head[0][0], ends[1]) < x < max(head[0][0], ends[1]) for x in others)
+
+
+def test_start_has_no_arrow_where_its_label_stands_at_its_line() -> None:
+    (piece,) = bands_of("110 N·m + 90° +10/-0", 12, "1/2", od="27.8 mm")
+    assert not of_role(piece.lines, "start-lead")
+
+
+@pytest.mark.parametrize(("spec", "points", "drive", "more"), FIGURED)
+def test_an_aim_in_words_is_never_in_the_rows_of_numbers(
+    spec: str, points: int, drive: str, more: dict[str, str]
+) -> None:
+    """Above a tick it would be taken for that tick's name."""
+    for piece in bands_of(spec, points, drive, **more):
+        rows = [figure.shape.bounds[3] for figure in piece.words("number")]
+        for text in piece.words("counted"):
+            if text.text.startswith("aim"):
+                assert text.shape.bounds[1] > max(rows), text.text
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize("spec", ["40 N·m + 60° ±5 + 90° ±5", "40 N·m + 90° ±6 + 60° ±6 + 90° ±6"])
+@pytest.mark.parametrize("od", ["28 mm", "45 mm", "96 mm"])
+def test_no_stop_of_several_flanks_the_line_of_start(spec: str, thread: str, od: str) -> None:
+    """ "START│STOP 1" would make one line of both."""
+    for piece in bands_of(spec, 12, "1", od=od, thread=thread):
+        for line in of_role(piece.lines, "start"):
+            stops = [text for text in piece.words("label") if text.text.startswith("STOP")]
+            assert min(abs(x - line.x1) for text in stops for x in text.shape.bounds[::2]) >= 2.5
 
 
 @pytest.mark.parametrize("thread", ["right", "left"])

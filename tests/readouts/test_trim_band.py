@@ -10,7 +10,7 @@ from xml.etree.ElementTree import Element
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from kit.collisions import check
@@ -208,6 +208,7 @@ def test_other_od_ranges_are_refused(text: str) -> None:
 
 
 @settings(max_examples=40)
+@example("50° ±8 + 150° ±8", 8, 34.0, 2.0, "right", "a4", "flat")  # a closure number beside a slanted corner's flag
 @given(
     st.sampled_from(SPECS), st.sampled_from([4, 6, 8, 12]), st.floats(9, 60), st.floats(2, 12),
     st.sampled_from(["right", "left"]), st.sampled_from(["a4", "letter", "a3"]), st.sampled_from(["corner", "flat"]),

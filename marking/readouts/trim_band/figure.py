@@ -95,7 +95,8 @@ def _closure(plan: TrimBandLayout) -> list[Primitive]:
     step, bracket, y = TAB_STEPS[plan.unit], halves[1] + OUTSIDE_MM, foot + 0.7
     taken = [(top - bracket, top + bracket), (top + TAB_MM - 0.3, top + 2 * TAB_MM)]
     drawn.append(Text(top + TAB_MM - 0.4, foot + FLAG_MM - 0.4, plan.unit, SMALL_PT, anchor="end", role="closure-unit"))
-    ticks = [plan.x_of(feature.deg, foot + 1.3) for feature in plan.features]
+    heights = y, y + HALF_SMALL_CAP_MM, y + 2 * HALF_SMALL_CAP_MM  # of the numbers: the corners' lines slant past them
+    ticks = [plan.x_of(feature.deg, height) for feature in plan.features for height in heights]
     taken += [(x - 0.8, x + 0.8) for x in ticks]
     for k in range(1, int(plan.closure_reach_mm / (math.pi * step * unit_mm)) + 1):
         for sign, more in (("+", k * step), ("−", -k * step)):
