@@ -1,6 +1,6 @@
 """The witness pointer: a printed witness mark to stick on the part; it folds up to the band where the part lies lower.
 
-Flat, it lies on the part with its hairline's end at the band's edge. Folded up on one of its dotted lines, its tip
+Flat, it lies on the part, its hairline's upper end at the band's edge. Folded up on one of its dotted lines, its tip
 stands beside the band: the part of it beyond the line is as high as the line's number says, in mm.
 """
 
@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from ..drawing.emphasis import left_hand, underlined
-from ..drawing.fonts import SEMIBOLD, text_width_mm, wrap
+from ..drawing.fonts import SEMIBOLD, text_width_mm
 from ..drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text
 from ..fastening.spec import Stage, TighteningSpec
 from ..quantities.shown import shown_degrees
@@ -23,13 +23,14 @@ FOLDS_MM = (3.0, 6.0, 10.0)
 
 NUMBER_PT, TIP_NUMBER_PT, WORD_PT, LINE_PT, LEFT_HAND_PT = 12.0, 8.0, 5.5, 5.0, 5.0
 
-NUMBER_MM, LINE_MM = 5.0, 2.6
-"""Baselines on the foot: of the name, and of what the pointer is for."""
+STAGES_MM, NUMBER_MM, LINE_MM = 8.6, 5.0, 2.5
+"""Baselines on the foot: of the stages, of the name, and of what the pointer is for."""
+
+ARROW_MM = (1.4, 1.0)
+"""Width and height of the arrow head at the hairline's end."""
 
 LETTERS = "abcdef"
 """Of a fastener's pointers: as many as a spec may have stages."""
-
-WORD_PITCH_MM = 1.8
 
 SIDE_MM = 0.6
 """Least distance of words from the hairline and the cut."""
@@ -72,35 +73,36 @@ def _lines(stages: Sequence[Stage], title: str) -> tuple[str, ...]:
 
 
 def draw_pointer(pointer: Pointer) -> Drawing:
-    """Draw one pointer, its tip with the hairline's end uppermost: that end lies at START."""
+    """Draw one pointer, its tip uppermost: there the hairline ends in an arrow head beside START."""
     width, height, middle = POINTER_WIDTH_MM, POINTER_HEIGHT_MM, POINTER_WIDTH_MM / 2
-    right, foot = middle + SIDE_MM, height - FOLDS_MM[-1]
+    left, (low, between, high) = middle / 2 - 0.1, (height - mm for mm in FOLDS_MM)
+    tip = (
+        (middle, height),
+        (middle - ARROW_MM[0] / 2, height - ARROW_MM[1]),
+        (middle + ARROW_MM[0] / 2, height - ARROW_MM[1]),
+    )
     items: list[Primitive] = [
         Polyline(((0, 0), (width, 0), (width, height), (0, height)), "cut", True),
-        Line(middle, foot - 0.2, middle, height, "witness"),
-        Polyline(((middle, foot - 0.2), (middle + 1.0, foot - 1.5), (middle - 1.0, foot - 1.5)), "flag", True, 0.0),
+        Line(middle, high - 0.2, middle, height, "witness"),
+        Polyline(tip, "flag", True, 0.0),
+        Text(middle - 2 * SIDE_MM, low + 0.65, "START", WORD_PT, SEMIBOLD, "end"),
     ]
     for mm in FOLDS_MM:
         y = height - mm
         items.append(Line(0, y, width, y, "fold", (("mm", f"{mm:g}"),)))
-        items.append(Text(right, y + 0.5, f"{mm:g} mm", WORD_PT))
-    left = middle / 2 - 0.1
-    tip = Text(left, height - FOLDS_MM[0] + 0.65, pointer.name, TIP_NUMBER_PT, SEMIBOLD, "middle")
-    items += [*_named(tip), Text(left, height - FOLDS_MM[1] + 0.9, "fold", WORD_PT, anchor="middle")]
-    lines = wrap(pointer.stages, middle - 2 * SIDE_MM, WORD_PT)
-    top = foot + 0.3 + (FOLDS_MM[2] - FOLDS_MM[1] + WORD_PITCH_MM * len(lines)) / 2
-    for k, line in enumerate(lines, 1):
-        items.append(Text(left, top - WORD_PITCH_MM * k, line, WORD_PT, anchor="middle"))
+        items.append(Text(middle + SIDE_MM, y + 0.5, f"{mm:g} mm", WORD_PT))
     items += [
-        Text(middle - 1.3, foot - 1.9, "to", WORD_PT, anchor="end"),
-        Text(middle + 1.3, foot - 1.9, "START", WORD_PT),
+        *_named(Text(left, between + 1.0, pointer.name, TIP_NUMBER_PT, SEMIBOLD, "middle")),
+        Text(left, high + 1.4, "fold", WORD_PT, anchor="middle"),
+        *_named(Text(middle, NUMBER_MM, pointer.name, NUMBER_PT, SEMIBOLD, "middle")),
     ]
-    items += _named(Text(middle, NUMBER_MM, pointer.name, NUMBER_PT, SEMIBOLD, "middle"))
+    if pointer.stages:
+        items.append(Text(middle, STAGES_MM, pointer.stages, LINE_PT, anchor="middle"))
     fits = (line for line in pointer.lines if text_width_mm(line, LINE_PT) <= width - 2 * SIDE_MM)
     if line := next(fits, ""):
         items.append(Text(middle, LINE_MM, line, LINE_PT, anchor="middle"))
     if not pointer.clockwise:
-        items += left_hand(middle, 0.35, LEFT_HAND_PT, "middle")
+        items += left_hand(middle, 0.2, LEFT_HAND_PT, "middle")
     return Drawing(width, height, Group("witness-pointer", tuple(items), (("number", pointer.name),)))
 
 

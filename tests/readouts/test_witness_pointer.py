@@ -9,6 +9,9 @@ import pytest
 from kit.collisions import collisions
 from kit.measure import MM_PER_PT, SVG, a_document, drawn_groups, of_role, only, placed_texts, strokes
 
+ASCENT_EM = 0.74
+"""How far letters and the degree sign rise above the baseline, in ems."""
+
 TWO = "110 N·m + 90° +10/-0 + 60° ±5"
 
 
@@ -19,6 +22,10 @@ def drawn(spec: str = TWO, **more: object) -> list[ElementTree.Element]:
 
 def texts(pointer: ElementTree.Element) -> list[ElementTree.Element]:
     return list(pointer.iter(f"{SVG}text"))
+
+
+def corners_of(shape: ElementTree.Element) -> list[tuple[float, float]]:
+    return [(float(x), float(y)) for x, y in (pair.split(",") for pair in str(shape.get("points")).split())]
 
 
 def size_pt(text: ElementTree.Element) -> float:
@@ -64,7 +71,7 @@ def test_there_is_a_pointer_for_each_fastener_and_new_mark(
     for pointer, words in zip(found, said, strict=True):
         sizes = [size_pt(text) for text in texts(pointer) if text.text == pointer.get("data-number")]
         assert sorted(sizes) == pytest.approx([8.0, 12.0], abs=0.01), "on the tip and on what is stuck on"
-        assert "to START" in words
+        assert words.count("START") == 1
         told = [stage for stage in stages if stage in words]
         assert told == (stages[names.index(str(pointer.get("data-number"))) // 2 :][:1])
         assert ("stage" in words) is bool(told)
@@ -102,6 +109,33 @@ def test_a_pointers_foot_says_what_it_is_for(paper: str, spec: str, title: str, 
         assert -float(line.get("y", "nan")) < fold.y1 - 1, "below the last fold, on what is stuck on"
 
 
+@pytest.mark.parametrize("paper", ["a4", "24mm x roll"])
+def test_start_and_an_arrow_head_stand_at_the_hairlines_upper_end_alone(paper: str) -> None:
+    for pointer in drawn(paper=paper):
+        (cut,) = (e for e in pointer if e.get("class") == "cut")
+        (arrow,) = (e for e in pointer if e.get("class") == "flag")
+        edge = min(y for _, y in corners_of(cut))
+        (x, y), *base = sorted(corners_of(arrow), key=lambda corner: corner[1])
+        hairline = only(strokes(pointer), "witness")
+        assert (x, y) == pytest.approx((hairline.x1, edge), abs=0.001), "its point is the hairline's end"
+        assert all(edge + 0.5 < low < edge + 3 for _, low in base)
+        (start,) = (text for text in texts(pointer) if text.text == "START")
+        assert edge < float(start.get("y", "nan")) < edge + 3, "on the flap that the lowest fold raises"
+
+
+def test_the_line_under_a_6_keeps_clear_of_the_words_below_it() -> None:
+    (pointer,) = [
+        p for p in drawn("110 N·m + 90° ±5", thread="left", fasteners=6, title="A-7") if p.get("data-number") == "6"
+    ]
+    lines = of_role(strokes(pointer), "underline")
+    assert len(lines) == 2
+    tops = [float(t.get("y", "nan")) - ASCENT_EM * float(t.get("font-size", "nan")) for t in texts(pointer)]
+    folds = [line.y1 for line in of_role(strokes(pointer), "fold")]
+    for line in lines:
+        below = [y for y in (*tops, *folds) if y > line.y1]
+        assert min(below) - line.y1 >= 0.5
+
+
 def test_many_pointers_touch_nothing() -> None:
     document = a_document("110 N·m + 91° +10/-0 + 60° ±5", fasteners=50, thread="left", witness=None)
     assert len(drawn_groups(document, "witness-pointer")) == 100
@@ -114,3 +148,5 @@ def test_cut_and_fold_are_each_named_once() -> None:
     caption = caption[: caption.index("dotted line.") + 12]
     assert caption.count("dashed") == caption.count("dotted") == 1
     assert "1b: fastener 1, stage 2" in caption
+    assert "the hairline's upper end at START" in caption
+    assert "its hairline's upper end at START" in words

@@ -138,8 +138,8 @@ def use_steps(
     return procedure(spec, fasteners, turning, aims, None if play_deg is None else 2 * play_deg, changes)
 
 
-OR_POINTER = "Or stick on the pointer, its hairline at START."
-POINTER_OR_RING = "Or stick on the pointer, its hairline at START, or the part ring, its ZERO at START."
+OR_POINTER = "Or stick on the pointer, its hairline's upper end at START."
+POINTER_OR_RING = "Or stick on the pointer, its hairline's upper end at START, or the part ring, its ZERO at START."
 NEAR_THE_BAND = (
     "The mark's end is at most 1 mm from the band's edge; where the part lies lower, fold the pointer up and lean it "
     "towards the band."
@@ -164,8 +164,8 @@ def pointer_captions(pointers: Sequence[Pointer]) -> list[str]:
     each = f"fastener and stage (1b: fastener 1, {several[0].stages})" if several else "fastener"
     return [
         f"Witness pointers, one per {each}. Cut along the dashed line and stick the lower half on the part, the "
-        "hairline's end at START. Flat where the part is level with the band's edge; where it lies up to 3, 6 or 10 mm "
-        "lower, fold up along that dotted line.",
+        "hairline's upper end at START. Flat where the part is level with the band's edge; where it lies up to 3, 6 or "
+        "10 mm lower, fold up along that dotted line.",
     ]
 
 
