@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import zip_longest
 from typing import NamedTuple
 
-from ..drawing.fonts import BODY_PT, NOTE_PT, REGULAR, SEMIBOLD, face, printable, text_width_mm
-from ..drawing.primitives import Drawing
+from ..drawing.fonts import BODY_PT, HEAD_PT, NOTE_PT, REGULAR, SEMIBOLD, face, printable, text_width_mm
+from ..drawing.primitives import Drawing, Group, Line, Primitive, Text
 from ..fastening.spec import LoosenStep, TighteningSpec, TorqueStep, TurnStep
 from ..fastening.spec_words import tidied
 from ..marks.stage_marks import Mark
@@ -91,7 +91,11 @@ HEAD = (
     ("part", 5), ("joint no.", 3), ("date", 3), ("manual's reference", 4),
     ("lubricant", 3), ("wrench no.", 3), ("calibration due", 3), ("technician", 4),
 )  # fmt: skip
-"""What is to be written in above a record, and its share of the width."""
+LOW_HEAD = (("part", 5), ("date", 3), ("technician", 4), ("wrench no.", 4))
+"""What is to be written in above a record, and its share of the width; the least of it, beside the record's heading."""
+
+LOW_LINE_MM, HEAD_GAP_MM = 5.0, 1.2
+"""Height of a line to write on, space below a head."""
 
 BOXES_IN_LINE = ((150.0, 8), (80.0, 4), (0.0, 2))
 """How many boxes of a head stand in a line, from which width on (our choice)."""
@@ -113,24 +117,35 @@ def record_head(width: float) -> Drawing:
     return stacked(lines, 0.8)
 
 
-def put_small_record(sheet: Sheet, spec: TighteningSpec, fasteners: int, head: bool = True) -> None:
-    """Put the tables of `small_records`."""
-    room_mm = sheet.paper.content_width_mm, sheet.empty_height_mm
-    for drawn in small_records(spec, fasteners, *room_mm, head=head):
-        sheet.put(drawn)
+def _low_head(heading: str, width: float) -> Drawing:
+    """The heading of a record, and on its line, or on two, what is to be written in at least."""
+    count = len(LOW_HEAD) if width >= BOXES_IN_LINE[0][0] else 2
+    lines = [LOW_HEAD[k : k + count] for k in range(0, len(LOW_HEAD), count)]
+    items: list[Primitive] = [Text(0.0, LOW_LINE_MM * (len(lines) - 1) + 1.2, heading, HEAD_PT, SEMIBOLD)]
+    for number, line in enumerate(lines, 1):
+        left = text_width_mm(heading, HEAD_PT, SEMIBOLD) + GAP_MM if number == 1 else 0.0
+        share, y = (width - left) / sum(parts for _, parts in line), LOW_LINE_MM * (len(lines) - number) + 1.2
+        for title, parts in line:
+            begin, end = left + text_width_mm(title, NOTE_PT, SEMIBOLD) + 0.8, left + share * parts
+            items += [Text(left, y, title, NOTE_PT, SEMIBOLD), Line(begin, y - 0.4, end - 1.5, y - 0.4, "rule")]
+            left = end
+    return Drawing(width, LOW_LINE_MM * len(lines), Group("record-head", tuple(items)))
 
 
 def small_records(
     spec: TighteningSpec, fasteners: int, width_mm: float, height_mm: float, row_mm: float = RECORD_ROW_MM,
-    head: bool = True,
+    low_head: bool = False,
 ) -> Iterator[Drawing]:  # fmt: skip
-    """Yield tables to fill in, a row per fastener, with or without a head, none wider or higher than given.
+    """Yield tables to fill in, a row per fastener, below a head or a low one, none wider or higher than given.
 
     On narrow paper several hold all columns.
     """
     steps = _step_columns(spec, SMALL, valued=True)
     for number, (heading, columns) in enumerate(_tables(SMALL, steps, width_mm)):
-        yield from _record_tables(height_mm, heading, columns, fasteners, row_mm, head and number == 0)
+        width = _width(columns)
+        heads = [] if number else [_low_head(heading, width) if low_head else record_head(width)]
+        named = "" if heads and low_head else heading
+        yield from _record_tables(height_mm, named, columns, fasteners, row_mm, heads)
 
 
 def put_record(sheet: Sheet, spec: TighteningSpec, places: Sequence[int]) -> None:
@@ -235,14 +250,15 @@ def _row(columns: Sequence[Column], *begin: int) -> list[str]:
 
 
 def _record_tables(
-    height_mm: float, heading: str, columns: Sequence[Column], fasteners: int, row_mm: float, head: bool
+    height_mm: float, heading: str, columns: Sequence[Column], fasteners: int, row_mm: float, heads: Sequence[Drawing]
 ) -> Iterator[Drawing]:
-    heads = [record_head(_width(columns))] if head else []
-    most = min(RECORD_ROWS, int((height_mm - RECORD_HEAD_MM - sum(drawn.height_mm + 2.0 for drawn in heads)) / row_mm))
+    most = min(
+        RECORD_ROWS, int((height_mm - RECORD_HEAD_MM - sum(drawn.height_mm + HEAD_GAP_MM for drawn in heads)) / row_mm)
+    )
     for first in range(1, fasteners + 1, most):
         rows = [_row(columns, number) for number in range(first, min(first + most, fasteners + 1))]
         drawn = table(heading if first == 1 else "", _sized(columns), rows, row_mm, boxed=True)
-        yield stacked([*heads, drawn], 2.0)
+        yield stacked([*heads, drawn], HEAD_GAP_MM)
         heads = []
 
 

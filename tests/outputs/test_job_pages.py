@@ -9,7 +9,7 @@ import pytest
 from kit.collisions import check, placed_items, shape
 from kit.pdf_reading import pdf_pages
 from marking import OUTPUTS
-from marking.drawing.primitives import Document, Line, Page
+from marking.drawing.primitives import Document, Line, Page, Text
 from marking.drawing.strokes import CUT, STROKES
 from marking.files.pdf import pdf_bytes
 from marking.sheets.furniture import RULER_NOTE, content_bottom_mm
@@ -78,6 +78,16 @@ def test_no_text_touches_anything_and_no_page_but_the_last_is_nearly_empty(case:
     document = a_job(case)
     check(document)
     assert all(filled(page) >= 1 / 3 for page in document.pages[:-1])
+
+
+@pytest.mark.parametrize("case", ALL, ids=str)
+def test_every_record_says_which_part_when_and_who(case: Case) -> None:
+    said = [[item.text for item in placed_items(page) if isinstance(item, Text)] for page in a_job(case).pages]
+    (words,) = [words for words in said if any(text in ("Record", "Record, part 1 of 2") for text in words)][:1]
+    boxes = {"part", "date", "technician", "wrench no."}
+    assert boxes <= set(words)
+    if len(said) > 1:
+        assert {"lubricant", "calibration due", "manual's reference", "joint no."} <= set(words)
 
 
 def test_only_pages_that_need_the_width_are_turned() -> None:

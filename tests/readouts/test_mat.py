@@ -353,7 +353,10 @@ def pages_of(document: Document) -> int:
 
 
 def test_a_mat_for_a_usual_socket_is_one_page() -> None:
-    assert pages_of(mat_document(a_plan(od="28 mm", points=12))) == 1
+    document = mat_document(a_plan(od="28 mm", points=12))
+    assert pages_of(document) == 1
+    words = {text.text for text in placed_texts(document.pages[0])}
+    assert {"Record", "part", "date", "technician", "wrench no."} <= words
     assert pages_of(mat_document(a_plan())) == 1
 
 

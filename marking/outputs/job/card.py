@@ -62,8 +62,7 @@ FLOWING = SETTINGS[1]
 class Card(NamedTuple):
     """A work card's contents: `notes` are drawn from a width and a setting, `marks` too unless they stand above.
 
-    `header` are the sheet's lines, the first one the title. `record_head` tells whether the record has its boxes for
-    part, date, wrench and the like.
+    `header` are the sheet's lines, the first one the title. `low_head` leaves of the boxes above the record the least.
     """
 
     header: Sequence[str]
@@ -73,7 +72,7 @@ class Card(NamedTuple):
     notes: Sequence[Callable[[float, Setting], Drawing]]
     marks: Callable[[float, Setting], Drawing]
     marks_above: bool = False
-    record_head: bool = True
+    low_head: bool = False
 
     def blocks(self, width: float, setting: Setting) -> list[Drawing]:
         """Return all that stands in columns besides steps and record, in order."""
@@ -130,7 +129,7 @@ def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator
         return
     blocks = [_Atom(block, BLOCK_GAP_MM) for block in card.blocks(column, setting)]
     records = list(
-        small_records(card.spec, card.fasteners, width, max(height, LEAST_RECORD_MM), setting.row_mm, card.record_head)
+        small_records(card.spec, card.fasteners, width, max(height, LEAST_RECORD_MM), setting.row_mm, card.low_head)
     )
     tables = [_Atom(record, BLOCK_GAP_MM) for record in records]
     if all(record.width_mm <= column for record in records):

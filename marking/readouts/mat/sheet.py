@@ -18,8 +18,8 @@ from .words import caption, marking_steps, reading_error, use_steps
 BESIDE_MM, LEAST_BESIDE_MM = 65.0, 60.0
 """Least width for table and words beside the mat, and for words beside the table; with less room they go below."""
 
-COLUMN_MM, RECORD_GAP_MM = 80.0, 3.0
-"""Least width of a column of steps, and the space between steps and record."""
+COLUMN_MM, RECORD_GAP_MM, ROW_MM = 80.0, 2.5, 5.0
+"""Least width of a column of steps, the space between steps and record, height of the record's rows."""
 
 
 def draw(plan: MatPlan) -> Document:
@@ -31,10 +31,11 @@ def draw(plan: MatPlan) -> Document:
     header = sheet_header(job.title, job.spec, f"{job.socket_line} · mat")
     sheet = Sheet(job.paper, header)
     sheet.new_page()
+    width = sheet.paper.content_width_mm
     put_mat(
         sheet,
         plan,
-        list(small_records(job.spec, job.fasteners, sheet.paper.content_width_mm, sheet.empty_height_mm, head=False)),
+        list(small_records(job.spec, job.fasteners, width, sheet.empty_height_mm, ROW_MM, low_head=True)),
     )
     return Document(sheet.pages(), header[0], " · ".join(header[1:]))
 
