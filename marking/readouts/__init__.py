@@ -18,13 +18,17 @@ if TYPE_CHECKING:
 
 
 class Outline(NamedTuple):
-    """One piece of paper before it is drawn: its words, its size, and what draws it."""
+    """One piece of paper before it is drawn: its words, its size, and what draws it.
+
+    `whole_line` tells the sockets that all pieces serve together, where `socket_line` tells only those of this one.
+    """
 
     spec_line: str
     socket_line: str
     width_mm: float
     height_mm: float
     draw: Callable[[], Drawing]
+    whole_line: str = ""
 
 
 class Unproved(NamedTuple):

@@ -233,6 +233,18 @@ def test_tags_carry_their_id() -> None:
         assert "OD 28 mm" in words, "which socket the bag is for"
 
 
+def test_a_tag_of_several_trim_bands_says_all_that_they_serve_and_how_many_they_are() -> None:
+    plan = a_set([an_item(drive="3/8", od=None, kind="trim band")], tags=True)
+    document = set_document(plan)
+    assert len(drawn_groups(document, "trim-band")) == 3
+    (tag,) = drawn_groups(document, "tag")
+    words = " ".join(text.text or "" for text in tag.iter("{http://www.w3.org/2000/svg}text"))
+    assert "OD 9–33 mm · 3 bands" in words
+    front = len(document.pages) - len(plan.papers)
+    index = " ".join(page_texts(document)[:front])
+    assert "OD 9–33 mm · 3 bands" in index, "and its row in the index"
+
+
 def test_bands_too_long_for_an_upright_page_lie_along_it_and_longer_ones_on_wide_pages() -> None:
     plan = a_set([an_item(id="LONG", od="70 mm", drive="1"), an_item(id="LONGER", od="81.5 mm", drive="1", row=3)])
     sizes = {plan.parts[spot.part].name: plan.papers[spot.page][:2] for spot in plan.spots}

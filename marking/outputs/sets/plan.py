@@ -164,12 +164,12 @@ def _parts(item: Item, options: SetOptions, remarks: list[tuple[str, Remark]]) -
     remarks += [(item.id, remark) for remark in said]
     parts = []
     for number, outline in enumerate(outlines, 1):
-        _, socket_line, width, height, _ = outline
-        part = SetPart(item, number, len(outlines), sys.intern(socket_line), width, height, 0.0)
+        line, width, height = sys.intern(outline.socket_line), outline.width_mm, outline.height_mm
+        part = SetPart(item, number, len(outlines), line, width, height, 0.0)
         lines = wrap(caption_of(part, outline), width, NOTE_PT)
         parts.append(part._replace(words_mm=line_pitch_mm(NOTE_PT) * len(lines) + CAPTION_GAP_MM))
     if options.tags:
-        socket_line = item.socket or parts[0].socket_line
+        socket_line = item.socket or outlines[0].whole_line or parts[0].socket_line
         tag = tag_of(item, socket_line)
         parts.append(SetPart(item, 0, 1, socket_line, tag.width_mm, tag.height_mm, 0.0))
     return parts
@@ -227,7 +227,7 @@ def _packed(parts: Sequence[SetPart], options: SetOptions) -> _Packed:
         if not keys:
             continue
         left, bottom, height = piece_area(paper, options.title)
-        pieces = [Piece(k, *parts[k].box_mm, parts[k].item.socket or parts[k].socket_line) for k in keys]
+        pieces = [Piece(k, *parts[k].box_mm, _group(parts, k)) for k in keys]
         packing = pack(pieces, paper.content_width_mm, height, GAP_MM)
         first = len(papers)
         spots += [SetSpot(s.key, first + s.page, left + s.x, bottom + s.y, s.place, s.turned) for s in packing.spots]
@@ -236,6 +236,11 @@ def _packed(parts: Sequence[SetPart], options: SetOptions) -> _Packed:
         used += area
         whole += area / packing.area_use
     return _Packed(tuple(spots), tuple(papers), used / whole if parts else 0.0)
+
+
+def _group(parts: Sequence[SetPart], k: int) -> str:
+    """The socket with whose other pieces a part lies; a tag lies with the piece before it."""
+    return parts[k].item.socket or (parts[k] if parts[k].number else parts[k - 1]).socket_line
 
 
 def _fits(part: SetPart, paper: Paper, title: str) -> bool:

@@ -7,6 +7,7 @@ from functools import partial
 from typing import Any
 
 from ...drawing.primitives import Drawing
+from ...quantities.shown import shown_lengths
 from ...remarks import Remark
 from .. import Outline, Unproved
 from .figure import draw_trim_band
@@ -15,9 +16,13 @@ from .layout import TrimBandLayout, trim_width_mm
 
 def pieces(plan: Any) -> Iterator[Outline]:
     """Yield the trim bands of a job without a diameter."""
-    for strip in (band for part in plan.parts for band in part.bands):
+    strips = [band for part in plan.parts for band in part.bands]
+    ods = shown_lengths(plan.parts[0].low_od_mm, plan.parts[-1].high_od_mm, plan.unit)
+    socket = plan.job.socket
+    line = f"{socket.points}-point · {socket.drive.inch} in drive · OD {ods} · {len(strips)} bands"
+    for strip in strips:
         size = trim_width_mm(strip), strip.height_mm
-        yield Outline(strip.spec_line, strip.socket_line, *size, partial(_draw, strip))
+        yield Outline(strip.spec_line, strip.socket_line, *size, partial(_draw, strip), line if len(strips) > 1 else "")
 
 
 def _draw(strip: TrimBandLayout) -> Drawing:
