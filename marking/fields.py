@@ -106,6 +106,20 @@ DRIVE = Field(
     group=SOCKET,
     example="1/2",
 )
+OD = Field("od", "length", "Outside diameter where the band sits.", group=SOCKET)
+AROUND = Field(
+    "around", "length", "Instead of --od: length at which a strip of the same paper just closes round the socket.",
+    group=SOCKET,
+)  # fmt: skip
+OD_RANGE = Field(
+    "od_range", "text", 'Trim bands for a range of ODs: "24 mm..32 mm".', metavar="RANGE", group=SOCKET
+)  # fmt: skip
+OPENING = Field(
+    "opening", "length", "Width across flats, or thread size (M14); adds the slack to the steps.", group=SOCKET
+)
+UNIT = Field(
+    "unit", "choice", "Unit of computed lengths.", usual="that of the first length", choices=("mm", "in"), group=SOCKET
+)
 THREAD = Field(
     "thread", "choice", "Thread; RH, LH, left hand … are read too.", "right", choices=THREADS, group=SOCKET,
     reader=read_thread,
@@ -116,6 +130,7 @@ WITNESS = Field(
 )  # fmt: skip
 FLATS = POINTS._replace(required=False, help="Corners of the opening: says what a flat in SPEC is.")
 COPIES = Field("copies", "count", "Copies.", low=1, high=50, group=SHEET)
+FASTENERS = Field("fasteners", "count", "Pointers and record rows.", 4, low=1, high=200, group=SHEET)
 TITLE = Field("title", "text", "Title of the sheets.", "", group=SHEET)
 STOCK = Field("stock", "length", "Thickness of the printed material.", usual="the profile's, or 0.1 mm", group=PAGE)
 PAPER = Field(
@@ -138,4 +153,9 @@ SIDEWAYS_ERROR = Field(
     usual="by --opening, or 0.2 mm",
     group=ERRORS,
 )
+GAP = Field("gap", "length", "Gap between mark and band, for parallax.", usual="1 mm", group=ERRORS)
+UNEQUAL_SCALE = Field(
+    "unequal_scale", "percent", "Half-width for scales that differ across and along the page.", usual="0.2 %",
+    group=ERRORS,
+)  # fmt: skip
 VIEW_ANGLE = Field("view_angle", "angle", "How far from square one looks.", usual="10°", group=ERRORS)

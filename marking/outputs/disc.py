@@ -11,6 +11,7 @@ from ..fields import (
     STOP_ERROR,
     THREAD,
     TITLE,
+    UNEQUAL_SCALE,
     VIEW_ANGLE,
     WITNESS,
     WITNESS_ERROR,
@@ -40,14 +41,11 @@ needed.""",
         VIEW_ANGLE,
         Field("disc_gap", "length", "Gap between disc and pointer, for parallax.", usual="3 mm", group=ERRORS),
         Field("sway_error", "length", "How far the steadied drive end sways, each way.", usual="0.5 mm", group=ERRORS),
-        Field(
-            "unequal_scale", "percent", "Half-width for scales that differ across and along the page.",
-            usual="0.2 %", group=ERRORS,
-        ),
+        UNEQUAL_SCALE,
     ),
     (
         'disc "110 N·m + 90° +10/-0" --drive 1/2 -o disc.pdf',
         'disc "60 lb-ft, 1/4 turn ±5" --drive 1/2 --diameter "4 in" --thread left --paper letter -o disc.svg',
     ),
     "asked",
-)  # fmt: skip
+)

@@ -1,26 +1,31 @@
 """What a mat asks for."""
 
 from ..fields import (
+    AROUND,
     DRIVE,
     ERRORS,
+    FASTENERS,
+    GAP,
+    OD,
+    OD_RANGE,
+    OPENING,
     PAGES,
     POINTS,
     SIDEWAYS_ERROR,
-    SOCKET,
     SPEC,
     STOCK,
     STOP_ERROR,
     THREAD,
     TITLE,
+    UNEQUAL_SCALE,
+    UNIT,
     VIEW_ANGLE,
     WITNESS,
     WITNESS_ERROR,
     Field,
 )
 from . import Output
-from .job import FASTENERS, NUMBERS, START
-
-_SIZES = {field.name: field for field in NUMBERS}
+from .job import START
 
 OUTPUT = Output(
     "mat",
@@ -34,12 +39,11 @@ of all that sockets of the drive usually have.""",
         SPEC,
         DRIVE,
         POINTS._replace(required=False, help="Corners of the opening: says where marks fall."),
-        Field("od", "length", "Outside diameter at the mouth, where the socket stands.", group=SOCKET),
-        _SIZES["around"],
-        Field("od_range", "text", 'Circles for a range of ODs: "24 mm..32 mm".', usual="by drive", metavar="RANGE",
-              group=SOCKET),
-        _SIZES["opening"],
-        _SIZES["unit"],
+        OD._replace(help="Outside diameter at the mouth, where the socket stands."),
+        AROUND,
+        OD_RANGE._replace(help='Circles for a range of ODs: "24 mm..32 mm".', usual="by drive"),
+        OPENING,
+        UNIT,
         THREAD,
         STOCK,
         START,
@@ -52,11 +56,8 @@ of all that sockets of the drive usually have.""",
         SIDEWAYS_ERROR,
         Field("centring_error", "length", "Half-width for centring the socket.", usual="0.25 mm", group=ERRORS),
         Field("pen_error", "length", "Half-width for each line on the wall.", usual="0.25 mm", group=ERRORS),
-        Field(
-            "unequal_scale", "percent", "Half-width for scales that differ across and along the page.",
-            usual="0.2 %", group=ERRORS,
-        ),
-        Field("gap", "length", "Gap between mark and part, for parallax.", usual="1 mm", group=ERRORS),
+        UNEQUAL_SCALE,
+        GAP._replace(help="Gap between mark and part, for parallax."),
         VIEW_ANGLE,
     ),
     (
@@ -64,4 +65,4 @@ of all that sockets of the drive usually have.""",
         'mat "60 lb-ft, 1/4 turn ±5" --drive 1/2 --thread left --paper letter -o mat.svg',
     ),
     "asked",
-)  # fmt: skip
+)

@@ -1,6 +1,6 @@
 """Blank bands for stock: START, corners and degrees; the turn is written in by hand."""
 
-from ...fields import COPIES, DRIVE, PAGES, POINTS, SHEET, SOCKET, STOCK, THREAD, TITLE, Field
+from ...fields import COPIES, DRIVE, OD_RANGE, PAGES, POINTS, STOCK, THREAD, TITLE, UNIT
 from .. import Output
 
 OUTPUT = Output(
@@ -18,14 +18,10 @@ several pages goes to NAME-1.svg, NAME-2.svg, …""",
         POINTS,
         DRIVE,
         THREAD,
-        Field(
-            "od_range", "text", 'ODs to print bands for: "24 mm..32 mm".', usual="the drive's usual ODs",
-            metavar="RANGE", group=SOCKET,
-        ),
-        Field("unit", "choice", "Unit of the rows.", usual="that of --od-range, or mm", choices=("mm", "in"),
-              group=SOCKET),
+        OD_RANGE._replace(help='ODs to print bands for: "24 mm..32 mm".', usual="the drive's usual ODs"),
+        UNIT._replace(help="Unit of the rows.", usual="that of --od-range, or mm"),
         COPIES._replace(default=1, help="Copies of each band."),
-        TITLE._replace(group=SHEET),
+        TITLE,
         STOCK,
         *PAGES,
     ),
@@ -33,4 +29,4 @@ several pages goes to NAME-1.svg, NAME-2.svg, …""",
         "blank --points 12 --drive 1/2 -o blank.pdf",
         'blank --points 6 --drive 3/8 --od-range "16 mm..24 mm" --thread left -o blank-left.pdf',
     ),
-)  # fmt: skip
+)

@@ -3,10 +3,16 @@
 from typing import get_args
 
 from ...fields import (
+    AROUND,
     COPIES,
     DRIVE,
     ERRORS,
+    FASTENERS,
+    GAP,
     MARGIN,
+    OD,
+    OD_RANGE,
+    OPENING,
     PAPER,
     POINTS,
     PRINTER,
@@ -18,6 +24,7 @@ from ...fields import (
     STOP_ERROR,
     THREAD,
     TITLE,
+    UNIT,
     VIEW_ANGLE,
     WITNESS,
     WITNESS_ERROR,
@@ -28,7 +35,6 @@ from ...readouts import extras
 from .. import Output
 
 START = Field("start", "choice", "Where START lies.", "corner", choices=get_args(Start), group=SOCKET)
-FASTENERS = Field("fasteners", "count", "Pointers and record rows.", 4, low=1, high=200, group=SHEET)
 RING = Field(
     "ring", "choice", "Part ring all the way round, or a sector for cramped places.", "full",
     choices=("full", "sector"), group=SHEET,
@@ -38,15 +44,11 @@ NUMBERS = (
     SPEC,
     POINTS,
     DRIVE,
-    Field("od", "length", "Outside diameter where the band sits.", group=SOCKET),
-    Field(
-        "around", "length",
-        "Instead of --od: length at which a strip of the same paper just closes round the socket.", group=SOCKET,
-    ),
-    Field("od_range", "text", 'Trim bands for a range of ODs: "24 mm..32 mm".', metavar="RANGE", group=SOCKET),
-    Field("opening", "length", "Width across flats, or thread size (M14); adds the slack to the steps.", group=SOCKET),
-    Field("unit", "choice", "Unit of computed lengths.", usual="that of the first length", choices=("mm", "in"),
-          group=SOCKET),
+    OD,
+    AROUND,
+    OD_RANGE,
+    OPENING,
+    UNIT,
     THREAD,
     STOCK,
     Field("height", "length", "Height of the band.", usual="by drive, 14 to 30 mm", group=SHEET),
@@ -55,7 +57,7 @@ NUMBERS = (
     PAPER._replace(help="a4, letter, a5, a3, legal, WIDTHxHEIGHT, or WIDTHxroll for tape and labels."),
     MARGIN,
     PRINTER,
-)  # fmt: skip
+)
 """What the numbers of a job need."""
 
 SHEETS = (
@@ -84,7 +86,7 @@ READING = (
     WITNESS_ERROR,
     STOP_ERROR,
     SIDEWAYS_ERROR,
-    Field("gap", "length", "Gap between mark and band, for parallax.", usual="1 mm", group=ERRORS),
+    GAP,
     VIEW_ANGLE,
 )
 

@@ -18,7 +18,7 @@ from ...fastening.socket import (
 )
 from ...fastening.spec import TighteningSpec
 from ...fastening.spec_grammar import parse_spec
-from ...fields import COPIES
+from ...fields import COPIES, FASTENERS
 from ...marks.places import Start
 from ...marks.reading_error import ErrorModel, read_error_model
 from ...printers.setup import named_profile
@@ -31,7 +31,7 @@ from ...readouts.band.layout import DEFAULT_HEIGHT_MM, MAX_HEIGHT_MM, MIN_HEIGHT
 from ...readouts.part_ring.layout import DEFAULT_RING_WIDTH_MM, RING_CLEARANCE_MM
 from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
 from ...sheets.paper import SIZES, LabelStock, Paper, parse_paper
-from . import FASTENERS, START
+from . import START
 
 TRIMMING_ERROR_MM = 0.25
 """Half-width of the error of cutting along a row: a working assumption from memory."""
