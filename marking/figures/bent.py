@@ -55,28 +55,28 @@ class Block(NamedTuple):
                 way -= 2 * half + _space_deg(row, radius)
 
 
-def smaller(rows: Sequence[Row], share: float, least_pt: float = 5.0) -> tuple[Row, ...]:
-    """Return the rows in smaller type, down to `least_pt`."""
-    return tuple(row._replace(size_pt=max(least_pt, row.size_pt * share)) for row in rows)
+def smaller(rows: Sequence[Row], share: float) -> tuple[Row, ...]:
+    """Return the rows in smaller type, down to 5 pt."""
+    return tuple(row._replace(size_pt=max(5.0, row.size_pt * share)) for row in rows)
 
 
-def in_rows(text: str, most: int, size_pt: float, weight: Weight = REGULAR, anywhere: bool = False) -> tuple[Row, ...]:
+def in_rows(text: str, most: int, size_pt: float, anywhere: bool = False) -> tuple[Row, ...]:
     """Break a text behind commas and "·", or `anywhere` between words, into at most so many rows of equal width.
 
     A number stays with the word before it and with its unit and tolerance: "then 60 N·m", "stage 2:", "take 4.6°".
     """
     pieces = re.split(r"(?<!\d) (?![\d±+])" if anywhere else r"(?<=[,·]) ", text)
-    width = text_width_mm(text, size_pt, weight) / most
+    width = text_width_mm(text, size_pt) / most
     while True:
         rows = [""]
         for piece in pieces:
             longer = f"{rows[-1]} {piece}".strip()
-            if rows[-1] and text_width_mm(longer, size_pt, weight) > width:
+            if rows[-1] and text_width_mm(longer, size_pt) > width:
                 rows.append(piece)
             else:
                 rows[-1] = longer
         if len(rows) <= most:
-            return tuple(Row(row.removesuffix(" ·"), size_pt, weight) for row in rows)
+            return tuple(Row(row.removesuffix(" ·"), size_pt) for row in rows)
         width *= 1.1
 
 

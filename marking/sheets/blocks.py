@@ -168,8 +168,8 @@ def columns_for(
     return list(zip(titles, widths, strict=True))
 
 
-def captioned(drawing: Drawing, captions: Sequence[str], width_mm: float, above: bool = False) -> Drawing:
-    """Return `drawing` with small words under it (or above it), wrapped to `width_mm` or to the drawing's width.
+def captioned(drawing: Drawing, captions: Sequence[str], width_mm: float) -> Drawing:
+    """Return `drawing` with small words under it, wrapped to `width_mm` or to the drawing's width.
 
     The drawing keeps its group, so that scripts still find it by its name.
     """
@@ -177,11 +177,10 @@ def captioned(drawing: Drawing, captions: Sequence[str], width_mm: float, above:
     lines = [line for caption in captions for line in wrap(caption, width, NOTE_PT)]
     pitch = line_pitch_mm(NOTE_PT)
     depth = pitch * len(lines) + (1.2 if lines else 0.0)
-    height = drawing.height_mm + depth
-    first = height - RISE * pitch if above else depth - 1.2 - RISE * pitch
+    first = depth - 1.2 - RISE * pitch
     texts = tuple(Text(0, first - pitch * k, line, NOTE_PT) for k, line in enumerate(lines))
-    content = drawing.content if above else moved(drawing.content, 0.0, depth)
-    return Drawing(width, height, Group("captioned", (content, *texts)))
+    content = moved(drawing.content, 0.0, depth)
+    return Drawing(width, drawing.height_mm + depth, Group("captioned", (content, *texts)))
 
 
 def stacked(drawings: Sequence[Drawing], gap_mm: float = STACK_GAP_MM, name: str = "stack") -> Drawing:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 from itertools import chain
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from ...errors import LayoutError
 from ...fastening.sanity import SOCKET_CODES, range_remarks
@@ -22,7 +23,7 @@ from ...readouts.part_ring.aims import with_own_aims
 from ...readouts.part_ring.error import ring_budget
 from ...readouts.part_ring.layout import RING_CLEARANCE_MM, RingLayout
 from ...readouts.trim_band.layout import LEAST_OD_MM, TrimBandLayout, ranges, trim_width_mm
-from ...remarks import Remark
+from ...remarks import Remark, Template
 from ...sheets.paper import LabelStock, Paper
 from .band_plan import JobPlan, band_of, check_start_is_kept, may_change, plan_job
 from .request import JobRequest, TrimRequest
@@ -98,52 +99,79 @@ def plan_trim(request: TrimRequest) -> TrimJobPlan:
     job, unit = request.job, request.job.socket.unit
     if isinstance(job.paper, LabelStock):
         raise LayoutError("trim bands do not go on label stock", "a sheet", "choose another {@paper}", field="paper")
-    parts: list[TrimPart] = []
-    too_slim, too_wide = [], []
-    least = max(request.low_od_mm, LEAST_OD_MM)
-    if least >= request.high_od_mm:
-        raise LayoutError(
-            f"ODs up to {shown_length(request.high_od_mm, unit)} are too slim for trim bands",
-            f"more than {shown_length(LEAST_OD_MM, unit)}", "give {@od}, or print a drive disc", field="od_range",
-        )  # fmt: skip
-    for low, high in ranges(least, request.high_od_mm, WIDEST_RANGE_MM):
-        part = _roomy_part(job, low, high)
-        begin = low if low > least else request.low_od_mm
-        if part.low_od_mm > begin:
-            too_slim.append(OD_RANGE(low=(begin, unit), high=(part.low_od_mm, unit)))
-        if max(map(trim_width_mm, part.bands)) > job.paper.widest_mm:
-            too_wide.append(OD_RANGE(low=(part.low_od_mm, unit), high=(high, unit)))
-        else:
-            parts.append(part)
-    if not parts:
-        raise LayoutError(
-            f"trim bands for ODs of {too_wide[0]} are wider than the paper", "wider paper",
-            "choose a larger {@paper}, or measure the socket and give {@od}", field="paper",
-        )  # fmt: skip
+    parts, left_out = cut_up(
+        (request.low_od_mm, request.high_od_mm), unit, job.paper.widest_mm, partial(_part, job),
+        lambda part: max(map(trim_width_mm, part.bands)), (ODS_TOO_SLIM, ODS_LEFT_OUT),
+        ("give {@od}, or print a drive disc", "choose a larger {@paper}, or measure the socket and give {@od}"),
+    )  # fmt: skip
     remedies = tuple(_remedies(parts[0].plan, unit))
     codes = {UNPROVED.code, NARROW.code, *SOCKET_CODES, *READOUTS["ring"].remarks}
-    left_out = ((ODS_TOO_SLIM, too_slim), (ODS_LEFT_OUT, too_wide))
     warnings = (
         *range_remarks(job.socket, replace(job.socket, od_mm=request.high_od_mm), request.usual),
         *(remark for remark in parts[0].plan.warnings if remark.code not in codes),
         *chain.from_iterable(part.remarks for part in parts),
         *remedies,
-        *(template(ranges=ranges) for template, ranges in left_out if ranges),
+        *left_out,
     )
     return TrimJobPlan(tuple(parts), unit, warnings, remedies)
 
 
-def _roomy_part(job: JobRequest, low: float, high: float) -> TrimPart:
+Part = TypeVar("Part", TrimPart, TrimBandLayout)
+
+
+def cut_up(
+    ods_mm: tuple[float, float],
+    unit: str,
+    widest_mm: float,
+    part_of: Callable[[float, float], Part],
+    width_mm: Callable[[Part], float],
+    left_out: tuple[Template, Template],
+    advice: tuple[str, str],
+) -> tuple[list[Part], list[Remark]]:
+    """Return what `part_of` makes of each piece of a range of ODs that one trim band serves, and what to say of others.
+
+    Left out are ODs up to the first for which it raises no LayoutError, and parts wider than `widest_mm`: of `left_out`
+    and of `advice` the first is for the slim ones, the second for the wide ones. Raises LayoutError when none is left.
+    """
+    least = max(ods_mm[0], LEAST_OD_MM)
+    if least >= ods_mm[1]:
+        raise LayoutError(
+            f"ODs up to {shown_length(ods_mm[1], unit)} are too slim for trim bands",
+            f"more than {shown_length(LEAST_OD_MM, unit)}", advice[0], field="od_range",
+        )  # fmt: skip
+    parts: list[Part] = []
+    slim, wide = [], []
+    for low, high in ranges(least, ods_mm[1], WIDEST_RANGE_MM):
+        part = _roomy(part_of, low, high)
+        begin = low if low > least else ods_mm[0]
+        if part.low_od_mm > begin:
+            slim.append(OD_RANGE(low=(begin, unit), high=(part.low_od_mm, unit)))
+        if width_mm(part) > widest_mm:
+            wide.append(OD_RANGE(low=(part.low_od_mm, unit), high=(high, unit)))
+        else:
+            parts.append(part)
+    if not parts:
+        what = f"trim bands for ODs of {wide[0]} are wider than the paper"
+        raise LayoutError(what, "wider paper", advice[1], field="paper")
+    return parts, [template(ranges=ods) for template, ods in zip(left_out, (slim, wide), strict=True) if ods]
+
+
+def _roomy(part_of: Callable[[float, float], Part], low: float, high: float) -> Part:
     """Return the part from the smallest OD on whose labels find room. Raises LayoutError when none has any."""
-    try:
-        plan = plan_job(replace(job, socket=replace(job.socket, od_mm=low)))
-        bands = tuple(_trim_plans(plan, low, high))
-        check_start_is_kept(job.spec, bands)
-    except LayoutError:
-        next_low = math.floor(low) + 1.0
-        if next_low >= high:
-            raise
-        return _roomy_part(job, next_low, high)
+    while True:
+        try:
+            return part_of(low, high)
+        except LayoutError:
+            low = math.floor(low) + 1.0
+            if low >= high:
+                raise
+
+
+def _part(job: JobRequest, low: float, high: float) -> TrimPart:
+    """The part of one range. Raises LayoutError where its labels find no room."""
+    plan = plan_job(replace(job, socket=replace(job.socket, od_mm=low)))
+    bands = tuple(_trim_plans(plan, low, high))
+    check_start_is_kept(job.spec, bands)
     return TrimPart(low, high, plan, bands, *_ring(plan, bands[0], high))
 
 

@@ -82,7 +82,7 @@ def _lettered(dial: Dial, plan: RingLayout, words: str, first: int, crowded: boo
     return labelled, named, turned, _put(dial, plan, said(plan.error_deg, plan.title))
 
 
-def _bracketed(plan: RingLayout, crowded: bool = False) -> Dial:
+def _bracketed(plan: RingLayout, crowded: bool) -> Dial:
     """Zero, and a bracket for each window; on a `crowded` ring texts may stand in brackets."""
     dial = Dial(plan.lanes, plan.grows_clockwise, plan.extent)
     for end in plan.extent:
