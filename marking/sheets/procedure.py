@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import zip_longest
 
+from ..fastening.socket import Play
 from ..fastening.spec import HandTightStep, LoosenStep, Stage, Step, TighteningSpec, TorqueStep, TurnStep
+from ..marks.reading_error import Budget
 from ..marks.stage_marks import stage_marks
 from ..quantities.angles import full_turns
 from ..quantities.shown import shown_degrees
@@ -19,23 +21,24 @@ def procedure(
     spec: TighteningSpec,
     fasteners: int,
     turning: words.Turning = words.BY_WITNESS_MARK,
-    aims: Mapping[int, float | None] | None = None,
-    slack_deg: float | None = None,
+    budgets: Sequence[Budget] = (),
+    play: Play | None = None,
     before: Mapping[int, str] | None = None,
     recorded: bool = True,
 ) -> list[str]:
     """Return the steps that tighten so many fasteners, every pass, loosening and stage of the spec in order.
 
-    `aims` are the turns to aim at, by stage. `slack_deg` is what slack that is left in costs, where known, and `before`
-    what to do before a stage, such as a change of bands. `recorded` tells whether a record goes with it.
+    `budgets` tell where to aim, `play` what slack that is left in costs, where known, and `before` what to do before a
+    stage, such as a change of bands. `recorded` tells whether a record goes with it.
     """
     several = fasteners > 1
+    aims = {budget.stage: budget.aim_deg for budget in budgets}
 
     def turn(number: int) -> Iterator[str]:
         if before and number in before:
             yield before[number]
         anew = spec.marked_anew(number)
-        costs = [words.COSTS.format(slack=shown_degrees(slack_deg, 1))] if number == 1 and slack_deg else []
+        costs = [words.COSTS.format(slack=shown_degrees(2 * play.deg, 1))] if number == 1 and play and play.deg else []
         pull = words.PULL if number == 1 else words.PULL_AGAIN
         first = pull.format(way=words.way(spec)) if anew else words.PUT_BACK
         lead = _lead(spec, number, several)
@@ -44,7 +47,7 @@ def procedure(
             lead = ""
         if anew:
             yield turning.mark if number == 1 else turning.fresh
-        yield lead + joined(*_turn(spec, number, turning, (aims or {}).get(number), recorded))
+        yield lead + joined(*_turn(spec, number, turning, aims.get(number), recorded))
         if number > 1:
             yield words.READ_AND_NOTE_AGAIN if recorded else words.READ_AGAIN
             return

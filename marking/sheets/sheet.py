@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple, Protocol
 
-from ..drawing.primitives import Drawing, Page, Placed
+from ..drawing.primitives import Document, Drawing, Page, Placed
 from ..errors import LayoutError
 from .furniture import RULER_NOTE, content_bottom_mm, finished_page, header_height_mm
 from .paper import Paper
@@ -130,3 +130,7 @@ class Sheet:
             finished_page(page.paper, page.placed, page.header, number, count, page.note, self.footer)
             for number, page in enumerate(self._pages, first)
         )
+
+    def document(self) -> Document:
+        """Return the finished pages, described by their header: its title, and all its other lines."""
+        return Document(self.pages(), self.header[0], " · ".join(self.header[1:]))

@@ -38,7 +38,7 @@ def draw(plan: BlankPlan) -> Document:
     ):
         sheet.new_row()
         sheet.put(listed(heading, steps, min(WIDEST_MM, sheet.room_mm()[0]), numbered))
-    return Document(sheet.pages(), title, subtitle)
+    return sheet.document()
 
 
 def _ods(band: TrimBandLayout) -> str:

@@ -65,7 +65,7 @@ def draw(plan: ChartPlan) -> Document:
     sheet = Sheet(upright, header, RULER_NOTE)
     sheet.new_page()
     sheet.put(_fitted(sheet, plan))
-    return Document(sheet.pages(), header[0], header[1])
+    return sheet.document()
 
 
 def _fitted(sheet: Sheet, plan: ChartPlan) -> Drawing:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import product
 
-from ...drawing.primitives import Document, Drawing, Page
+from ...drawing.primitives import Document, Drawing
 from ...quantities.angles import arc_mm
 from ...quantities.shown import shown_degrees, shown_length, shown_lengths
 from ...readouts import READOUTS
@@ -63,7 +63,7 @@ def _band_document(plan: JobPlan) -> Document:
     job, paper = plan.job, plan.job.paper
     header = sheet_header(job.title, job.spec, job.socket.printed())
     if isinstance(paper, LabelStock):
-        return _document(label_pages(plan, paper), header)
+        return Document(label_pages(plan, paper), header[0], " · ".join(header[1:]))
     rings = [ring_pieces(ring, job.socket.unit, paper.content_width_mm) for ring in plan.rings if ring is not None]
     pieces = _Pieces(band_pieces(plan, paper.content_width_mm), rings, _pointers(plan, paper))
 
@@ -75,11 +75,7 @@ def _band_document(plan: JobPlan) -> Document:
         header, job.spec, job.fasteners, steps(plan, plan.bands, bool(rings)), [cache(errors)],
         cache(lambda width, setting: _mark_table(plan, width, setting)),
     )  # fmt: skip
-    return _composed(plan, header, paper, pieces, card)
-
-
-def _document(pages: Sequence[Page], header: Sequence[str]) -> Document:
-    return Document(pages, header[0], " · ".join(header[1:]))
+    return _composed(plan, paper, pieces, card)
 
 
 def steps(plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout], ring: bool, trimmed: bool = False) -> list[str]:
@@ -88,14 +84,14 @@ def steps(plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout], ring: bo
     `strips` bear the stages' marks; `ring` tells whether a part ring goes with them, `trimmed` whether they are cut
     along a row.
     """
-    job, play = plan.job, plan.job.socket.play()
+    job = plan.job
     if trimmed:
         fit = trimming_steps(job.spec.clockwise, job.start)
     else:
         fit = fitting_steps(job.spec.clockwise, job.start, plan.bands[0].closure_mm, 1 + max(map(len, plan.cuts)))
     held = {n: k for k, strip in enumerate(strips) for marks in strip.stages for n in marks.numbers}
     bands = [held[budget.stage] for budget in plan.budgets]
-    return [*fit, *use_steps(job.spec, plan.budgets, play.deg if play else None, job.fasteners, bands, ring)]
+    return [*fit, *use_steps(job.spec, plan.budgets, job.socket.play(), job.fasteners, bands, ring)]
 
 
 def _pointers(plan: JobPlan, paper: Paper) -> list[list[Piece]]:
@@ -129,7 +125,7 @@ def _trim_document(trim: TrimJobPlan) -> Document:
         [cache(lambda width, setting: _trim_errors(trim, width, setting)), cache(notes)],
         cache(lambda width, setting: _mark_table(trim.parts[-1].plan, width, setting, along_band=False)),
     )  # fmt: skip
-    return _composed(trim, header, paper, pieces, card)
+    return _composed(trim, paper, pieces, card)
 
 
 def _trim_errors(trim: TrimJobPlan, width: float, setting: Setting) -> Drawing:
@@ -147,18 +143,17 @@ def _trim_errors(trim: TrimJobPlan, width: float, setting: Setting) -> Drawing:
     return table("Reading error and aim, at the smallest ODs", columns, rows, MARK_ROW_MM, size_pt=setting.note_pt)
 
 
-def _composed(
-    plan: JobPlan | TrimJobPlan, header: Sequence[str], paper: Paper, pieces: _Pieces, card: Card
-) -> Document:
+def _composed(plan: JobPlan | TrimJobPlan, paper: Paper, pieces: _Pieces, card: Card) -> Document:
     """Return the finished pages of a job: one if all of it fits there, else those of the pieces and then the card."""
-    words = " · ".join(header[1:])
-    sheet = Sheet(paper, (header[0], words if card.spec.clockwise else LeftHand(words)))
+    title, *others = card.header
+    words = " · ".join(others)
+    sheet = Sheet(paper, (title, words if card.spec.clockwise else LeftHand(words)))
     if not _put_on_one_page(sheet, paper, pieces, card):
         _put_pages(sheet, paper, pieces, card)
     for kind, extra in zip(plan.job.extras, plan.extras, strict=True):
         sheet.new_page(paper)
         READOUTS[kind].put(sheet, extra)
-    return _document(sheet.pages(), header)
+    return sheet.document()
 
 
 def _put_on_one_page(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) -> bool:

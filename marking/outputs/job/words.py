@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
+from ...fastening.socket import Play
 from ...fastening.spec import TighteningSpec
 from ...figures.words import counted, stage_name
 from ...marks.places import Start
@@ -114,15 +115,15 @@ def trimming_steps(clockwise: bool, start: Start) -> list[str]:
 def use_steps(
     spec: TighteningSpec,
     budgets: Sequence[Budget],
-    play_deg: float | None,
+    play: Play | None,
     fasteners: int,
     bands: Sequence[int],
     ring: bool = True,
 ) -> list[str]:
     """How to tighten, step by step.
 
-    `play_deg` is the play of a fastener in the opening each way, where known. `bands` tells for each stage which band
-    it is on, `ring` whether a part ring is printed.
+    `play` is that of a fastener in the opening, where known. `bands` tells for each stage which band it is on, `ring`
+    whether a part ring is printed.
     """
     by_mark = BY_WITNESS_MARK
     turning = by_mark._replace(
@@ -134,8 +135,7 @@ def use_steps(
         for number, (before, band) in enumerate(pairwise(bands), 2)
         if band != before
     }
-    aims = {budget.stage: budget.aim_deg for budget in budgets}
-    return procedure(spec, fasteners, turning, aims, None if play_deg is None else 2 * play_deg, changes)
+    return procedure(spec, fasteners, turning, budgets, play, changes)
 
 
 OR_POINTER = "Or stick on the pointer, its hairline's upper end at START."

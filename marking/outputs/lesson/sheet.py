@@ -38,4 +38,4 @@ def draw(plan: LessonPlan) -> Document:
     for exercise in plan.exercises:
         put_worksheet(sheet, plan, exercise)
     put_key(sheet, plan)
-    return Document(sheet.pages(), header[0], " · ".join(header[1:]))
+    return sheet.document()

@@ -49,7 +49,7 @@ def draw(plan: RecordPlan) -> Document:
     _put_plan(sheet, plan)
     _put_words(sheet, job)
     put_record(sheet, job.spec, [fastener.position for fastener in plan.fasteners])
-    return Document(sheet.pages(), header[0], " · ".join(header[1:]))
+    return sheet.document()
 
 
 def _manual_first(width: float) -> Drawing:

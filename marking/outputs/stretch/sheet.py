@@ -36,7 +36,7 @@ def draw(plan: StretchPlan) -> Document:
         column = min(width, WIDEST_MM)
     _put_charts(sheet, plan, column)
     _put_numbers(sheet, plan, column)
-    return Document(sheet.pages(), header[0], " · ".join(header[1:]))
+    return sheet.document()
 
 
 def _put_charts(sheet: Sheet, plan: StretchPlan, column: float) -> None:

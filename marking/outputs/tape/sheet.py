@@ -44,7 +44,7 @@ def draw(planned: TapePlan) -> Document:
     sheet.new_row()
     sheet.put(draw_reading(reading))
     sheet.put(listed("Read it", reading_steps(reading), width, numbered=True))
-    return Document(sheet.pages(), title, subtitle)
+    return sheet.document()
 
 
 def _range(plan: TapeLayout) -> str:

@@ -4,21 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from ...drawing.primitives import Document, Drawing
+from ...drawing.primitives import Document
 from ...figures.words import counted
 from ...marks.stage_marks import Mark
 from ...quantities.shown import shown_degrees, shown_length
 from ...sheets.blocks import captioned, listed, stacked
-from ...sheets.parts import mark_table, sheet_header
+from ...sheets.parts import sheet_header
 from ...sheets.sheet import GAP_MM, WIDEST_MM, Sheet
 from ...sheets.words import CAUTIONS, led
+from ..numbers import put_numbers
 from .figure import draw_disc, left_out
 from .layout import DiscLayout
 from .plan import DiscPlan
 from .words import making_steps, reading_error, use_steps
 
-BESIDE_MM, LEAST_BESIDE_MM = 80.0, 60.0
-"""Least width for table and words beside the disc, and for words beside the table; with less room they go below."""
+BESIDE_MM = 80.0
+"""Least width for table and words beside the disc; with less room they go below."""
 
 
 def draw(plan: DiscPlan) -> Document:
@@ -32,7 +33,7 @@ def draw(plan: DiscPlan) -> Document:
     sheet = Sheet(job.paper, header)
     sheet.new_page()
     put_disc(sheet, plan)
-    return Document(sheet.pages(), header[0], " · ".join(header[1:]))
+    return sheet.document()
 
 
 def put_disc(sheet: Sheet, plan: DiscPlan) -> None:
@@ -45,36 +46,19 @@ def put_disc(sheet: Sheet, plan: DiscPlan) -> None:
         drawn = captioned(draw_disc(disc), _captions(plan, disc), 60.0)
         for _ in range(plan.job.copies):
             sheet.put(drawn)
-    _put_numbers(sheet, plan)
+    job = plan.job
+    errors = reading_error(plan.budgets, plan.remedies, job.model, job.disc_model, job.drive)
+    put_numbers(sheet, plan.marks, _columns(plan), errors, BESIDE_MM)
     sheet.new_row()
     room = sheet.room_mm()[0]
     wide = room >= 2 * BESIDE_MM
     column = (room - GAP_MM) / 2 if wide else min(room, WIDEST_MM)
-    job = plan.job
     steps = use_steps(job.spec, plan.budgets, job.disc_model.gap_mm)
     make = listed("Make the disc", making_steps(job.drive, job.disc_model), column, numbered=True)
     tighten = listed("Tighten", steps, column, numbered=True)
     cautions = listed("Cautions", CAUTIONS, column, numbered=False)
     for block in [stacked([make, cautions]), tighten] if wide else [make, tighten, cautions]:
         sheet.put(block)
-
-
-def _put_numbers(sheet: Sheet, plan: DiscPlan) -> None:
-    """Where the marks lie and the reading error: beside the disc if there is room, else below it."""
-    room = sheet.room_mm()[0]
-    if room >= BESIDE_MM:
-        sheet.put(stacked([_mark_table(plan, room), _error_list(plan, room)]))
-        return
-    sheet.new_row()
-    sheet.put(_mark_table(plan, sheet.room_mm()[0]))
-    if sheet.room_mm()[0] < LEAST_BESIDE_MM:
-        sheet.new_row()
-    sheet.put(_error_list(plan, min(sheet.room_mm()[0], WIDEST_MM)))
-
-
-def _error_list(plan: DiscPlan, width: float) -> Drawing:
-    lines = reading_error(plan.budgets, plan.remedies, plan.job.model, plan.job.disc_model, plan.job.drive)
-    return listed("Reading error and aim", lines, width, numbered=False)
 
 
 def _captions(plan: DiscPlan, disc: DiscLayout) -> list[str]:
@@ -94,12 +78,12 @@ def _captions(plan: DiscPlan, disc: DiscLayout) -> list[str]:
     return [*words, f"Without a label for lack of room: {', '.join(missing)}."] if missing else words
 
 
-def _mark_table(plan: DiscPlan, widest: float) -> Drawing:
-    """Where every mark lies: degrees, along the edge, and on the socket when its points are known."""
+def _columns(plan: DiscPlan) -> dict[str, Callable[[Mark], str]]:
+    """Where a mark lies: degrees, along the edge, and on the socket when its points are known."""
     columns: dict[str, Callable[[Mark], str]] = {
         "on the disc": lambda mark: shown_degrees(mark.deg, 1),
         "along the edge": lambda mark: shown_length(plan.along_mm(mark), plan.job.unit),
     }
     if plan.job.points:
         columns["with START over corner 1"] = lambda mark: plan.where(mark) or ""
-    return mark_table(plan.marks, columns, widest)
+    return columns

@@ -59,7 +59,7 @@ BY_POINTER = Turning(
 def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], gap_mm: float) -> list[str]:
     """How to tighten one fastener, step by step."""
     turning = BY_POINTER._replace(mark=BY_POINTER.mark.format(gap=trimmed(gap_mm, 1)))
-    return procedure(spec, 1, turning, {budget.stage: budget.aim_deg for budget in budgets}, recorded=False)
+    return procedure(spec, 1, turning, budgets, recorded=False)
 
 
 def reading_error(

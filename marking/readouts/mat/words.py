@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ...fastening.socket import Play
 from ...fastening.spec import TighteningSpec
 from ...marks.places import Start
 from ...marks.reading_error import Budget, ErrorModel
@@ -89,12 +90,11 @@ NEAR_THE_SOCKET = "The mark's end is at most {gap} mm from the socket's edge."
 BETWEEN_LINES = "the witness mark stands between the two lines “{name}”"
 
 
-def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], play_deg: float | None, gap_mm: float) -> list[str]:
-    """How to tighten one fastener, step by step; `play_deg` is its play in the opening each way, where known."""
+def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], play: Play | None, gap_mm: float) -> list[str]:
+    """How to tighten one fastener, step by step; `play` is its play in the opening, where known."""
     mark = joined(BY_WITNESS_MARK.mark, NEAR_THE_SOCKET.format(gap=trimmed(gap_mm, 1)))
     turning = BY_WITNESS_MARK._replace(mark=mark, in_window=BETWEEN_LINES)
-    aims = {budget.stage: budget.aim_deg for budget in budgets}
-    return procedure(spec, 1, turning, aims, None if play_deg is None else 2 * play_deg, recorded=False)
+    return procedure(spec, 1, turning, budgets, play, recorded=False)
 
 
 def reading_error(
