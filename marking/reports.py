@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import groupby
 from typing import Any, TypeVar
 
+from .fastening.socket import Socket
 from .fastening.spec import NEW_MARK, HandTightStep, LoosenStep, Step, TighteningSpec, TorqueStep, TurnStep
 from .marks.reading_error import COVERAGE_FACTOR, Budget
 from .marks.stage_marks import Mark
@@ -38,6 +39,19 @@ def spec_data(spec: TighteningSpec) -> dict[str, Any]:
         "hand_tight": spec.hand_tight,
         "steps": [_step_data(step) for step in spec.steps],
         "stages": stages,
+    }
+
+
+def socket_data(socket: Socket) -> dict[str, Any]:
+    """Return a socket as JSON-ready data; mm, inches and degrees, unrounded."""
+    play = socket.play()
+    return {
+        "points": socket.points,
+        "drive_in": socket.drive.size_in,
+        "opening_mm": socket.opening.mm if socket.opening else None,
+        "od_mm": socket.od_mm,
+        "od_source": socket.od_source,
+        "play_deg": play.deg if play else None,
     }
 
 

@@ -173,6 +173,11 @@ RISE, DROP = 0.72, 0.28
 """Parts of the line pitch above and below the baseline."""
 
 
+def cap_mm(size_pt: float) -> float:
+    """Return the height of capitals and figures."""
+    return CAP_EM * size_pt * MM_PER_PT
+
+
 def line_pitch_mm(size_pt: float) -> float:
     """Return the distance from baseline to baseline."""
     return size_pt * MM_PER_PT * LEADING

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from ..drawing.fonts import MM_PER_PT, SEMIBOLD
+from ..drawing.fonts import MM_PER_PT, SEMIBOLD, cap_mm
 from ..drawing.primitives import Line, Polyline, Primitive, Text
 from ..quantities.angles import Point
-from .strip_layout import cap_mm
 
 BAR_MM = 0.6
 """Width of the bracket's bars: four dots at 180 dpi."""

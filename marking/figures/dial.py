@@ -1,4 +1,4 @@
-"""Round paper gauges: what the part ring and the drive disc share.
+"""Round paper gauges: what the part ring, the drive disc and the mat share.
 
 A dial is paper round (0, 0). Its angles are degrees of turn counted from its zero, which points up; they grow clockwise
 on the page or counterclockwise. Its scale stands on the reading edge, which is the inner edge of a ring and the outer
@@ -184,15 +184,7 @@ class Dial:
 
     def scale(self) -> None:
         """Degree ticks on the reading edge and their numbers; numbers that would touch a mark are left out."""
-        edge, inwards = self.lanes.edge, self.lanes.inwards
-        for deg in range(0, 360, tick_step_deg(math.tau * edge)):
-            if self._on_paper(deg):
-                tick = TICKS_MM * (1.0 if deg % 10 == 0 else 0.7 if deg % 5 == 0 else 0.45)
-                inner, outer = (edge - tick, edge) if inwards else (edge, edge + tick)
-                self.radial(deg, inner, outer, "degree", (("deg", str(deg)),))
-        self._numbers()
-
-    def _numbers(self) -> None:
+        self.ticks()
         radius, size_pt = self.lanes.numbers, self.lanes.numbers_pt
         room = text_width_mm("330°", size_pt) + SIDE_MM
         step = label_step_deg(math.tau * radius, room)
@@ -201,6 +193,15 @@ class Dial:
             low, high = deg - half, deg + half
             if any(self.free(self.taken_numbers, low + turn, high + turn) for turn in (0.0, -360.0)):
                 self.text(f"{deg}°", deg, radius, size_pt, "number")
+
+    def ticks(self) -> None:
+        """Degree ticks on the reading edge."""
+        edge, inwards = self.lanes.edge, self.lanes.inwards
+        for deg in range(0, 360, tick_step_deg(math.tau * edge)):
+            if self._on_paper(deg):
+                tick = TICKS_MM * (1.0 if deg % 10 == 0 else 0.7 if deg % 5 == 0 else 0.45)
+                inner, outer = (edge - tick, edge) if inwards else (edge, edge + tick)
+                self.radial(deg, inner, outer, "degree", (("deg", str(deg)),))
 
     def _on_paper(self, deg: float) -> bool:
         first, last = self.extent

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from ..drawing.fonts import CAP_EM, HEAD_PT, MM_PER_PT, NOTE_PT, SEMIBOLD, text_width_mm
+from ..drawing.fonts import HEAD_PT, NOTE_PT, SEMIBOLD, cap_mm, text_width_mm
 from ..drawing.primitives import Data, Line, Polyline, Primitive, Text
 from ..quantities.angles import Point
 from ..quantities.shown import trimmed
@@ -78,7 +78,7 @@ def axes(plot: Plot, x: tuple[str, AxisScale], y: tuple[str, AxisScale], heading
     yield from x_axis(plot, x)
     (y_name, y_scale), left = y, plot.left
     yield Line(left, plot.bottom, left, plot.bottom + plot.height, "axis")
-    half_cap = CAP_EM * NOTE_PT * MM_PER_PT / 2
+    half_cap = cap_mm(NOTE_PT) / 2
     for value in ticks(plot.y_max / y_scale.size, _most(plot.height)):
         at = plot.at(0.0, value * y_scale.size)[1]
         yield Line(left - TICK_MM, at, left, at, "axis-tick", (("axis", "y"), ("value", _number(value))))
@@ -109,7 +109,7 @@ def plot_in(width: float, height: float, x_max: float, y_max: float, y_scale: Ax
 
 def level_names(plot: Plot, levels: Sequence[tuple[str, float]]) -> Iterator[Text]:
     """Yield the names of levels right of the plot, pushed apart where they would touch."""
-    half_cap = CAP_EM * NOTE_PT * MM_PER_PT / 2
+    half_cap = cap_mm(NOTE_PT) / 2
     below = -math.inf
     for name, value in sorted(levels, key=lambda level: level[1]):
         below = max(plot.at(0.0, value)[1] - half_cap, below + LABEL_PITCH_MM)

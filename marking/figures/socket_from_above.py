@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from ..drawing.fonts import CAP_EM, MM_PER_PT, REGULAR, SEMIBOLD, Weight, text_width_mm
+from ..drawing.fonts import REGULAR, SEMIBOLD, Weight, cap_mm, text_width_mm
 from ..drawing.primitives import Group, Polyline, Primitive, Text
 from ..errors import SocketError
 from ..fastening.opening import corner_radius_mm, opening_outline
@@ -36,7 +36,7 @@ START_WORD = "START"
 def socket_reach_mm(od_mm: float, size_pt: float = NUMBER_PT) -> tuple[float, float]:
     """Return how far a socket's view with its turns reaches from its axis, to either side and up or down, in mm."""
     turns_from, size = _turns_from_mm(od_mm, size_pt), size_pt * TURN_EM
-    return turns_from + text_width_mm("120°", size, SEMIBOLD), turns_from + CAP_EM * size * MM_PER_PT + GAP_MM
+    return turns_from + text_width_mm("120°", size, SEMIBOLD), turns_from + cap_mm(size) + GAP_MM
 
 
 def draw_socket(
@@ -115,6 +115,6 @@ def _turn(dial: Dial, deg: float, corners: Sequence[Feature], turns_from: float,
 
 def _upright(text: str, at: float, radius: float, size_pt: float, role: str, weight: Weight = REGULAR) -> Primitive:
     """Text that stays upright beyond `radius`: its box touches the circle's tangent there and lies beyond it."""
-    width, height = text_width_mm(text, size_pt, weight), CAP_EM * size_pt * MM_PER_PT
+    width, height = text_width_mm(text, size_pt, weight), cap_mm(size_pt)
     x, y = upright_middle(at, radius, width, height)
     return Text(x, y - height / 2, text, size_pt, weight, "middle", role=role)

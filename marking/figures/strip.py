@@ -12,15 +12,14 @@ from collections.abc import Sequence
 from functools import lru_cache, partial
 from typing import NamedTuple
 
-from ..drawing.fonts import REGULAR, SEMIBOLD, Weight, ink_limits_mm, text_width_mm, wrap
+from ..drawing.fonts import REGULAR, SEMIBOLD, Weight, cap_mm, ink_limits_mm, text_width_mm, wrap
 from ..drawing.primitives import Anchor, Data, Line, Polyline, Primitive, Text
 from ..drawing.transform import hatch_segments
 from ..errors import LayoutError
 from ..marks.stage_marks import StageMarks
 from ..quantities.angles import Point
 from .room import Box, Edges, Interval, Room
-from .strip_layout import ALONE, LEAST_PT, SIDE, StripLayout, cap_mm, cap_pt, ranks, span
-from .words import stage_name
+from .strip_layout import ALONE, LEAST_PT, SIDE, StripLayout, cap_pt, ranks, span
 
 GOOD_PT = 6.0
 
@@ -337,7 +336,7 @@ class Strip:
             if self.owns(stage, gap):
                 named = gap in self.said or len(self.plan.stages) == 1
                 if named or elsewhere:
-                    ways.append((said if named else (stage_name(stage), *said), beyond))
+                    ways.append((said if named else (stage.stage_name, *said), beyond))
         sizes = self.sizes(self.ranks.second_pt)
         good = [size for size in sizes if size >= GOOD_PT] or sizes
         failed: set[tuple[Block, bool]] = set()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple, Protocol
 
-from ..drawing.fonts import CAP_EM, MM_PER_PT
+from ..drawing.fonts import CAP_EM, MM_PER_PT, cap_mm
 from ..marks.places import Feature
 from ..marks.stage_marks import StageMarks, stage_arc
 
@@ -114,11 +114,6 @@ LANE_EDGE_MM, ASCENT_EM, DESCENT_EM = 0.55, 0.74, 0.22
 
 LOW_MM = 12.0
 """Strips lower than this carry no degree numbers, so that there is room for words."""
-
-
-def cap_mm(size_pt: float) -> float:
-    """Return the height of capitals and figures."""
-    return CAP_EM * size_pt * MM_PER_PT
 
 
 def cap_pt(mm: float) -> float:

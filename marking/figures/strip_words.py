@@ -6,12 +6,12 @@ import itertools
 from collections.abc import Iterator, Sequence
 
 from ..drawing.emphasis import left_hand, left_hand_size_mm, underlined
-from ..drawing.fonts import MM_PER_PT, REGULAR, SEMIBOLD, Weight, ink_limits_mm, text_width_mm
+from ..drawing.fonts import MM_PER_PT, REGULAR, SEMIBOLD, Weight, cap_mm, ink_limits_mm, text_width_mm
 from ..drawing.primitives import Line, Polyline, Primitive, Text
 from . import label_step_deg
 from .room import Box, Interval
 from .strip import LEAST_OVER_MM, Row, Strip, block, broken, lettered
-from .strip_layout import ASCENT_EM, LANE_EDGE_MM, LEAST_PT, SIDE, StripLayout, cap_mm, span
+from .strip_layout import ASCENT_EM, LANE_EDGE_MM, LEAST_PT, SIDE, StripLayout, span
 
 ARROW_MM, LEAST_ARROW_MM = 12.0, 3.5
 

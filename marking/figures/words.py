@@ -8,16 +8,6 @@ from ..marks.stage_marks import StageMarks
 from ..quantities.shown import shown_degrees
 
 
-def stage_name(marks: StageMarks) -> str:
-    """Name the stages that end in a bracket: "stage 2", "stages 1 and 3", "each stage"; "" where there is only one."""
-    *first, last = map(str, marks.numbers)
-    if marks.of == 1:
-        return ""
-    if len(marks.numbers) == marks.of:
-        return "each stage"
-    return f"stages {', '.join(first)} and {last}" if first else f"stage {last}"
-
-
 def counted(stages: Sequence[StageMarks]) -> str:
     """How all the stages count: "new mark each stage · stage 2: 180°, stage 3: 270° from snug in all"; "" for one."""
     how = {"new mark": "new mark each stage", "from snug": "each stage from snug"}.get(stages[0].counted, "")

@@ -105,10 +105,22 @@ class StageMarks(NamedTuple):
         """The label: "STOP"; of several stages "STOP 2", "STOP 1 and 3", or "STOP, each stage" for all of them."""
         if self.of == 1:
             return "STOP"
-        *first, last = map(str, self.numbers)
+        return "STOP, each stage" if len(self.numbers) == self.of else f"STOP {self.numbered}"
+
+    @property
+    def stage_name(self) -> str:
+        """The stages: "stage 2", "stages 1 and 3", "each stage"; "" where there is only one."""
+        if self.of == 1:
+            return ""
         if len(self.numbers) == self.of:
-            return "STOP, each stage"
-        return f"STOP {', '.join(first)} and {last}" if first else f"STOP {last}"
+            return "each stage"
+        return f"stage{'s' if len(self.numbers) > 1 else ''} {self.numbered}"
+
+    @property
+    def numbered(self) -> str:
+        """The stages' numbers: "2", "1, 2 and 4"."""
+        *first, last = map(str, self.numbers)
+        return f"{', '.join(first)} and {last}" if first else last
 
     @property
     def counted_label(self) -> tuple[str, ...]:

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 from ..drawing.emphasis import PAD_EM, left_hand
 from ..drawing.fonts import (
     BODY_PT,
-    CAP_EM,
     DROP,
     HEAD_PT,
     LEADING,
@@ -18,6 +17,7 @@ from ..drawing.fonts import (
     RISE,
     SEMIBOLD,
     Weight,
+    cap_mm,
     line_pitch_mm,
     text_width_mm,
     wrap,
@@ -128,7 +128,7 @@ def table(
     ]
     y = top
     for row, row_height in zip(cells, heights, strict=True):
-        first = y - (row_mm + CAP_EM * size_pt * MM_PER_PT) / 2
+        first = y - (row_mm + cap_mm(size_pt)) / 2
         for x, lines in zip(edges, row, strict=False):
             for k, line in enumerate(lines):
                 items += _cell(x + 0.8, first - line_pitch_mm(size_pt) * k, line, size_pt)

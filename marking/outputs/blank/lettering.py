@@ -7,7 +7,7 @@ from itertools import product
 from typing import NamedTuple
 
 from ...drawing.emphasis import underlined
-from ...drawing.fonts import CAP_EM, MM_PER_PT, REGULAR, SEMIBOLD, SMALL_PT, Weight, text_width_mm
+from ...drawing.fonts import REGULAR, SEMIBOLD, SMALL_PT, Weight, cap_mm, text_width_mm
 from ...drawing.primitives import Anchor, Line, Polyline, Primitive, Text
 from ...figures import label_step_deg
 from ...readouts.trim_band.layout import TrimBandLayout
@@ -22,11 +22,6 @@ ROW_GAP_MM, START_GAP_MM, SIDE_MM, APART_MM = 0.9, 1.0, 1.0, 0.5
 """Space between rows, above and below START, from START's line and the ends, and between two numbers."""
 
 ARROW_MM = 6.0
-
-
-def cap_mm(size_pt: float) -> float:
-    """Return the height of capitals and figures."""
-    return CAP_EM * size_pt * MM_PER_PT
 
 
 class Rows(NamedTuple):

@@ -21,6 +21,7 @@ from ...reports import (
     mark_data,
     mark_lines,
     pair,
+    socket_data,
     spec_data,
     spec_lines,
 )
@@ -50,7 +51,7 @@ def _band_data(plan: JobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
     `deg` and `mm` are counted from START against the tightening direction. `band` describes the first band; `bands`
     all of them, with the stages that each one serves.
     """
-    job, spec, socket = plan.job, plan.job.spec, plan.job.socket
+    job, spec = plan.job, plan.job.spec
     bands = [
         {
             "stages": [n for stage in band.stages for n in stage.numbers],
@@ -65,14 +66,7 @@ def _band_data(plan: JobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
     ]
     return {
         "spec": spec_data(spec),
-        "socket": {
-            "points": socket.points,
-            "drive_in": socket.drive.size_in,
-            "opening_mm": socket.opening.mm if socket.opening else None,
-            "od_mm": socket.od_mm,
-            "od_source": socket.od_source,
-            "play_deg": play.deg if (play := socket.play()) else None,
-        },
+        "socket": socket_data(job.socket),
         "band": {key: value for key, value in bands[0].items() if key != "stages"},
         "bands": bands,
         "features": [

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from ...fastening.socket import Play
 from ...fastening.spec import TighteningSpec
-from ...figures.words import counted, stage_name
+from ...figures.words import counted
 from ...marks.places import Start
 from ...marks.reading_error import Budget, ErrorModel
 from ...quantities.shown import shown_degrees, shown_length, trimmed
@@ -222,7 +222,7 @@ def ring_captions(ring: RingLayout, unit: str) -> list[str]:
         )
     kinds = {True: "in the bracket", False: "at the line"}
     named = [
-        (f"in {stage_name(marks)} " if marks.of > 1 else "", kinds[marks.stage.window is not None], marks.label[1:])
+        (f"in {marks.stage_name} " if marks.of > 1 else "", kinds[marks.stage.window is not None], marks.label[1:])
         for marks in ring.stages
     ]
     ends = "; ".join(f"{name}{end}, {' '.join(window)}" for name, end, window in named)

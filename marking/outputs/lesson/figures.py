@@ -11,13 +11,12 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from ...drawing.fonts import (
-    CAP_EM,
     HEAD_PT,
-    MM_PER_PT,
     NOTE_PT,
     REGULAR,
     SEMIBOLD,
     SMALL_PT,
+    cap_mm,
     line_pitch_mm,
     text_width_mm,
 )
@@ -139,7 +138,7 @@ class _Labels:
         return []
 
     def _block(self, lines: Sequence[str], at_deg: float) -> list[Text]:
-        pitch, cap = line_pitch_mm(NOTE_PT), CAP_EM * NOTE_PT * MM_PER_PT
+        pitch, cap = line_pitch_mm(NOTE_PT), cap_mm(NOTE_PT)
         width = max(text_width_mm(line, NOTE_PT, SEMIBOLD) for line in lines)
         height = pitch * (len(lines) - 1) + cap
         x, y = upright_middle(at_deg, self.radius, width, height)
@@ -214,7 +213,7 @@ def _body(view: View, numbered: int) -> list[Primitive]:
         dial.radial(deg, view.radius * CORNER_TICK, view.radius, "corner", (("index", str(corner.index)),))
         if corner.index <= numbered:
             x, y = polar(view.radius * NUMBER_AT, dial.page_deg(deg))
-            below = CAP_EM * size * MM_PER_PT / 2
+            below = cap_mm(size) / 2
             dial.items.append(Text(x, y - below, str(corner.index), size, SEMIBOLD, "middle", role="number"))
     return dial.items
 

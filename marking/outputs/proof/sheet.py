@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
-from ...drawing.fonts import BODY_PT, CAP_EM, HEAD_PT, MM_PER_PT, SEMIBOLD
+from ...drawing.fonts import BODY_PT, HEAD_PT, SEMIBOLD, cap_mm
 from ...drawing.primitives import Document, Drawing, Group, Line, Placed, Primitive, Text
 from ...printers.profile import X_NOMINAL_MM, Y_NOMINAL_MM
 from ...quantities.shown import trimmed
@@ -125,7 +125,7 @@ def _triangle(across: float, along: float) -> Drawing:
     """
     diagonal = math.hypot(across, along)
     slope = math.degrees(math.atan2(along, across))
-    rise = CAP_EM * HEAD_PT * MM_PER_PT / 2
+    rise = cap_mm(HEAD_PT) / 2
     items: list[Primitive] = [
         Line(0, 0, across, 0, "proof-x", (("mm", trimmed(across, 4)),)),
         Line(across, 0, across, along, "proof-y", (("mm", trimmed(along, 4)),)),

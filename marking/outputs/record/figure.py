@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from ...drawing.fonts import BODY_PT, CAP_EM, MM_PER_PT, NOTE_PT, SEMIBOLD
+from ...drawing.fonts import BODY_PT, NOTE_PT, SEMIBOLD, cap_mm
 from ...drawing.primitives import Arc, Drawing, Group, Polyline, Primitive, Text
 from ...drawing.transform import moved
 from ...errors import LayoutError
@@ -111,7 +111,7 @@ def _fastener(fastener: Fastener, unit: float, flats: float, every: int) -> Grou
     corners = tuple(polar(flats / math.sqrt(3), 60.0 * k) for k in range(6))
     least, most = NUMBER_SIZES_PT
     size = min(most, max(least, NUMBER_PT_PER_MM * flats))
-    baseline = -CAP_EM * size * MM_PER_PT / 2
+    baseline = -cap_mm(size) / 2
     data = (("order", str(fastener.number)), ("position", str(fastener.position)))
     inwards = -NUMBER_IN_MM / unit if every > 1 else 0.0
     number = Text(

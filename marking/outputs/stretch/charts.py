@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ...drawing.fonts import BODY_PT, CAP_EM, HEAD_PT, MM_PER_PT, NOTE_PT, SEMIBOLD, line_pitch_mm, text_width_mm, wrap
+from ...drawing.fonts import (
+    BODY_PT,
+    HEAD_PT,
+    NOTE_PT,
+    SEMIBOLD,
+    cap_mm,
+    line_pitch_mm,
+    text_width_mm,
+    wrap,
+)
 from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text
 from ...drawing.transform import hatch_segments
 from ...figures.plot import AXIS_MM, AxisScale, Plot, axes, level_names, plot_in, x_axis
@@ -176,7 +185,7 @@ def draw_scatter(plan: StretchPlan, width: float) -> Drawing:
     ]
     for number, ((name, scatter), words) in enumerate(zip(rows, after, strict=True), 1):
         y = top - ROW_MM * (number - 0.5)
-        base = y - CAP_EM * BODY_PT * MM_PER_PT / 2
+        base = y - cap_mm(BODY_PT) / 2
         items += [Text(0.0, base, name, BODY_PT), Text(width, base, words, BODY_PT, SEMIBOLD, "end")]
         if scatter is not None:
             items += _bar(plot, scatter, proof, y)

@@ -8,16 +8,16 @@ left-hand thread clockwise.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from ...drawing.emphasis import left_hand, left_hand_size_mm, underlined
 from ...drawing.fonts import (
-    CAP_EM,
     MM_PER_PT,
     REGULAR,
     SEMIBOLD,
     Weight,
+    cap_mm,
     ink_limits_mm,
     line_pitch_mm,
     text_width_mm,
@@ -26,11 +26,12 @@ from ...drawing.fonts import (
 from ...drawing.primitives import Drawing, Group, Line, Text
 from ...drawing.transform import moved
 from ...errors import LayoutError
-from ...figures import label_step_deg, tick_step_deg
+from ...figures import label_step_deg
 from ...figures.dial import Dial, bent_arrow, grows_clockwise, upright_middle
+from ...figures.room import Box
 from ...marks.stage_marks import StageMarks, stage_arc
 from ...quantities.angles import Point, polar, widest_gap
-from .layout import CORNERS_MM, HATCH_MM, TICKS_MM, MatLayout
+from .layout import CORNERS_MM, HATCH_MM, MatLayout
 
 NAME_PT, SMALL_PT, NUMBER_PT, WORDS_PT = 11.0, 7.5, 6.0, 8.0
 """Type sizes: START, STOP and the window; what else stands beside them; numbers; lines below the circles."""
@@ -61,8 +62,6 @@ PAD_MM = 2.0
 
 LEAST_WIDTH_MM = 70.0
 """Least width of the words below the circles."""
-
-Box = tuple[float, float, float, float]
 
 
 class Row(NamedTuple):
@@ -131,11 +130,9 @@ class _Mat:
 
     def scale(self) -> None:
         """Degree ticks and their numbers; numbers that would touch a ray are left out."""
-        scale, radius = self.plan.scale, self.dial.lanes.numbers
-        self.dial.arc(scale, 0.0, 360.0, "reading-edge")
-        for deg in range(0, 360, tick_step_deg(math.tau * scale)):
-            tick = TICKS_MM * (1.0 if deg % 10 == 0 else 0.7 if deg % 5 == 0 else 0.45)
-            self.dial.radial(deg, scale, scale + tick, "degree", (("deg", str(deg)),))
+        radius = self.dial.lanes.numbers
+        self.dial.arc(self.plan.scale, 0.0, 360.0, "reading-edge")
+        self.dial.ticks()
         step = label_step_deg(math.tau * radius, text_width_mm("330°", NUMBER_PT) + SIDE_MM)
         for deg in range(step, 360, step):
             self._number(f"{deg}°", deg, radius, NUMBER_PT, "number")
@@ -152,7 +149,7 @@ class _Mat:
     def _number(self, text: str, deg: float, radius: float, size_pt: float, role: str) -> bool:
         """Put an upright number with its middle at `radius` where no ray is; tell whether it was put."""
         at = self.dial.page_deg(deg)
-        (cos, sin), width, height = polar(1.0, at), text_width_mm(text, size_pt), CAP_EM * size_pt * MM_PER_PT
+        (cos, sin), width, height = polar(1.0, at), text_width_mm(text, size_pt), cap_mm(size_pt)
         across = abs(sin) * width / 2 + abs(cos) * height / 2 + SIDE_MM
         apart = [abs((deg - other + 180.0) % 360.0 - 180.0) for other in self.marked]
         if any(other < 90.0 and radius * math.sin(math.radians(other)) < across for other in apart):
@@ -196,15 +193,15 @@ class _Mat:
             return None
         tips = [polar(end + 0.5, self.dial.page_deg(deg)) for deg in (begin, begin + span)]
         tip = min(tips, key=lambda tip: _distance(tip, box))
-        return tip, _nearest(tip, _grown(box, 0.5))
+        return tip, _nearest(tip, box.grown(0.5))
 
     def _put(self, rows: Sequence[Row], box: Box, leader: tuple[Point, Point] | None) -> None:
         left, _, right, top = box
-        self.taken.append(_grown(box, PAD_MM))
+        self.taken.append(box.grown(PAD_MM))
         if leader:
             (x1, y1), (x2, y2) = leader
             self.items.append(Line(x1, y1, x2, y2, "leader"))
-            self.taken += [(x - 0.4, y - 0.4, x + 0.4, y + 0.4) for x, y in _along(leader)]
+            self.taken += _around(_along(leader), 0.4)
         for row, baseline in zip(rows, _baselines(rows, top), strict=True):
             middle = (left + right) / 2
             self.items.append(Text(middle, baseline, row.text, row.size_pt, row.weight, "middle", role=row.role))
@@ -219,31 +216,31 @@ class _Mat:
         whole = max(width, black[0]), height + (black[1] + 1.0 if black[1] else 0.0)
         for begin in range(6, 360, 3):
             tail, tip = self.dial.page_deg(-begin), self.dial.page_deg(-begin - sweep)
-            bend = [polar(radius, tail + (tip - tail) * k / 12) for k in range(13)]
+            bend = _around((polar(radius, tail + (tip - tail) * k / 12) for k in range(13)), 1.0)
             box = _box(upright_middle((tail + tip) / 2, radius + 1.8, *whole), *whole)
-            if self._free(box) and all(self._free((x - 1.0, y - 1.0, x + 1.0, y + 1.0)) for x, y in bend):
+            if all(map(self._free, [box, *bend])):
                 self.items += bent_arrow(radius, tail, tip, 2.6, 1.1)
-                self.taken += [(x - 1.0, y - 1.0, x + 1.0, y + 1.0) for x, y in bend]
-                self._put(rows, (box[0], box[3] - height, box[2], box[3]), None)
+                self.taken += bend
+                self._put(rows, box._replace(bottom=box.top - height), None)
                 if black[1]:
-                    self.items += left_hand((box[0] + box[2]) / 2, box[1], 9.0, "middle")
+                    self.items += left_hand((box.left + box.right) / 2, box.bottom, 9.0, "middle")
                 return
 
     def _free(self, box: Box) -> bool:
-        return all(
-            box[2] <= other[0] or box[0] >= other[2] or box[3] <= other[1] or box[1] >= other[3] for other in self.taken
+        return not any(
+            box.left < other.right and box.right > other.left and box.bottom < other.top and box.top > other.bottom
+            for other in self.taken
         )
 
     def _free_line(self, line: tuple[Point, Point]) -> bool:
-        return all(self._free((x, y, x, y)) for x, y in _along(line))
+        return all(map(self._free, _around(_along(line), 0.0)))
 
     def drawing(self) -> Drawing:
         """Everything in a box from (0, 0), with the words below the circles."""
         end = self.dial.lanes.marks[1]
-        boxes = [(-end, -end, end, end), *self.taken]
-        left, bottom = min(box[0] for box in boxes), min(box[1] for box in boxes)
-        right, top = max(box[2] for box in boxes), max(box[3] for box in boxes)
-        right = max(right, left + LEAST_WIDTH_MM)
+        lefts, bottoms, rights, tops = zip(*_around([(0.0, 0.0)], end), *self.taken, strict=True)
+        left, bottom, top = min(lefts), min(bottoms), max(tops)
+        right = max(*rights, left + LEAST_WIDTH_MM)
         y = bottom
         for number, words in enumerate(self.plan.words):
             weight = REGULAR if number else SEMIBOLD
@@ -275,11 +272,12 @@ def _baselines(rows: Sequence[Row], top: float) -> Iterator[float]:
 
 def _box(middle: Point, width: float, height: float) -> Box:
     x, y = middle
-    return x - width / 2, y - height / 2, x + width / 2, y + height / 2
+    return Box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
 
 
-def _grown(box: Box, by: float) -> Box:
-    return box[0] - by, box[1] - by, box[2] + by, box[3] + by
+def _around(points: Iterable[Point], mm: float) -> list[Box]:
+    """Boxes that reach so far to every side of points."""
+    return [Box(x, y, x, y).grown(mm) for x, y in points]
 
 
 def _nearest(point: Point, box: Box) -> Point:

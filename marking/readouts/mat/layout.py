@@ -28,8 +28,8 @@ LEAST_SCALE_MM = 30.0
 CLEAR_MM = 9.0
 """The degree scale lies at least this far outside the largest circle: corner numbers and hatch stand between."""
 
-HATCH_MM, TICKS_MM = 5.0, 2.0
-"""Width of the hatch inside the scale, length of its longest ticks outside."""
+HATCH_MM = 5.0
+"""Width of the hatch inside the scale."""
 
 CORNERS_MM, NUMBERS_MM, RAY_ENDS_MM = -6.5, 4.6, 7.5
 """Distances from the scale: the middle of corner numbers and of degree numbers, the outer ends of the rays."""

@@ -8,7 +8,18 @@ from typing import Any
 
 from ...quantities.shown import shown_length
 from ...remarks import Remark
-from ...reports import COLUMNS, aim_lines, budget_data, budget_lines, mark_data, mark_lines, pair, spec_data, spec_lines
+from ...reports import (
+    COLUMNS,
+    aim_lines,
+    budget_data,
+    budget_lines,
+    mark_data,
+    mark_lines,
+    pair,
+    socket_data,
+    spec_data,
+    spec_lines,
+)
 from ...sheets.words import direction
 from .plan import MatPlan
 
@@ -21,18 +32,10 @@ def data(plan: MatPlan, files: Sequence[str] = ()) -> dict[str, Any]:
     `aim_from_od_mm` tells from which OD on a stage has an aim where the smallest has none.
     """
     job, layout = plan.job, plan.layout
-    socket = job.socket
-    play = socket.play()
+    unknown = {} if layout.known else {"od_mm": None, "od_source": "range"}
     return {
         "spec": spec_data(job.spec),
-        "socket": {
-            "points": job.points,
-            "drive_in": socket.drive.size_in,
-            "opening_mm": socket.opening.mm if socket.opening else None,
-            "od_mm": layout.low_od_mm if layout.known else None,
-            "od_source": socket.od_source if layout.known else "range",
-            "play_deg": play.deg if play else None,
-        },
+        "socket": {**socket_data(job.socket), "points": job.points, **unknown},
         "mat": {
             "low_od_mm": layout.low_od_mm,
             "high_od_mm": layout.high_od_mm,

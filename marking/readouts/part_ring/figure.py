@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from ...drawing.emphasis import underlined
-from ...drawing.fonts import CAP_EM, MM_PER_PT, SEMIBOLD, SMALL_PT, text_width_mm
+from ...drawing.fonts import SEMIBOLD, SMALL_PT, cap_mm, text_width_mm
 from ...drawing.primitives import Drawing, Group, Text
 from ...drawing.transform import moved
 from ...figures.bent import Row, in_rows, smaller
@@ -185,7 +185,7 @@ def _numbered_bores(dial: Dial, plan: RingLayout) -> None:
             dial.arc(radius, first, last, "inner-edge", data)
             continue
         number = Text(0.0, 0.0, text, SMALL_PT, anchor="middle", role="number")
-        dial.across(underlined(number), middle, radius - CAP_EM * SMALL_PT * MM_PER_PT / 2)
+        dial.across(underlined(number), middle, radius - cap_mm(SMALL_PT) / 2)
         numbers.append((radius, (middle - half, middle + half)))
         begin = middle
         if plan.closed:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ...drawing.emphasis import LEFT_HAND
-from ...figures.words import counted, stage_name
+from ...figures.words import counted
 from ...marks.stage_marks import StageMarks
 from ...quantities.shown import shown_degrees
 
@@ -16,13 +16,13 @@ TRAVELS = "START travels"
 
 def ends_here(marks: StageMarks) -> str:
     """What stands over the window: "START ends here", "stage 2: START ends here"."""
-    name = stage_name(marks)
+    name = marks.stage_name
     return f"{name}: {ENDS_HERE}" if name else ENDS_HERE
 
 
 def ends(marks: StageMarks) -> str:
     """The same where room is short: "ends here", "stage 2 ends here"."""
-    return f"{stage_name(marks)} ends here".strip()
+    return f"{marks.stage_name} ends here".strip()
 
 
 def own(od: str, clockwise: bool) -> str:
@@ -33,7 +33,7 @@ def own(od: str, clockwise: bool) -> str:
 def turns(spec_line: str, stages: Sequence[StageMarks]) -> list[str]:
     """What a ring is for and how its stages count: the whole spec, or where room is short its own turns alone."""
     alone = (
-        " · ".join([": ".join(filter(None, [stage_name(marks), marks.stage.in_degrees])), *marks.counted_label])
+        " · ".join([": ".join(filter(None, [marks.stage_name, marks.stage.in_degrees])), *marks.counted_label])
         for marks in stages
     )
     return [" · ".join(filter(None, [spec_line, counted(stages)])), " · ".join(alone)] if spec_line else []
