@@ -236,15 +236,14 @@ def read_error_model(texts: dict[str, Given], play: Play | None = None) -> Error
     `play` is that of the socket on its fastener where the tables tell it: its half gap is the sideways play.
     """
     known = {} if play is None else {"sideways_mm": play.sideways_mm}
-    return ErrorModel(**known | _read(texts, ERRORS))
+    return ErrorModel(**known | read_errors(texts, ERRORS))
 
 
-def read_disc_model(texts: dict[str, Given]) -> DiscErrorModel:
-    """Return the disc's error model with some half-widths replaced: "2 mm", "0.1 %", by the names in `DISC_ERRORS`."""
-    return DiscErrorModel(**_read(texts, DISC_ERRORS))
+def read_errors(texts: dict[str, Given], names: dict[str, str]) -> dict[str, float]:
+    """Return half-widths by a model's own names, read from texts such as "2 mm", "0.1 %", by the fields in `names`.
 
-
-def _read(texts: dict[str, Given], names: dict[str, str]) -> dict[str, float]:
+    Raises RangeError for other fields, and what reading a quantity raises.
+    """
     values: dict[str, float] = {}
     for name, text in texts.items():
         if name not in names:

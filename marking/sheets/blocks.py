@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import accumulate
 
 from ..drawing.emphasis import PAD_EM, left_hand
 from ..drawing.fonts import (
@@ -193,23 +194,25 @@ def stacked(drawings: Sequence[Drawing], gap_mm: float = STACK_GAP_MM, name: str
     return Drawing(max(drawing.width_mm for drawing in drawings), height, Group(name, tuple(parts)))
 
 
+def level(drawings: Sequence[Drawing], lefts: Iterable[float], width: float, name: str) -> Drawing:
+    """Return drawings beside each other, each at its place from the left, their tops level."""
+    height = max(drawing.height_mm for drawing in drawings)
+    parts = (moved(d.content, x, height - d.height_mm) for d, x in zip(drawings, lefts, strict=True))
+    return Drawing(width, height, Group(name, tuple(parts)))
+
+
 def spread_out(parts: Sequence[Drawing], width: float) -> Drawing:
     """Drawings side by side, their tops level, spread over `width`."""
-    height = max(part.height_mm for part in parts)
     gap = (width - math.fsum(part.width_mm for part in parts)) / (len(parts) - 1)
-    groups, x = [], 0.0
-    for part in parts:
-        groups.append(moved(part.content, x, height - part.height_mm))
-        x += part.width_mm + gap
-    return Drawing(width, height, Group("row-of-parts", tuple(groups)))
+    lefts = accumulate((part.width_mm + gap for part in parts[:-1]), initial=0.0)
+    return level(parts, lefts, width, "row-of-parts")
 
 
 def side_by_side(drawings: Sequence[Drawing], width: float) -> Drawing:
     """Return figures in equal cells of a row of `width`, or wider if they need it, their tops level."""
-    height = max(drawing.height_mm for drawing in drawings)
     cell = max(width / len(drawings), *(drawing.width_mm for drawing in drawings))
-    parts = [moved(d.content, cell * k, height - d.height_mm) for k, d in enumerate(drawings)]
-    return Drawing(cell * len(drawings), height, Group("figures", tuple(parts)))
+    lefts = (cell * k for k in range(len(drawings)))
+    return level(drawings, lefts, cell * len(drawings), "figures")
 
 
 def centred(drawing: Drawing, width: float) -> Drawing:

@@ -11,7 +11,7 @@ from ...drawing.fonts import BODY_PT, DROP, NOTE_PT, REGULAR, RISE, SEMIBOLD, li
 from ...drawing.primitives import Drawing, Group, Line, Primitive, Text
 from ...drawing.transform import moved
 from ...fastening.spec import TighteningSpec
-from ...sheets.blocks import entries, noted, stacked
+from ...sheets.blocks import entries, level, noted, stacked
 from ...sheets.furniture import TITLE_PT
 from ...sheets.parts import small_records
 from ...sheets.pieces import Piece, drawn
@@ -155,13 +155,7 @@ def _below(*pieces: Piece) -> Piece:
 def _side_by_side(pieces: Sequence[Piece], lefts: Sequence[float], width: float) -> Piece:
     """Parts of a card at given places from the left, their tops level, drawn when asked for."""
     height = max(piece.height_mm for piece in pieces)
-
-    def draw() -> Drawing:
-        shifts = ((x, height - piece.height_mm) for piece, x in zip(pieces, lefts, strict=True))
-        parts = tuple(moved(p.draw().content, *shift) for p, shift in zip(pieces, shifts, strict=True))
-        return Drawing(width, height, Group("columns", parts))
-
-    return Piece(width, height, draw)
+    return Piece(width, height, lambda: level([piece.draw() for piece in pieces], lefts, width, "columns"))
 
 
 def flow(sheet: Sheet, card: Card) -> None:

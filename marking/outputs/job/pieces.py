@@ -15,7 +15,7 @@ from ...readouts.part_ring.figure import draw_ring
 from ...readouts.part_ring.layout import RingLayout
 from ...readouts.trim_band.figure import draw_trim_band
 from ...readouts.witness_pointer import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, Pointer, draw_pointer
-from ...sheets.blocks import captioned, paragraph, stacked
+from ...sheets.blocks import captioned, level, paragraph, stacked
 from ...sheets.pieces import PIECE_GAP_MM, Piece, drawn
 from .band_plan import JobPlan
 from .trim_plan import TrimJobPlan
@@ -85,12 +85,8 @@ def ring_pieces(ring: RingLayout, unit: str, width: float) -> list[Piece]:
     ways = [captioned(drawing, words, min(BELOW_MM, width))]
     if drawing.width_mm + PIECE_GAP_MM + BESIDE_MM <= width:
         text = stacked([paragraph(entry, BESIDE_MM, NOTE_PT) for entry in words], 1.0)
-        height = max(drawing.height_mm, text.height_mm)
-        parts = (
-            moved(drawing.content, 0.0, height - drawing.height_mm),
-            moved(text.content, drawing.width_mm + PIECE_GAP_MM, height - text.height_mm),
-        )
-        ways.append(Drawing(drawing.width_mm + PIECE_GAP_MM + BESIDE_MM, height, Group("captioned", parts)))
+        left = drawing.width_mm + PIECE_GAP_MM
+        ways.append(level([drawing, text], (0.0, left), left + BESIDE_MM, "captioned"))
     return [drawn(way) for way in ways]
 
 

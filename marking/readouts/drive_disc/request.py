@@ -9,7 +9,7 @@ from ...fastening.socket import Drive, parse_drive
 from ...fastening.spec import TighteningSpec
 from ...fastening.spec_grammar import parse_spec
 from ...fields import COPIES
-from ...marks.reading_error import DISC_ERRORS, DiscErrorModel, ErrorModel, read_disc_model, read_error_model
+from ...marks.reading_error import DISC_ERRORS, DiscErrorModel, ErrorModel, read_error_model, read_errors
 from ...printers.setup import read_sheet
 from ...quantities.parse import parse_length
 from ...quantities.units import Given
@@ -77,7 +77,7 @@ def read(
         diameter_mm=size.mm if size else None,
         points=corners,
         model=read_error_model({name: text for name, text in errors.items() if name not in own}),
-        disc_model=read_disc_model(own),
+        disc_model=DiscErrorModel(**read_errors(own, DISC_ERRORS)),
         paper=sheet,
         copies=copies,
         title=title or found.title,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 from ...errors import within
 from ...fastening.spec import Window
@@ -19,8 +19,6 @@ from ...marks.reading_error import (
     unequal_scale,
 )
 from ...quantities.angles import position_deg
-from ...quantities.parse import parse_length, parse_percent
-from ...quantities.units import Given
 
 LARGEST_ERROR = 10.0
 
@@ -39,29 +37,15 @@ class MatErrorModel:
     unequal_scale_percent: float = 0.2
 
     def __post_init__(self) -> None:
-        for (name, subject), field in zip(MAT_ERRORS.items(), fields(self), strict=True):
-            value = getattr(self, field.name)
-            within(f"the {subject} is {{}}", value, 0.0, LARGEST_ERROR, name, "{:g}".format)
+        for (name, own), subject in zip(MAT_ERRORS.items(), SUBJECTS, strict=True):
+            within(f"the {subject} is {{}}", getattr(self, own), 0.0, LARGEST_ERROR, name, "{:g}".format)
 
 
-MAT_ERRORS = {
-    "centring_error": "error of centring", "pen_error": "error of a pen line", "unequal_scale": "unequal print scale",
-}  # fmt: skip
-"""The fields in which half-widths are given, in the model's order, and what they are called."""
+MAT_ERRORS = {"centring_error": "centring_mm", "pen_error": "pen_mm", "unequal_scale": "unequal_scale_percent"}
+"""The fields in which half-widths are given, and the model's names for them."""
 
-
-def read_mat_model(
-    centring_error: Given | None = None, pen_error: Given | None = None, unequal_scale: Given | None = None
-) -> MatErrorModel:
-    """Return the mat's error model with some half-widths replaced: "0.5 mm", "0.1 %"."""
-    values: dict[str, float] = {}
-    if centring_error is not None:
-        values["centring_mm"] = parse_length(centring_error, "centring_error", zero=True).mm
-    if pen_error is not None:
-        values["pen_mm"] = parse_length(pen_error, "pen_error", zero=True).mm
-    if unequal_scale is not None:
-        values["unequal_scale_percent"] = parse_percent(unequal_scale, "unequal_scale", "unequal scale error")
-    return MatErrorModel(**values)
+SUBJECTS = ("error of centring", "error of a pen line", "unequal print scale")
+"""What they are called."""
 
 
 def mat_contributions(arc_deg: float, od_mm: float, model: ErrorModel, mat: MatErrorModel) -> tuple[Contribution, ...]:

@@ -11,13 +11,13 @@ from ...fastening.socket import Socket, parse_drive, parse_socket
 from ...fastening.spec import TighteningSpec
 from ...fastening.spec_grammar import parse_spec
 from ...marks.places import Start
-from ...marks.reading_error import ErrorModel, read_error_model
+from ...marks.reading_error import ErrorModel, read_error_model, read_errors
 from ...printers.setup import read_sheet
 from ...quantities.parse import computed_length
 from ...quantities.shown import shown_lengths
 from ...quantities.units import Given
 from ...sheets.paper import SIZES, Paper
-from .error import MatErrorModel, read_mat_model
+from .error import MAT_ERRORS, MatErrorModel
 
 USUAL_POINTS = 6
 """The opening is taken for a hexagon's where the points are not given: the widest is the same on 6 and 12 points."""
@@ -77,15 +77,12 @@ def read(
     printer: str | None = None,
     fasteners: int = 4,
     title: str = "",
-    centring_error: Given | None = None,
-    pen_error: Given | None = None,
-    unequal_scale: Given | None = None,
     **errors: Given,
 ) -> MatRequest:
     """Return the mat described by texts as a user writes them; without a diameter it is for the drive's usual ones.
 
-    `errors` are half-widths of the error model, such as `witness_error="0.4 mm"`. Raises a MarkingError that says which
-    text is at fault.
+    `errors` are half-widths of the error models, such as `witness_error="0.4 mm"`; `centring_error`, `pen_error` and
+    `unequal_scale` ("0.2 %") are the mat's own. Raises a MarkingError that says which text is at fault.
     """
     sheet, stock_mm = read_sheet(paper, margin, printer, stock)
     corners = None if points is None else read_points(points)
@@ -97,6 +94,7 @@ def read(
             "leave out {@od_range}, or {@od} and {@around}",
         )
         raise RangeError(what, "one or the other", advice, field="od_range")
+    own = {name: text for name, text in errors.items() if name in MAT_ERRORS}
     ods = None if known else read_od_range(od_range, parse_drive(drive), corners or USUAL_POINTS, opening)
     socket = parse_socket(
         corners or USUAL_POINTS,
@@ -114,8 +112,8 @@ def read(
         high_od_mm=ods.high_mm if ods else None,
         usual=bool(ods and ods.usual),
         start=start,
-        model=read_error_model(errors, socket.play()),
-        mat_model=read_mat_model(centring_error, pen_error, unequal_scale),
+        model=read_error_model({name: text for name, text in errors.items() if name not in own}, socket.play()),
+        mat_model=MatErrorModel(**read_errors(own, MAT_ERRORS)),
         paper=sheet,
         fasteners=fasteners,
         title=title or found.title,
