@@ -13,7 +13,6 @@ from ...errors import LayoutError
 from ...fastening.sanity import SOCKET_CODES, range_remarks
 from ...figures.strip import lettered
 from ...marks.reading_error import Budget
-from ...marks.stage_marks import StageMarks
 from ...quantities.shown import shown_length, shown_lengths
 from ...quantities.units import MM_PER_IN
 from ...readouts import READOUTS, Unproved
@@ -182,32 +181,17 @@ def _trim_plans(plan: JobPlan, low: float, high: float) -> Iterator[TrimBandLayo
     ends = shown_lengths(low, high, unit)
     words = f"{job.socket.points}-point · {job.socket.drive.inch} in drive{opening} · OD {ends}"
     for band in plan.bands:
-
-        def trim(stages: tuple[StageMarks, ...], band: Any = band) -> TrimBandLayout:
-            return TrimBandLayout(
-                low,
-                high,
-                job.stock_mm,
-                band.seam,
-                band.clockwise,
-                band.features,
-                stages,
-                band.spec_line,
-                words,
-                unit,
-                band.ident,
-                f"OD {ends}",
-                job.model.closure_mm,
-            )
-
-        together = trim(band.stages)
+        together = TrimBandLayout(
+            low, high, job.stock_mm, band.seam, band.clockwise, band.features, band.stages, band.spec_line, words, unit,
+            band.ident, f"OD {ends}", job.model.closure_mm,
+        )  # fmt: skip
         try:
             lettered(together, whole=len(band.stages) > 1 and may_change(job.spec), smallest=True)
             yield together
         except LayoutError:
             if len(band.stages) == 1:
                 raise
-            for alone in (trim((stage,)) for stage in band.stages):
+            for alone in (together._replace(stages=(stage,)) for stage in band.stages):
                 lettered(alone, smallest=True)  # refuses one whose labels find no room, before anything is drawn
                 yield alone
 
