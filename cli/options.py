@@ -20,7 +20,6 @@ FIRST_LENGTH = "turnband.first_length"
 METAVARS = {"length": "LENGTH", "angle": "ANGLE", "percent": "PERCENT", "file": "FILE"}
 
 json_option = click.Option(["--json", "as_json"], is_flag=True, help="Print all numbers as one JSON object.")
-as_json_option = click.option("--json", "as_json", is_flag=True, help="Print all numbers as one JSON object.")
 
 
 class Refusal(click.ClickException):

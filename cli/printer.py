@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from .delivery import echo_json
-from .options import as_json_option, refusals
+from .options import json_option, refusals
 
 
 @click.group()
@@ -47,8 +47,7 @@ def add(
     click.echo(f"added to {click.format_filename(profiles_path())}:\n{profile_text(profile)}")
 
 
-@printer.command("list")
-@as_json_option
+@printer.command("list", params=[json_option])
 def list_all(as_json: bool) -> None:
     """List all printers.
 
@@ -70,9 +69,8 @@ def list_all(as_json: bool) -> None:
         click.echo("no printers yet: print `turnband proof`, then `turnband printer add`", err=True)
 
 
-@printer.command()
+@printer.command(params=[json_option])
 @click.argument("name")
-@as_json_option
 def show(name: str, as_json: bool) -> None:
     """Show the printer NAME.
 

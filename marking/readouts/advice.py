@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterator, Sequence
 
+from ..marks.reading_error import LEAST_AIM_DEG, Budget
 from ..remarks import Remark, Template
 from . import READOUTS, Unproved
 
@@ -14,6 +15,17 @@ NOTHING_CAN = Template(
     "wider",
 )
 NO_OTHER_CAN = Template("nothing-can", "no other readout here can")
+
+
+def left_without_aim(
+    budgets: Sequence[Budget], remedies: Sequence[Remark | None], unproved: Template, narrow: Template
+) -> Iterator[Remark]:
+    """Yield what a readout says of each window that it leaves no aim in; `remedies` are one a budget."""
+    for budget, can in zip(budgets, remedies, strict=True):
+        if budget.window is not None and can is not None:
+            yield (unproved if budget.verdict == "unproved" else narrow)(
+                window=budget.window.text, error=budget.expanded_deg, least=LEAST_AIM_DEG, can=can
+            )
 
 
 def what_can(unproved: Unproved, besides: Collection[str] = ()) -> Remark:

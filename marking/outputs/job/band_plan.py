@@ -10,10 +10,10 @@ from ...errors import LayoutError
 from ...fastening.sanity import socket_remarks, torque_remarks
 from ...fastening.spec import Stage, TighteningSpec
 from ...marks.places import Feature, features
-from ...marks.reading_error import LEAST_AIM_DEG, Budget
+from ...marks.reading_error import Budget
 from ...marks.stage_marks import Mark, StageMarks, all_marks, place_in_words, stage_marks
 from ...readouts import Unproved
-from ...readouts.advice import what_can
+from ...readouts.advice import left_without_aim, what_can
 from ...readouts.band.error import band_budget
 from ...readouts.band.layout import BandLayout, band_seam, carries, splices, splices_between
 from ...readouts.part_ring.aims import with_own_aims
@@ -85,13 +85,7 @@ def plan_job(job: JobRequest) -> JobPlan:
     budgets = tuple(_spliced_budget(job, number, bands, cuts) for number in range(1, len(job.spec.stages) + 1))
     bands = tuple(_aimed(job, band, budgets) for band in bands)
     remedies = tuple(_remedy(job, budget, band_of(bands, budget.stage).seam) for budget in budgets)
-    warnings += [
-        (UNPROVED if budget.verdict == "unproved" else NARROW)(
-            window=budget.window.text, error=budget.expanded_deg, least=LEAST_AIM_DEG, can=can
-        )
-        for budget, can in zip(budgets, remedies, strict=True)
-        if budget.window is not None and can is not None
-    ]
+    warnings += left_without_aim(budgets, remedies, UNPROVED, NARROW)
     if isinstance(job.paper, LabelStock):
         warnings.append(BANDS_ONLY())
     rings = tuple(_ring(job, band, warnings) for band in bands)

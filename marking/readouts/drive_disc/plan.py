@@ -7,11 +7,12 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from ...fastening.sanity import torque_remarks
-from ...marks.reading_error import LEAST_AIM_DEG, Budget
+from ...marks.reading_error import Budget
 from ...marks.stage_marks import Mark, StageMarks, all_marks, place_in_words, stage_marks
 from ...quantities.angles import arc_mm
 from ...remarks import Remark
 from ...sheets.words import left_open
+from ..advice import left_without_aim
 from .error import disc_budget, sufficient_disc_mm
 from .figure import shares
 from .layout import MAX_DIAMETER_MM, DiscLayout
@@ -60,13 +61,7 @@ def plan(job: DiscRequest) -> DiscPlan:
         discs = tuple(_disc(job, [stage]) for stage in marks)
         warnings.append(DISC_A_STAGE())
     remedies = tuple(_remedy(job, budget) for budget in budgets)
-    warnings += [
-        (UNPROVED if budget.verdict == "unproved" else NARROW)(
-            window=budget.window.text, error=budget.expanded_deg, least=LEAST_AIM_DEG, remedy=remedy
-        )
-        for budget, remedy in zip(budgets, remedies, strict=True)
-        if budget.window is not None and remedy is not None
-    ]
+    warnings += left_without_aim(budgets, remedies, UNPROVED, NARROW)
     return DiscPlan(job, discs, budgets, tuple(warnings), remedies)
 
 

@@ -16,12 +16,12 @@ from .error import disc_play_mm, disc_slip_deg
 DISC_A_STAGE = Template("disc-a-stage", "the windows of the stages do not fit on one disc: one disc a stage is printed")
 UNPROVED = Template(
     "unproved",
-    "this disc cannot prove the window {window}: its reading error is ±{error:deg1}, so no aim is printed; {remedy}",
+    "this disc cannot prove the window {window}: its reading error is ±{error:deg1}, so no aim is printed; {can}",
 )
 NARROW = Template(
     "narrow",
     "what this disc leaves of the window {window} is too narrow to hit: its reading error is ±{error:deg1}, and less "
-    "than {least:deg} are left, so no aim is printed; {remedy}",
+    "than {least:deg} are left, so no aim is printed; {can}",
 )
 NO_DISC_CAN = Template("no-disc-can", "no larger disc could either; smaller errors might")
 TOO_LARGE_A_DISC = Template("too-large-a-disc", "it would take one of {size:length}, too large to print")

@@ -9,14 +9,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
 
 from ...drawing.emphasis import left_hand, left_hand_size_mm, underlined
 from ...drawing.fonts import (
     MM_PER_PT,
     REGULAR,
     SEMIBOLD,
-    Weight,
     cap_mm,
     ink_limits_mm,
     line_pitch_mm,
@@ -62,15 +60,6 @@ PAD_MM = 2.0
 
 LEAST_WIDTH_MM = 70.0
 """Least width of the words below the circles."""
-
-
-class Row(NamedTuple):
-    """One line of a label."""
-
-    text: str
-    size_pt: float
-    weight: Weight = REGULAR
-    role: str = "words"
 
 
 def draw_mat(plan: MatLayout) -> Drawing:
@@ -162,13 +151,13 @@ class _Mat:
 
     def labels(self) -> None:
         """START and the stages at the outer ends of their rays, then the arrow."""
-        self._label([Row("START", NAME_PT, SEMIBOLD, "label")], 0.0, 0.0)
+        self._label([_name("START")], 0.0, 0.0)
         for stage in sorted(self.plan.stages, key=lambda stage: stage_arc(stage.stage)):
             begin, span = stage_arc(stage.stage)
             self._label(_stage_rows(stage), begin, span)
         self._arrow()
 
-    def _label(self, rows: Sequence[Row], begin: float, span: float) -> None:
+    def _label(self, rows: Sequence[Text], begin: float, span: float) -> None:
         end = self.dial.lanes.marks[1]
         width, height = _size(rows)
         wanted = [begin + span / 2, begin, begin + span]
@@ -195,7 +184,7 @@ class _Mat:
         tip = min(tips, key=lambda tip: _distance(tip, box))
         return tip, _nearest(tip, box.grown(0.5))
 
-    def _put(self, rows: Sequence[Row], box: Box, leader: tuple[Point, Point] | None) -> None:
+    def _put(self, rows: Sequence[Text], box: Box, leader: tuple[Point, Point] | None) -> None:
         left, _, right, top = box
         self.taken.append(box.grown(PAD_MM))
         if leader:
@@ -203,14 +192,13 @@ class _Mat:
             self.items.append(Line(x1, y1, x2, y2, "leader"))
             self.taken += _around(_along(leader), 0.4)
         for row, baseline in zip(rows, _baselines(rows, top), strict=True):
-            middle = (left + right) / 2
-            self.items.append(Text(middle, baseline, row.text, row.size_pt, row.weight, "middle", role=row.role))
+            self.items.append(row._replace(x=(left + right) / 2, y=baseline))
 
     def _arrow(self) -> None:
         """The arrow the way the socket turns, its words outside it with LEFT-HAND below, as near to START as may be."""
         radius = self.dial.lanes.marks[1] + ARROW_LIFT_MM
         sweep = math.degrees(ARROW_MM / radius)
-        rows = [Row("socket turns", 9.0)]
+        rows = [_note("socket turns", 9.0)]
         black = (0.0, 0.0) if self.plan.clockwise else left_hand_size_mm(9.0)
         width, height = _size(rows)
         whole = max(width, black[0]), height + (black[1] + 1.0 if black[1] else 0.0)
@@ -252,18 +240,28 @@ class _Mat:
         return Drawing(right - left, top - y, Group("mat", items))
 
 
-def _stage_rows(stage: StageMarks) -> list[Row]:
-    names = [Row(line, NAME_PT, SEMIBOLD, "label") for line in stage.label]
-    return [*names, *(Row(line, SMALL_PT) for line in (*stage.counted_label, *stage.aim_label))]
+def _stage_rows(stage: StageMarks) -> list[Text]:
+    notes = (_note(line, SMALL_PT) for line in (*stage.counted_label, *stage.aim_label))
+    return [*map(_name, stage.label), *notes]
 
 
-def _size(rows: Sequence[Row]) -> tuple[float, float]:
+def _name(line: str) -> Text:
+    """A line of what a ray is called, yet without a place."""
+    return Text(0.0, 0.0, line, NAME_PT, SEMIBOLD, "middle", role="label")
+
+
+def _note(line: str, size_pt: float) -> Text:
+    """A line of what else is said, yet without a place."""
+    return Text(0.0, 0.0, line, size_pt, anchor="middle", role="words")
+
+
+def _size(rows: Sequence[Text]) -> tuple[float, float]:
     """Width and height of lines of text, from the top of the first to the foot of the last."""
-    width = max(text_width_mm(row.text, row.size_pt, row.weight) for row in rows)
+    width = max(row.width_mm for row in rows)
     return width, math.fsum(row.size_pt * MM_PER_PT * LEADING_EM for row in rows)
 
 
-def _baselines(rows: Sequence[Row], top: float) -> Iterator[float]:
+def _baselines(rows: Sequence[Text], top: float) -> Iterator[float]:
     for row in rows:
         em = row.size_pt * MM_PER_PT
         yield top - 0.8 * em

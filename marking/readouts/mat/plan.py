@@ -13,13 +13,13 @@ from ...fastening.sanity import range_remarks, socket_remarks, torque_remarks
 from ...fastening.socket import DEFAULT_STOCK_MM
 from ...fastening.spec import Window
 from ...marks.places import features
-from ...marks.reading_error import LEAST_AIM_DEG, Budget
+from ...marks.reading_error import Budget
 from ...marks.stage_marks import Mark, all_marks, place_in_words, stage_arc, stage_marks
 from ...quantities.angles import arc_mm, widest_gap
 from ...remarks import Remark
 from ...sheets.words import left_open
 from .. import Unproved
-from ..advice import what_can
+from ..advice import left_without_aim, what_can
 from ..part_ring.layout import RING_CLEARANCE_MM
 from .error import mat_budget, sufficient_mat_od_mm
 from .figure import draw_mat
@@ -146,8 +146,7 @@ def _unproved(
         if job.high_od_mm is None:
             seam, bore_mm = (begin + span / 2) % 360.0, socket.od_mm + RING_CLEARANCE_MM
             can = what_can(Unproved(budget.stage, turn_deg, window, seam, socket, DEFAULT_STOCK_MM, bore_mm, model))
-            template = UNPROVED if budget.verdict == "unproved" else NARROW
-            yield template(window=window.text, error=budget.expanded_deg, least=LEAST_AIM_DEG, can=can)
+            yield from left_without_aim([budget], [can], UNPROVED, NARROW)
             continue
         od_mm = _least_od_mm(job, budget.stage, window)
         if larger_can:
