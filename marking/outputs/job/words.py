@@ -1,4 +1,4 @@
-"""The words of the sheets: steps written for one job, cautions, notes. Plain and short, for a workshop."""
+"""The words of a job: its steps, captions and notes. Plain and short, for a workshop."""
 
 from __future__ import annotations
 
