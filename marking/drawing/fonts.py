@@ -88,6 +88,7 @@ def face(weight: Weight) -> Face:
     return Face(weight)
 
 
+@lru_cache(maxsize=20_000)
 def text_width_mm(text: str, size_pt: float, weight: Weight = REGULAR) -> float:
     """Return the advance width of `text` in mm, without kerning, as the renderers set it."""
     return face(weight).advance(text) * size_pt * MM_PER_PT

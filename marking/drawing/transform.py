@@ -8,22 +8,25 @@ from typing import TypeVar
 from ..quantities.angles import Point, polar
 from .primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text
 
+_new = tuple.__new__
+"""Makes a named tuple of its values three times as fast as its own class does: lines and texts are nearly all there is,
+and each is moved several times."""
+
 Item = TypeVar("Item", Line, Polyline, Arc, Text, Group, Primitive, Primitive | Group)
 
 
 def moved(item: Item, dx: float, dy: float) -> Item:
     """Return the same primitive or group, moved to the right by `dx` and up by `dy`."""
-    match item:  # lines and texts are made anew, which is twice as fast as _replace: they are nearly all there is
-        case Line(x1, y1, x2, y2, role, data):
-            return Line(x1 + dx, y1 + dy, x2 + dx, y2 + dy, role, data)
-        case Text(x, y):
-            return Text(x + dx, y + dy, *item[2:])
-        case Group(name, items, data):
-            return Group(name, tuple([moved(part, dx, dy) for part in items]), data)
-        case Polyline():
-            return item._replace(points=tuple((x + dx, y + dy) for x, y in item.points))
-        case Arc():
-            return item._replace(cx=item.cx + dx, cy=item.cy + dy)
+    if isinstance(item, Line):  # asked in a row, which is faster than matching
+        x1, y1, x2, y2, role, data = item
+        return _new(Line, (x1 + dx, y1 + dy, x2 + dx, y2 + dy, role, data))
+    if isinstance(item, Text):
+        return _new(Text, (item[0] + dx, item[1] + dy, *item[2:]))
+    if isinstance(item, Group):
+        return Group(item.name, tuple([moved(part, dx, dy) for part in item.items]), item.data)
+    if isinstance(item, Polyline):
+        return item._replace(points=tuple([(x + dx, y + dy) for x, y in item.points]))
+    return item._replace(cx=item.cx + dx, cy=item.cy + dy)
 
 
 def turned(drawing: Drawing) -> Drawing:
@@ -33,17 +36,17 @@ def turned(drawing: Drawing) -> Drawing:
 
 def _turned(item: Item, height: float) -> Item:
     """A primitive or group with (x, y) at (height − y, x)."""
-    match item:  # as in `moved`
-        case Line(x1, y1, x2, y2, role, data):
-            return Line(height - y1, x1, height - y2, x2, role, data)
-        case Text(x, y, text, size_pt, weight, anchor, rotation_deg):
-            return Text(height - y, x, text, size_pt, weight, anchor, rotation_deg + 90.0, *item[7:])
-        case Group(name, items, data):
-            return Group(name, tuple([_turned(part, height) for part in items]), data)
-        case Polyline():
-            return item._replace(points=tuple((height - y, x) for x, y in item.points))
-        case Arc():
-            return item._replace(cx=height - item.cy, cy=item.cx, start_deg=item.start_deg + 90.0)
+    if isinstance(item, Line):  # as in `moved`
+        x1, y1, x2, y2, role, data = item
+        return _new(Line, (height - y1, x1, height - y2, x2, role, data))
+    if isinstance(item, Text):
+        x, y, *same = item[:6]
+        return _new(Text, (height - y, x, *same, item.rotation_deg + 90.0, *item[7:]))
+    if isinstance(item, Group):
+        return Group(item.name, tuple([_turned(part, height) for part in item.items]), item.data)
+    if isinstance(item, Polyline):
+        return item._replace(points=tuple([(height - y, x) for x, y in item.points]))
+    return item._replace(cx=height - item.cy, cy=item.cx, start_deg=item.start_deg + 90.0)
 
 
 def rotated(item: Item, deg: float) -> Item:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from ..drawing.emphasis import (
@@ -97,6 +98,7 @@ def block_of(rows: Sequence[Row], inner: float, reach: float) -> Block | None:
     return Block(tuple(laid), max(_half_deg(row, radius) for row, radius in laid))
 
 
+@lru_cache(maxsize=4096)  # the same words are tried in many places
 def _size_mm(word: str, row: Row) -> tuple[float, float, float]:
     """Width of a word, and how far it reaches below (negative) and above its baseline."""
     if row.hand and word == LEFT_HAND:

@@ -104,6 +104,7 @@ class Dial:
         self.arcs: list[tuple[float, float]] = []
         self.taken_text: list[Interval] = []
         self.taken_numbers: list[Interval] = []
+        self.too_wide: dict[float, float] = {}  # half the least arc for which words found no room near an angle
 
     def page_deg(self, deg: float) -> float:
         """Return the direction on the page of an angle of this dial."""
@@ -132,7 +133,11 @@ class Dial:
         first, last = self.extent
         if not self.closed and not (first <= low and high <= last):
             return False
-        return not any((a - low) % 360.0 < high - low or (low - a) % 360.0 < b - a for a, b in taken)
+        width = high - low
+        for a, b in taken:  # a loop, as this is asked thousands of times a ring
+            if (a - low) % 360.0 < width or (low - a) % 360.0 < b - a:
+                return False
+        return True
 
     # -- strokes
 
@@ -235,8 +240,10 @@ class Dial:
         """Put the first choice of rows that fits as near to `deg` as there is room; return it."""
         for rows in choices:
             block = self._block(rows)
-            if block and any(self._put(block, deg + off, "words") for off in NEARBY_DEG):
-                return rows
+            if block and block.half_deg < self.too_wide.get(deg, math.inf):  # room only ever shrinks
+                if any(self._put(block, deg + off, "words") for off in NEARBY_DEG):
+                    return rows
+                self.too_wide[deg] = block.half_deg
         return None
 
     @property
