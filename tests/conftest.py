@@ -6,6 +6,7 @@ import gc
 import itertools
 import os
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -15,8 +16,9 @@ from hypothesis import settings
 from kit.commands import Run
 from turnband.main import main
 
-# Where nothing compiled may be kept, every process that a test starts would compile the whole package again.
+# Where nothing compiled may be kept, every run and every process that a test starts would compile it all again.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
 
 # Tests keep many drawings: looking for garbage among them took a good part of the time.
 gc.set_threshold(200_000, 20, 100)

@@ -133,11 +133,7 @@ class Dial:
         first, last = self.extent
         if not self.closed and not (first <= low and high <= last):
             return False
-        width = high - low
-        for a, b in taken:  # a loop, as this is asked thousands of times a ring
-            if (a - low) % 360.0 < width or (low - a) % 360.0 < b - a:
-                return False
-        return True
+        return not any((a - low) % 360.0 < high - low or (low - a) % 360.0 < b - a for a, b in taken)
 
     # -- strokes
 

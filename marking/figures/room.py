@@ -85,10 +85,7 @@ class Room:
         for a, low, b, high in self._taken:  # a loop, as this is asked a hundred times a strip
             if a < right and b > left and low < top and high > bottom:
                 return False
-        for a, b in self.fields(bottom, top):
-            if a <= left and right <= b:
-                return True
-        return False
+        return any(a <= left and right <= b for a, b in self.fields(bottom, top))
 
     def fields(self, bottom: float, top: float) -> list[Interval]:
         """Return the intervals between neighbouring marks and ends, whatever stands in them."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import chain
 from typing import Any
 
 import numpy as np
@@ -11,40 +11,51 @@ import shapely
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from shapely import STRtree
-from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from marking.drawing.primitives import Document, Line, Page, Polyline, Primitive, Text, primitives
 from marking.drawing.transform import moved
+from marking.quantities.angles import polar
 from marking.sheets.paper import EDGE_MM
 
 Shapes = NDArray[Any]
 
 
 def shape(item: Primitive) -> BaseGeometry:
-    if isinstance(item, Text):
-        return Polygon(item.box)
+    geometry: BaseGeometry = _shapes([item], np.zeros((1, 2)))[0]
+    return geometry
+
+
+def _shapes(items: Sequence[Primitive], shifts: NDArray[np.float64]) -> Shapes:
+    """The shapes of what is drawn, each moved: all strokes made in one call, and all areas, as there are thousands."""
+    found = np.empty(len(items), dtype=object)
+    areas = [isinstance(item, Text) or (isinstance(item, Polyline) and item.fill is not None) for item in items]
+    for area, make in ((False, shapely.linestrings), (True, shapely.linearrings)):
+        kind = [k for k, each in enumerate(areas) if each is area]
+        if kind:
+            points = [_points(items[k]) for k in kind]
+            of = np.repeat(np.arange(len(kind)), [len(each) for each in points])
+            numbers = np.fromiter(chain.from_iterable(chain.from_iterable(points)), float, 2 * len(of))
+            made = make(numbers.reshape(-1, 2) + shifts[kind][of], indices=of)
+            found[kind] = shapely.polygons(made) if area else made
+    return found
+
+
+def _points(item: Primitive) -> Sequence[tuple[float, float]]:
     if isinstance(item, Line):
-        return LineString([(item.x1, item.y1), (item.x2, item.y2)])
+        return (item.x1, item.y1), (item.x2, item.y2)
+    if isinstance(item, Text):
+        return item.box
     if isinstance(item, Polyline):
-        closed = item.closed or item.fill is not None
-        return Polygon(item.points) if closed and item.fill is not None else LineString(item.points)
-    points = [
-        (item.cx + item.radius * math.cos(math.radians(d)), item.cy + item.radius * math.sin(math.radians(d)))
-        for d in (item.start_deg + item.sweep_deg * k / 90 for k in range(91))
-    ]
-    return LineString(points)
+        return item.points
+    degs = (item.start_deg + item.sweep_deg * k / 90 for k in range(91))
+    return [(item.cx + x, item.cy + y) for x, y in (polar(item.radius, deg) for deg in degs)]
 
 
 def placed_items(page: Page) -> Iterator[Primitive]:
-    for item, x, y in _where(page):
-        yield moved(item, x, y)
-
-
-def _where(page: Page) -> Iterator[tuple[Primitive, float, float]]:
     for placed in page.placed:
         for item in primitives(placed.drawing.content):
-            yield item, placed.x, placed.y
+            yield moved(item, placed.x, placed.y)
 
 
 def collisions(page: Page) -> list[str]:
@@ -53,21 +64,11 @@ def collisions(page: Page) -> list[str]:
 
 
 def _laid(page: Page) -> tuple[list[Primitive], Shapes]:
-    """What is drawn on a page, and its shapes at their places: those of lines and texts made in one call a kind."""
-    where = list(_where(page))
-    items = [item for item, _, _ in where]
-    shifts = np.array([shift for _, *shift in where])
-    found = np.empty(len(items), dtype=object)
-    lines = {k: ((item.x1, item.y1), (item.x2, item.y2)) for k, item in enumerate(items) if isinstance(item, Line)}
-    texts = {k: item.box for k, item in enumerate(items) if isinstance(item, Text)}
-    others = [k for k, item in enumerate(items) if not isinstance(item, Line | Text)]
-    for corners, make in ((lines, shapely.linestrings), (texts, shapely.polygons)):
-        if corners:
-            kind = list(corners)
-            found[kind] = make(np.array(list(corners.values())) + shifts[kind, None])
-    for k in others:
-        found[k] = shape(moved(*where[k]))
-    return items, found
+    """What is drawn on a page, and its shapes at their places."""
+    parts = [list(primitives(placed.drawing.content)) for placed in page.placed]
+    shifts = np.repeat([(placed.x, placed.y) for placed in page.placed], list(map(len, parts)), axis=0)
+    items = list(chain.from_iterable(parts))
+    return items, _shapes(items, shifts)
 
 
 def _meetings(items: list[Primitive], shapes: Shapes) -> list[str]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from ...drawing.emphasis import left_hand, left_hand_size_mm
 from ...drawing.fonts import BODY_PT, DROP, NOTE_PT, REGULAR, RISE, SEMIBOLD, line_pitch_mm, text_width_mm, wrap
@@ -128,9 +129,8 @@ def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator
     if sum(step.drawing.height_mm for step in steps) > count * height:
         return
     blocks = [_Atom(block, BLOCK_GAP_MM) for block in card.blocks(column, setting)]
-    records = list(
-        small_records(card.spec, card.fasteners, width, max(height, LEAST_RECORD_MM), setting.row_mm, card.low_head)
-    )
+    highest = max(height, LEAST_RECORD_MM)
+    records = _records(card.spec, card.fasteners, width, highest, setting.row_mm, card.low_head)
     tables = [_Atom(record, BLOCK_GAP_MM) for record in records]
     if all(record.width_mm <= column for record in records):
         yield _balanced([*steps, *tables, *blocks], width)
@@ -200,6 +200,12 @@ def _set_steps(steps: tuple[str, ...], column: float, size_pt: float, leading: f
     return [_Atom(drawing, ENTRY_GAP_MM) for drawing in entries(steps, column, size_pt, leading)]
 
 
+@lru_cache(maxsize=16)  # as `_set_steps`
+def _records(*asked: Any) -> list[Drawing]:
+    """What `small_records` yields."""
+    return list(small_records(*asked))
+
+
 def _filled(atoms: Sequence[_Atom], height: float, width: float) -> tuple[list[list[_Atom]], list[_Atom]]:
     """Fill columns of a height in order; return them, and what found no room."""
     count, _ = _columns(width)
@@ -222,12 +228,11 @@ def _filled(atoms: Sequence[_Atom], height: float, width: float) -> tuple[list[l
 def _balanced(atoms: Sequence[_Atom], width: float) -> Piece:
     """Return atoms in columns of the least height that holds them all, to half a millimetre."""
     count, _ = _columns(width)
-    height = max(sum(a.drawing.height_mm for a in atoms) / count, *(a.drawing.height_mm for a in atoms))
-    while True:
-        columns, after = _filled(atoms, height, width)
-        if not after:
-            return _set(columns, width)
-        height += 0.5
+    heights = [atom.drawing.height_mm for atom in atoms]
+    least, most = max(sum(heights) / count, *heights), sum(heights) + sum(atom.gap_mm for atom in atoms)
+    tried = range(int(2 * (most - least)) + 2)  # half millimetres more than the least
+    more = bisect_left(tried, True, key=lambda more: not _filled(atoms, least + 0.5 * more, width)[1])
+    return _set(_filled(atoms, least + 0.5 * more, width)[0], width)
 
 
 def _set(columns: Sequence[Sequence[_Atom]], width: float) -> Piece:
