@@ -139,8 +139,8 @@ class Dial:
 
     def radial(self, deg: float, inner: float, outer: float, role: str, data: Data = ()) -> None:
         """A line along the radius."""
-        (x1, y1), (x2, y2) = polar(inner, self.page_deg(deg)), polar(outer, self.page_deg(deg))
-        self.items.append(Line(x1, y1, x2, y2, role, data))
+        cos, sin = polar(1.0, self.page_deg(deg))
+        self.items.append(Line(inner * cos, inner * sin, outer * cos, outer * sin, role, data))
 
     def arc(self, radius: float, low: float, high: float, role: str, data: Data = ()) -> None:
         """A line round the centre from one angle to a larger one."""

@@ -15,7 +15,6 @@ from shapely.geometry.base import BaseGeometry
 
 from marking.drawing.primitives import Document, Line, Page, Polyline, Primitive, Text, primitives
 from marking.drawing.transform import moved
-from marking.quantities.angles import polar
 from marking.sheets.paper import EDGE_MM
 
 Shapes = NDArray[Any]
@@ -48,8 +47,9 @@ def _points(item: Primitive) -> Sequence[tuple[float, float]]:
         return item.box
     if isinstance(item, Polyline):
         return item.points
-    degs = (item.start_deg + item.sweep_deg * k / 90 for k in range(91))
-    return [(item.cx + x, item.cy + y) for x, y in (polar(item.radius, deg) for deg in degs)]
+    angles = np.radians(item.start_deg + item.sweep_deg * np.linspace(0.0, 1.0, 91))
+    points = item.cx + item.radius * np.cos(angles), item.cy + item.radius * np.sin(angles)
+    return list(zip(*(each.tolist() for each in points), strict=True))
 
 
 def placed_items(page: Page) -> Iterator[Primitive]:

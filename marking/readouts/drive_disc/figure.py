@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 
 from ...drawing.emphasis import LEFT_HAND
 from ...drawing.fonts import SEMIBOLD, text_width_mm, wrap
@@ -29,20 +30,12 @@ SHRUNK = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4)
 
 def draw_disc(plan: DiscLayout) -> Drawing:
     """Draw the disc at true size, START up."""
-    dial, _ = _laid_out(plan)
-    _words(dial, plan)
-    half = plan.hole_mm / 2
-    dial.arc(plan.outer, 0.0, 360.0, "outer-edge")
-    dial.items.append(Polyline(((-half, -half), (half, -half), (half, half), (-half, half)), "square-hole", True))
-    middle = plan.outer + 0.1
-    return Drawing(
-        2 * middle, 2 * middle, Group("drive-disc", tuple(moved(item, middle, middle) for item in dial.items))
-    )
+    return _drawn(plan)[0]
 
 
 def left_out(plan: DiscLayout) -> tuple[str, ...]:
     """Return the labels that find no room on the disc, for its caption."""
-    return _laid_out(plan)[1]
+    return _drawn(plan)[1]
 
 
 def shares(plan: DiscLayout) -> bool:
@@ -54,6 +47,19 @@ def shares(plan: DiscLayout) -> bool:
         for (begin, span), (other, other_span) in itertools.combinations(arcs, 2)
     )
     return apart and not left_out(plan)
+
+
+@lru_cache(maxsize=16)  # whether stages share a disc shows when it is drawn
+def _drawn(plan: DiscLayout) -> tuple[Drawing, tuple[str, ...]]:
+    """The disc, and the labels that found no room on it."""
+    dial, missing = _laid_out(plan)
+    _words(dial, plan)
+    half = plan.hole_mm / 2
+    dial.arc(plan.outer, 0.0, 360.0, "outer-edge")
+    dial.items.append(Polyline(((-half, -half), (half, -half), (half, half), (-half, half)), "square-hole", True))
+    middle = plan.outer + 0.1
+    content = Group("drive-disc", tuple(moved(item, middle, middle) for item in dial.items))
+    return Drawing(2 * middle, 2 * middle, content), missing
 
 
 def _laid_out(plan: DiscLayout) -> tuple[Dial, tuple[str, ...]]:
