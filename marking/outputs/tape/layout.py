@@ -269,10 +269,10 @@ def _splice_places(plan: TapeLayout) -> list[float]:
 
 def _cuts(plan: TapeLayout, widest_mm: float) -> tuple[float, ...]:
     """Return cuts that make pieces of about the same length, as few as fit. Raises LayoutError when none do."""
-    places, length = _splice_places(plan), plan.grip_mm + plan.end
+    places, grip, length = _splice_places(plan), plan.grip_mm, plan.grip_mm + plan.end
     for count in range(2, 16):
-        cuts = [min(places, key=lambda u: abs(u + plan.grip_mm - length * k / count)) for k in range(1, count)]
-        ends = [-plan.grip_mm, *cuts, plan.end]
+        cuts = [min(places, key=lambda u: abs(u + grip - length * k / count)) for k in range(1, count)]
+        ends = [-grip, *cuts, plan.end]
         if all(TAB_MM < b - a <= widest_mm - TAB_MM for a, b in itertools.pairwise(ends)):
             return tuple(cuts)
     raise LayoutError(
