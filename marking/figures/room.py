@@ -83,7 +83,9 @@ class Room:
         left, bottom, right, top = box
         left, right = left + CLOSE_ENOUGH, right - CLOSE_ENOUGH
         for a, low, b, high in self._taken:  # a loop, as this is asked a hundred times a strip
-            if a < right and b > left and low < top and high > bottom:
+            if a >= right:
+                break
+            if b > left and low < top and high > bottom:
                 return False
         return any(a <= left and right <= b for a, b in self.fields(bottom, top))
 
@@ -109,7 +111,9 @@ def _without(intervals: list[Interval], taken: list[Interval]) -> list[Interval]
     found: list[Interval] = []
     for a, b in intervals:
         for left, right in taken:
-            if left < b and right > a:
+            if left >= b:
+                break
+            if right > a:
                 if a < left:
                     found.append((a, left))
                 a = right
