@@ -86,7 +86,7 @@ def pdf_of(document: Document) -> bytes:
 @pytest.mark.parametrize("case", SOCKETS)
 def test_marks_in_the_svg_lie_where_the_angles_say(case: tuple[str, int, str, str, str]) -> None:
     document = document_of(case)
-    lines = strokes(groups(svg_root(document.pages[0], document), "band")[0])
+    lines = strokes(groups(svg_root(document.pages[0], document, "band"), "band")[0])
     for role, places in expected_x(case).items():
         drawn = sorted(line.x1 for line in of_role(lines, role))
         assert drawn == pytest.approx(sorted(places), abs=0.0002), role
@@ -192,7 +192,7 @@ def test_arcs_of_the_ring_are_true_circles_in_the_pdf() -> None:
     """Ink at 1200 dpi along the outer edge, where no mark and no slit meets it, to half a dot."""
     document = a_document(od="40 mm")
     page = Raster(pdf_of(document), 0)
-    ring = groups(svg_root(document.pages[0], document), "part-ring")[0]
+    ring = groups(svg_root(document.pages[0], document, "part-ring"), "part-ring")[0]
     circle = next(c for c in ring.iter() if c.get("class") == "outer-edge")
     cx, cy = float(circle.get("cx", "nan")), document.pages[0].height_mm - float(circle.get("cy", "nan"))
     radius = 41 / 2 + 12
@@ -386,7 +386,7 @@ def test_a_longish_band_turns_the_page_to_landscape() -> None:
 
 def test_stages_are_told_apart_in_the_svg() -> None:
     document = a_document("300 N·m + 60° ±10 + 120° ±10", 6, "1/2", od="50 mm")
-    lines = strokes(groups(svg_root(document.pages[0], document), "band")[0])
+    lines = strokes(groups(svg_root(document.pages[0], document, "band"), "band")[0])
     assert [line.data["stage"] for line in of_role(lines, "stop-low")] == ["1", "2"]
 
 

@@ -13,7 +13,7 @@ from typing import Any
 from xml.etree import ElementTree
 
 from marking import OUTPUTS
-from marking.drawing.primitives import Document, Group, Line, Page, Text, primitives
+from marking.drawing.primitives import Document, Group, Line, Page, Placed, Text, primitives
 from marking.files.svg import svg_bytes
 from marking.outputs.job.band_plan import plan_job
 from marking.outputs.job.request import JobRequest, read_job
@@ -49,7 +49,7 @@ MOST_ROOTS = 64
 def svg_root(page: Page, document: Document, *names: str) -> ElementTree.Element:
     """The finished SVG of a page as read back; of the very same page, the same again: nobody may change it.
 
-    With `names`, of the page's drawings only those that hold a group of one of them: the rest need not be written.
+    With `names`, of the page's drawings only the groups of these names: the rest need not be written.
     """
     key = (id(page), document.title, document.subject, names)  # no other page has this id while the one kept lives
     if key not in ROOTS:
@@ -57,8 +57,7 @@ def svg_root(page: Page, document: Document, *names: str) -> ElementTree.Element
             ROOTS.popitem(last=False)
         written = page
         if names:
-            holding = (placed for placed in page.placed if _holds(placed.drawing.content, names))
-            written = page._replace(placed=tuple(holding))
+            written = page._replace(placed=tuple(_only(placed, names) for placed in page.placed))
         ROOTS[key] = (page, ElementTree.fromstring(svg_bytes(written, document)))
     ROOTS.move_to_end(key)
     return ROOTS[key][1]
@@ -86,8 +85,19 @@ def drawn_groups(document: Document, *names: str) -> list[ElementTree.Element]:
     return [group for root in roots for name in names for group in groups(root, name)]
 
 
-def _holds(group: Group, names: tuple[str, ...]) -> bool:
-    return group.name in names or any(_holds(item, names) for item in group.items if isinstance(item, Group))
+def _only(placed: Placed, names: tuple[str, ...]) -> Placed:
+    content = Group("named", tuple(_named(placed.drawing.content, names)))
+    return placed._replace(drawing=placed.drawing._replace(content=content))
+
+
+def _named(group: Group, names: tuple[str, ...]) -> Iterator[Group]:
+    """The outermost groups of these names."""
+    if group.name in names:
+        yield group
+    else:
+        for item in group.items:
+            if isinstance(item, Group):
+                yield from _named(item, names)
 
 
 def strokes(element: ElementTree.Element) -> list[Stroke]:

@@ -233,7 +233,7 @@ def test_the_closure_scale_reads_the_length_that_around_takes(unit: str) -> None
     od = "27.8 mm" if unit == "mm" else "1.1 in"
     unit_mm = 1.0 if unit == "mm" else 25.4
     document = job_document(plan_job(a_job(od=od)))
-    lines = strokes(groups(svg_root(document.pages[0], document), "band")[0])
+    lines = strokes(groups(svg_root(document.pages[0], document, "band"), "band")[0])
     seam, closure = only(lines, "seam").x1, only(lines, "closure").x1
     scale = of_role(lines, "closure-scale")
     values = sorted(float(line.data["mm"]) for line in scale)

@@ -23,7 +23,7 @@ from kit.measure import (
     apart_deg,
     assert_refused,
     direction_deg,
-    groups,
+    drawn_groups,
     of_role,
     placed_texts,
     strokes,
@@ -54,7 +54,7 @@ def a_card(spec: str = SPEC, fasteners: int = 8, **more: Any) -> Document:
 
 
 def the_plan(document: Document) -> ElementTree.Element:
-    (plan,) = [g for page in document.pages for g in groups(svg_root(page, document), "plan")]
+    (plan,) = drawn_groups(document, "plan")
     return plan
 
 
@@ -82,7 +82,7 @@ def words_of(document: Document) -> str:
 
 def record_tables(document: Document) -> list[ElementTree.Element]:
     """The tables with a row a fastener, in the order of the pages."""
-    tables = [g for page in document.pages for g in groups(svg_root(page, document), "table")]
+    tables = drawn_groups(document, "table")
     return [table for table in tables if "manual's" in [text.text for text in table.iter(f"{SVG}text")]]
 
 
@@ -165,7 +165,7 @@ def test_every_number_stands_in_the_middle_of_its_own_hexagon(count: int) -> Non
 @pytest.mark.parametrize("thread", ["right", "left"])
 def test_the_arrow_turns_the_way_the_fasteners_are_tightened(thread: str) -> None:
     document = a_card(thread=thread)
-    (arrow,) = groups(svg_root(document.pages[0], document), "tightening")
+    (arrow,) = drawn_groups(document, "tightening")
     (head,), (shaft,) = arrow.iter(f"{SVG}polygon"), arrow.iter(f"{SVG}path")
     corners = [tuple(map(float, corner.split(","))) for corner in str(head.get("points")).split()]
     tip, outer, inner = (np.array([x, -y]) for x, y in corners)

@@ -107,7 +107,7 @@ def test_bands_of_a_set_equal_those_of_single_jobs(thread: str) -> None:
     assert [g.get("data-id") for g in drawn].count("X") == 2
     for od, ident in (("28 mm", "X"), ("41.3 mm", "Y")):
         single = a_document("60 N·m + 90° ±10", 6, "1/2", od=od, thread=thread)
-        wanted = marks(strokes(groups(svg_root(single.pages[0], single), "band")[0]))
+        wanted = marks(strokes(groups(svg_root(single.pages[0], single, "band"), "band")[0]))
         for band in (g for g in drawn if g.get("data-id") == ident):
             found = marks(strokes(band))
             for role, xs in wanted.items():
@@ -120,9 +120,9 @@ def test_a_turned_band_is_the_band_of_a_single_job_turned_and_not_mirrored(threa
     (spot,) = plan.spots
     assert spot.turned
     document = set_document(plan)
-    (band,) = (strokes(g) for page in document.pages for g in groups(svg_root(page, document), "band"))
+    (band,) = map(strokes, drawn_groups(document, "band"))
     single = a_document("60 N·m + 90° ±10", 6, "1", od="70 mm", thread=thread)
-    wanted = strokes(groups(svg_root(single.pages[0], single), "band")[0])
+    wanted = strokes(groups(svg_root(single.pages[0], single, "band"), "band")[0])
     assert marks(band, turned=True) == {role: pytest.approx(xs, abs=0.001) for role, xs in marks(wanted).items()}
     # A quarter turn counterclockwise brings the fastener edge from the foot to the right.
     assert only(band, "fastener-edge").x1 > only(band, "drive-edge").x1

@@ -442,7 +442,7 @@ def values_to_paper(chart: Any) -> tuple[Any, Any]:
 
 def chart_of(document: Document, name: str) -> Any:
     for page in document.pages:
-        for group in groups(svg_root(page, document), name):
+        for group in groups(svg_root(page, document, name), name):
             return group
     raise AssertionError(name)
 

@@ -240,7 +240,7 @@ def test_the_cut_lines_close_round_each_piece(case: Case) -> None:
     document = case.document
     edges = ("cut", "reading-edge", "splice", "splice-edge")
     for page in document.pages:
-        for piece in groups(svg_root(page, document), "diameter-tape"):
+        for piece in groups(svg_root(page, document, "diameter-tape"), "diameter-tape"):
             lines = strokes(piece)
             outline = [LineString([(s.x1, s.y1), (s.x2, s.y2)]) for s in of_role(lines, *edges)]
             (shape,) = polygonize([unary_union(outline)]).geoms
@@ -318,7 +318,7 @@ def test_the_numbers_on_the_tape_stand_at_their_graduations(case: Case) -> None:
     size = 1.0 if case.unit == "mm" else 25.4
     numbers = 0
     for page in document.pages:
-        for piece in groups(svg_root(page, document), "diameter-tape"):
+        for piece in groups(svg_root(page, document, "diameter-tape"), "diameter-tape"):
             lines = {round(s.x1, 3): float(s.data["od"]) for s in of_role(strokes(piece), "graduation")}
             for text in piece.iter(f"{SVG}text"):
                 if text.get("class") == "number" and text.get("font-weight") == "600":

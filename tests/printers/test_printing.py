@@ -45,7 +45,7 @@ def job_for(x: float, y: float, **more: Any) -> Document:
 )
 def test_a_profile_makes_the_printed_band_right(x: float, y: float, od: str, paper: str) -> None:
     document = job_for(x, y, spec="60 N·m + 90° ±20", drive="1/4", od=od, paper=paper)
-    lines = strokes(groups(svg_root(document.pages[0], document), "band")[0])
+    lines = strokes(groups(svg_root(document.pages[0], document, "band"), "band")[0])
     on_paper = printed(document, 0, x / 160, y / 240)
     length = math.pi * (float(od.split()[0]) + 0.1)
     seam, closure, start = (on_paper(only(lines, role)).x1 for role in ("seam", "closure", "start"))
@@ -121,7 +121,7 @@ def test_wrapping_reading_and_entering_again_converges_in_one_step(true_od: floa
     """The band is printed for a guess; where its end lands on the closure scale is read to half a graduation."""
     guess = 27.5
     document = job_document(plan_job(a_job(od=f"{guess} mm")))
-    lines = strokes(groups(svg_root(document.pages[0], document), "band")[0])
+    lines = strokes(groups(svg_root(document.pages[0], document, "band"), "band")[0])
     graduations = [float(line.data["mm"]) for line in of_role(lines, "closure-scale")]
     landing = math.pi * (true_od + 0.1)
     if landing > min(graduations):

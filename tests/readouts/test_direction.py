@@ -41,7 +41,7 @@ def test_right_of_a_viewer_is_growing_azimuth() -> None:
 
 def band_strokes(spec: str, points: int, thread: str) -> list[Stroke]:
     document = a_document(spec, points, thread=thread)
-    root = svg_root(document.pages[0], document)
+    root = svg_root(document.pages[0], document, "band")
     return strokes(groups(root, "band")[0])
 
 
@@ -137,7 +137,7 @@ def test_the_plan_says_the_same_seam_for_both_threads() -> None:
 def test_the_bands_arrow_points_the_way_its_near_side_moves(thread: str, od: str) -> None:
     """The near side is the one in front of the viewer: azimuth 0, viewer's right is +y."""
     document = a_document("60 N·m + 90° ±20", 6, "1/4", thread=thread, od=od)
-    (band, *_) = groups(svg_root(document.pages[0], document), "band")
+    (band, *_) = groups(svg_root(document.pages[0], document, "band"), "band")
     heads = [e for e in band.iter() if e.get("class") == "arrow-head"]
     lines = of_role(strokes(band), "arrow")
     assert len(heads) == len(lines) == 1

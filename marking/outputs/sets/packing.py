@@ -137,11 +137,11 @@ def _filled(ways: list[_Way], width: float, height: float, used: set[int], x: fl
     """Return what fills a rectangle: from its left all ways that fit, and what fits below each of them."""
     laid: _Row = []
     for count, way in enumerate(ways, 1):
-        if way.width <= width and way.height <= height and way.number not in used:
-            used.add(way.number)
-            below = _filled(ways[count:], way.width, height - way.height, used, x, depth + way.height)
-            laid += [(x, depth, way), *below]
-            x, width = x + way.width, width - way.width
+        number, wide, high, _ = way
+        if wide <= width and high <= height and number not in used:
+            used.add(number)
+            laid += [(x, depth, way), *_filled(ways[count:], wide, height - high, used, x, depth + high)]
+            x, width = x + wide, width - wide
     return laid
 
 
