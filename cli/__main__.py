@@ -10,6 +10,9 @@ import sys
 ECHO_S = 1.0
 """A terminal, or whoever ends a group of processes, may send a signal twice: the second within this time counts not."""
 
+AGAIN_S = 0.01
+"""After this time an interruption is raised once more that came where Python raises none."""
+
 
 def run() -> None:
     """Run the command line; whatever goes wrong, the user reads a message and never a traceback.
@@ -37,6 +40,7 @@ def run() -> None:
 def _handle_signals(ends: list[int] | None) -> None:
     """Let signals that end a run raise KeyboardInterrupt and be noted in `ends`; with None, let them end it outright.
 
+    Python raises nothing where it calls back, as when a process is forked: what comes there is raised again soon after.
     Those that whoever started the run has them ignore (nohup, a job in the background) stay ignored.
     """
     import signal
@@ -51,6 +55,19 @@ def _handle_signals(ends: list[int] | None) -> None:
             ends.append(number)
             raise KeyboardInterrupt
 
+    def again(_number: int, _: object) -> None:
+        raise KeyboardInterrupt
+
+    def unraisable(lost: "sys.UnraisableHookArgs") -> None:
+        if isinstance(lost.exc_value, KeyboardInterrupt) and ends and hasattr(signal, "setitimer"):
+            signal.setitimer(signal.ITIMER_REAL, AGAIN_S)
+        else:
+            sys.__unraisablehook__(lost)
+
+    if ends is not None:
+        sys.unraisablehook = unraisable
+        if hasattr(signal, "SIGALRM"):
+            signal.signal(signal.SIGALRM, again)
     for name in ("SIGINT", "SIGTERM", "SIGHUP"):
         number = getattr(signal, name, None)
         if number is not None and signal.getsignal(number) != signal.SIG_IGN:

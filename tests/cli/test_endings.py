@@ -87,6 +87,17 @@ def test_a_signal_while_the_program_loads_ends_it_like_any_other(tmp_path: Path,
     assert (done.returncode, done.stderr) == (128 + sent, b"Aborted!\n")
 
 
+def test_a_signal_that_comes_where_python_can_raise_nothing_still_ends_the_run(tmp_path: Path) -> None:
+    """A library may have Python call it when a process is forked, as logging does."""
+    (tmp_path / "click.py").write_text(
+        "import os, signal, time\n"
+        "os.register_at_fork(after_in_parent=lambda: os.kill(os.getpid(), signal.SIGTERM))\n"
+        "child = os.fork() or os._exit(0)\ntime.sleep(9)\n"
+    )
+    done = turnband("--help", env={**os.environ, "PYTHONPATH": str(tmp_path)}, check=False)
+    assert (done.returncode, done.stderr) == (128 + signal.SIGTERM, b"Aborted!\n")
+
+
 def test_a_run_that_shall_outlive_its_terminal_does(tmp_path: Path) -> None:
     (tmp_path / "sitecustomize.py").write_text(
         "import os, signal\nsignal.signal(signal.SIGHUP, signal.SIG_IGN)\n"
