@@ -65,9 +65,9 @@ def run(
     with refusals():
         if output is not None:
             check_output(output)
-        given = {key: value for key, value in values.items() if value is not None}
-        plan = made.plan(made.read(**{**first_unit(), **given}))
-        document = made.draw(plan) if output is not None else None
+        given = first_unit() | {key: value for key, value in values.items() if value is not None}
+        plan = made.plan(made.read(**given))
+        document = made.draw(plan, made.command(**given)) if output is not None else None
         there = names_beside(output or "")
         files = deliver(document, output) if document and output else []
     warn(plan.warnings)

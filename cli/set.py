@@ -56,12 +56,15 @@ def _run(made: Output, list_file: str | None, output: str | None, as_json: bool,
         _report_faults(sets, values["skip_bad"])
         if dry_run or output is None:
             return _say_use(sets.plans)
+        command = made.command(list_file, **given)
+        if sets.faults:  # the list as it is prints again only so
+            command = command.replace(" set", " set --skip-bad", 1)
         with _progress(sum(len(plan.papers) for plan in sets.plans.values())) as drawn:
             if output == STDOUT:
-                deliver(set_document(sets.plans[""], values["jobs"], drawn), output)
+                deliver(set_document(sets.plans[""], values["jobs"], drawn, command), output)
                 return
             there = names_beside(output)
-            written = write_sets(sets, output, values["jobs"], drawn)
+            written = write_sets(sets, output, values["jobs"], drawn, command)
     if as_json:
         echo_json(made.data(sets, written))
     else:

@@ -83,8 +83,8 @@ def plan(request):
     return Plan(request)
 
 
-def draw(plan):
-    text = Drawing(90.0, 10.0, Group("toy", (Text(1.0, 3.0, plan.words, 8.0),)))
+def draw(plan, command=""):
+    text = Drawing(90.0, 10.0, Group("toy", (Text(1.0, 3.0, f"{plan.words} {command}", 8.0),)))
     return Document((Page(100.0, 50.0, (Placed(text, 5.0, 5.0),)),), plan.words)
 
 
@@ -189,7 +189,7 @@ def test_an_output_of_the_table_is_a_command(run: Run, tmp_path: Path, monkeypat
     monkeypatch.setitem(OUTPUTS.modules, "toy", home)
     done = run("toy", "90° ±5", "--title", "Depot", "-o", "x.pdf", "--json")
     assert json.loads(done.stdout) == {"format": 2, "words": "Depot: 90° ±5", "files": ["x.pdf"]}
-    assert words_of(tmp_path / "x.pdf").strip() == "Depot: 90° ±5"
+    assert words_of(tmp_path / "x.pdf").strip() == 'Depot: 90° ±5 turnband toy "90° ±5" --title Depot -o again.pdf'
     assert "Print a toy for SPEC." in run("--help").stdout
 
 

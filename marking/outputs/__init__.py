@@ -20,13 +20,13 @@ MEASURE = "Print at 100 %, then measure {rulers}."
 class Output(NamedTuple):
     """One output: what it asks for, and the one chain from texts to pages.
 
-    `read(texts) → request`, `plan(request) → plan`, `draw(plan) → document`, which `marking.save` writes; `data(plan)`
-    and `text(plan)` are made of the plan alone. They are functions of those names in `home`, a package (in its modules
-    `request`, `plan`, `sheet` and `report`) or a single module, which load when they are called.
+    `read(texts) → request`, `plan(request) → plan`, `draw(plan, command) → document`, which `marking.save` writes;
+    `data(plan)` and `text(plan)` are made of the plan alone. They are functions of those names in `home`, a package (in
+    its modules `request`, `plan`, `sheet` and `report`) or a single module, which load when they are called.
 
     `help` says in its first line what the output does, `examples` are command lines without the program's name.
     `writes` tells whether pages are drawn "always", when "asked" for, or "never"; the latter two print the text.
-    `then` is what to do with finished pages, {rulers} standing for their check rulers; "" where nothing is to scale.
+    `then` is what to do with finished pages that have check rulers, for which {rulers} stands.
     """
 
     name: str
@@ -66,21 +66,24 @@ class Output(NamedTuple):
         return given
 
     def command(self, *first: Any, **texts: Any) -> str:
-        """Return the command that makes the output of these values again, as a shell line without a file to write.
+        """Return the shell line that makes the output of these values again, in a file of its own.
 
         Takes, and refuses, what `read` does.
         """
         from .command_line import command_line
 
-        return command_line(self.name, self.fields, self._given(first, texts))
+        return command_line(self.name, self.fields, self._given(first, texts), writes=self.writes != "never")
 
     def plan(self, request: Any) -> Any:
         """Return all numbers of a request, with what is to be said about them as `warnings`. Raises a MarkingError."""
         return self._function("plan", "plan")(request)
 
-    def draw(self, plan: Any) -> Document:
-        """Return the finished pages of a plan. Raises LayoutError and CharacterError."""
-        document: Document = self._function("sheet", "draw")(plan)
+    def draw(self, plan: Any, command: str = "") -> Document:
+        """Return the finished pages of a plan, each with the `command` that prints it again at its foot.
+
+        Raises LayoutError and CharacterError.
+        """
+        document: Document = self._function("sheet", "draw")(plan, command)
         return document
 
     def data(self, plan: Any, files: Sequence[str] | Mapping[str, Sequence[str]] = ()) -> dict[str, Any]:

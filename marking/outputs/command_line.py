@@ -4,26 +4,56 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
+from pathlib import PurePath
 from typing import Any
 
 from ..errors import MarkingError
+from ..fastening.spec import TighteningSpec
+from ..fastening.spec_grammar import parse_spec
 from ..fields import FIRST_LENGTHS, Field
 from ..quantities.parse import parse_length
 
+TARGET = "again.pdf"
+"""The file that a line writes, whatever the first one was called: the same page whichever file it goes to."""
 
-def command_line(name: str, fields: Sequence[Field], given: Mapping[str, Any]) -> str:
+
+def command_line(name: str, fields: Sequence[Field], given: Mapping[str, Any], writes: bool = True) -> str:
     """Return `turnband job "110 N·m + 90°" --points 12 …`: what a POSIX shell, or `shlex`, takes apart again.
 
     Options stand in the order of the fields, those that are as usual are left out. `given` holds values as
-    `Output.read` takes them. No file to write is named.
+    `Output.read` takes them. Files to read go by their names alone, so that the line is the same wherever they lie, and
+    a spec stands on one line where that reads equal. A line that `writes` names a file for it.
     """
     if _first_length(given) == "opening":  # read alone, it leaves them in mm; on a line it gives their unit
         given = {"unit": "mm", **given}
+    given = {**given, **dict(_plainly(fields, given))}
     values = {field: given[field.name] for field in fields if field.name in given and not _usual(field, given)}
     options = [word for field, value in values.items() if not field.positional for word in _option(field, value)]
     first = [_typed(value) for field, value in values.items() if field.positional]
+    options += ["-o", TARGET] if writes else []
     words = [*options, "--", *first] if any(word.startswith("-") for word in first) else [*first, *options]
     return " ".join(["turnband", name, *map(_quoted, words)])
+
+
+def _plainly(fields: Sequence[Field], given: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
+    """Yield the names of files without their folders, and a spec on one line."""
+    for field in fields:
+        value = given.get(field.name)
+        if field.kind == "file" and value is not None:
+            yield field.name, PurePath(value).name
+        elif field.kind == "spec" and value is not None:
+            plain = " ".join(value.split())
+            if plain != value and _read(plain, given) == _read(value, given):
+                yield field.name, plain
+
+
+def _read(spec: str, given: Mapping[str, Any]) -> TighteningSpec | None:
+    """What a spec says beside the other values, None for one that cannot be read."""
+    points = given.get("points")
+    with suppress(MarkingError, ValueError):
+        return parse_spec(spec, points=None if points is None else int(points), witness=given.get("witness"))
+    return None
 
 
 def _usual(field: Field, given: Mapping[str, Any]) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from importlib import metadata
 
 from ..drawing.emphasis import left_hand, left_hand_size_mm
@@ -17,6 +17,7 @@ from ..drawing.fonts import (
     SEMIBOLD,
     SMALL_PT,
     Weight,
+    face,
     line_pitch_mm,
     wrap,
 )
@@ -33,11 +34,16 @@ RULER_TOLERANCE_MM = 0.5
 NOTE_RISE_MM = 6.0
 """Enough height above the bottom margin for the ruler's note on narrow paper."""
 
-FOOT_PT, FOOT_RISE_MM, PAGE_MM = 6.0, 0.7, 24.0
-"""The footer: its type, how far its baseline lies above the margin, and the room for the page's number at its right."""
+FOOT_PT, MOST_FOOT_LINES, FOOT_PITCH_MM, FOOT_RISE_MM, PAGE_MM = 6.0, 2, 2.4, 0.7, 24.0
+"""The footer: its type, its most lines, from one to the next, from the margin to the baseline of the last one, and the
+room for the page's number at its right."""
 
-RULER_RISE_MM, RULER_HIGH_MM, CLEAR_MM = 3.0, 5.5, 3.0
-"""A ruler's line above the footer, the height of its ticks and numbers, and the least space above all that."""
+RULER_RISE_MM, RULER_HIGH_MM, CLEAR_MM, LESS_CLEAR_MM = 2.3, 5.5, 3.0, 1.8
+"""A ruler's line above the footer's first one, the height of its ticks and numbers, the least space above all, and that
+above rulers on a footer of several lines, which should not cost a page."""
+
+CUT_SHORT = " …"
+"""What a command ends with that does not stand whole in a footer."""
 
 RULER_NOTE = (
     "Before cutting, measure both rulers: 100 mm ± 0.5 mm. If they are not, do not use this page: print it "
@@ -67,13 +73,14 @@ def finished_page(
     number: int,
     count: int,
     note: str = RULER_NOTE,
-    footer: str = "",
+    command: str = "",
 ) -> Page:
     """Return a page with header, check rulers and footer added, stretched for the printer.
 
-    A page without a `note` for its rulers has none, one without a `header` begins with its content.
+    A page without a `note` for its rulers has none, one without a `header` begins with its content. `command` is the
+    shell line that prints it again, if there is one.
     """
-    everything = [*placed, Placed(_furniture(paper, header, f"page {number} of {count}", note, footer), 0, 0)]
+    everything = [*placed, Placed(_furniture(paper, header, f"page {number} of {count}", note, command), 0, 0)]
     sx, sy = paper.stretch_x, paper.stretch_y
     return Page(paper.width_mm * sx, paper.height_mm * sy, stretched(everything, sx, sy))
 
@@ -94,7 +101,7 @@ def _header_lines(paper: Paper, header: Sequence[str]) -> Iterator[tuple[str, fl
             yield line, size, weight
 
 
-def _furniture(paper: Paper, header: Sequence[str], page: str, note: str, footer: str) -> Drawing:
+def _furniture(paper: Paper, header: Sequence[str], page: str, note: str, command: str) -> Drawing:
     items: list[Primitive | Group] = []
     y = paper.top_mm
     for line, size, weight in _header_lines(paper, header):
@@ -105,12 +112,12 @@ def _furniture(paper: Paper, header: Sequence[str], page: str, note: str, footer
     if header:
         items.append(Line(paper.left_mm, y - 2.0, paper.right_mm, y - 2.0, "rule-strong"))
     # stretched smaller for a printer, the foot of the page still has to lie where a printer can print
-    lines, base = _foot_lines(paper, footer), max(paper.margin_mm, EDGE_MM / paper.stretch_y) + FOOT_RISE_MM
-    for k, line in enumerate(reversed(lines)):
-        items.append(Text(paper.left_mm, base + line_pitch_mm(FOOT_PT) * k, line, FOOT_PT))
+    base = max(paper.margin_mm, EDGE_MM / paper.stretch_y) + FOOT_RISE_MM
+    for k, line in enumerate(reversed(_foot_lines(paper, command))):
+        items.append(Text(paper.left_mm, base + FOOT_PITCH_MM * k, line, FOOT_PT))
     items.append(Text(paper.right_mm, base, page, NOTE_PT, SEMIBOLD, "end"))
     if note:
-        items.append(check_rulers(paper, note, foot_rise_mm(paper, footer)))
+        items.append(check_rulers(paper, note, command))
     return Drawing(paper.width_mm, paper.height_mm, Group("page-furniture", tuple(items)))
 
 
@@ -120,26 +127,47 @@ def version() -> str:
     return f"turnband {metadata.version('turnband')}"
 
 
-def _foot_lines(paper: Paper, footer: str) -> list[str]:
+def _foot_lines(paper: Paper, command: str) -> list[str]:
     """What stands at the foot of a page beside its number: the version, the printer, and how to print it again."""
     corrected = f"corrected for printer {paper.printer}" if paper.printer else ""
-    text = " · ".join(filter(None, (version(), corrected, footer)))
-    return wrap(text, paper.content_width_mm - PAGE_MM, FOOT_PT)
+    again = f"print again: {command}" if command else ""
+    return _whole_or_cut(" · ".join(filter(None, (version(), corrected, again))), paper.content_width_mm - PAGE_MM)
 
 
-def foot_rise_mm(paper: Paper, footer: str) -> float:
-    """How much higher than with a footer of one line everything above it stands."""
-    return line_pitch_mm(FOOT_PT) * (len(_foot_lines(paper, footer)) - 1)
+@lru_cache(maxsize=16)  # all pages of a set have the same one
+def _whole_or_cut(text: str, width_mm: float) -> list[str]:
+    """Lines that read as `text`; where they would not, for its length or its signs, only its first words and "…"."""
+    words = text.split(" ")
+    known = face(REGULAR)
+    for count in range(len(words), 0, -1):
+        shown = " ".join(words[:count]) + CUT_SHORT * (count < len(words))
+        lines = wrap(shown, width_mm, FOOT_PT) if all(char in known for char in shown) else []
+        if len(lines) <= MOST_FOOT_LINES and " ".join(lines) == shown:
+            return lines
+    return []
 
 
-def content_bottom_mm(paper: Paper, note: str, footer: str) -> float:
-    """Return where a page's content ends, from the lower edge: above the footer, and the rulers if it has any."""
-    bottom = paper.margin_mm + foot_rise_mm(paper, footer)
+def _foot_mm(paper: Paper, command: str | None) -> tuple[float, int]:
+    """The baseline of the footer's first line, from the lower edge, and how many lines there are.
+
+    None stands for a command that is not known yet.
+    """
+    count = MOST_FOOT_LINES if command is None else len(_foot_lines(paper, command))
+    return paper.margin_mm + FOOT_RISE_MM + FOOT_PITCH_MM * (count - 1), count
+
+
+def content_bottom_mm(paper: Paper, note: str, command: str | None) -> float:
+    """Return where a page's content ends, from the lower edge: above the footer, and the rulers if it has any.
+
+    With None for the command it is high enough for any.
+    """
+    foot, count = _foot_mm(paper, command)
     if not note:
-        return bottom + FOOT_RISE_MM + CLEAR_MM
+        return foot + CLEAR_MM
+    clear = CLEAR_MM if count == 1 else LESS_CLEAR_MM
     lines, beside = _note_lines(paper, note)
     words = line_pitch_mm(NOTE_PT) * len(lines)
-    return bottom + RULER_RISE_MM + (max(RULER_HIGH_MM, words) if beside else RULER_HIGH_MM + words) + CLEAR_MM
+    return foot + RULER_RISE_MM + (max(RULER_HIGH_MM, words) if beside else RULER_HIGH_MM + words) + clear
 
 
 def stretched(placed: Sequence[Placed], sx: float, sy: float) -> tuple[Placed, ...]:
@@ -162,12 +190,12 @@ def _note_lines(paper: Paper, note: str) -> tuple[list[str], bool]:
     return wrap(note, width if beside else paper.content_width_mm, NOTE_PT), beside
 
 
-def check_rulers(paper: Paper, note: str = RULER_NOTE, rise_mm: float = 0.0) -> Group:
-    """Return the two 100 mm rulers of a page and what to do with them, `rise_mm` higher than on others.
+def check_rulers(paper: Paper, note: str, command: str) -> Group:
+    """Return the two 100 mm rulers of a page and what to do with them.
 
     The ends of each ruler are the outermost of its ticks, 100 mm apart from line centre to line centre.
     """
-    x0, y0 = paper.left_mm, paper.margin_mm + RULER_RISE_MM + rise_mm
+    x0, y0 = paper.left_mm, _foot_mm(paper, command)[0] + RULER_RISE_MM
     x1, y1 = paper.left_mm - 12.0, max(paper.bottom_mm + 2.0, (paper.height_mm - RULER_MM) / 2)
     lines, beside = _note_lines(paper, note)
     x, base = (x0 + RULER_MM + 8.0, y0 + 0.4) if beside else (x0, y0 + 7.0)

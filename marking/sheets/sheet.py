@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple, Protocol
 
-from ..drawing.primitives import Document, Drawing, Page, Placed
+from ..drawing.primitives import Document, Drawing, Group, Page, Placed
 from ..errors import LayoutError
 from .furniture import RULER_NOTE, content_bottom_mm, finished_page, header_height_mm
 from .paper import Paper
@@ -16,6 +16,15 @@ GAP_MM = 5.0
 
 WIDEST_MM = 180.0
 """Widest block of words (our choice)."""
+
+
+TO_SCALE = frozenset({"band", "trim-band", "part-ring", "drive-disc", "mat", "diameter-tape", "witness-pointer"})
+"""Groups that only serve at true size: a page with one of them has check rulers."""
+
+
+def is_to_scale(group: Group) -> bool:
+    """Tell whether a group, or one within it, only serves at true size."""
+    return group.name in TO_SCALE or any(isinstance(item, Group) and is_to_scale(item) for item in group.items)
 
 
 class _Sized(Protocol):
@@ -48,14 +57,15 @@ class Sheet:
     """Pages being filled: drawings flow from left to right in rows, rows from top to bottom, then a new page.
 
     `header` are the lines at the top of every page, the first one the title; `ruler_note` stands beside the rulers,
-    without one there are none; `footer` stands at the foot of every page behind the version. `row_mm` is the height of
-    the row being filled, 0 when it is empty.
+    without one there are none; `command`, the shell line that prints them again, stands at the foot of every page,
+    None where it is not known yet and pages are only planned. `row_mm` is the height of the row being filled, 0 when it
+    is empty.
     """
 
     paper: Paper
     header: Sequence[str]
     ruler_note: str = RULER_NOTE
-    footer: str = ""
+    command: str | None = ""
     _pages: list[_Begun] = field(default_factory=list)
     _x: float = 0.0
     _top: float = 0.0
@@ -86,12 +96,12 @@ class Sheet:
     def page_room_mm(self, paper: Paper, titled: bool = True) -> tuple[float, float]:
         """Width and height that an empty page with rulers offers on `paper`, with the header or without."""
         top = paper.top_mm - (header_height_mm(paper, self.header) if titled else 0.0)
-        return paper.content_width_mm, top - content_bottom_mm(paper, self.ruler_note, self.footer)
+        return paper.content_width_mm, top - content_bottom_mm(paper, self.ruler_note, self.command)
 
     @property
     def _bottom(self) -> float:
         note = self._pages[-1].note if self._pages else self.ruler_note
-        return content_bottom_mm(self.paper, note, self.footer)
+        return content_bottom_mm(self.paper, note, self.command)
 
     def new_row(self) -> None:
         """Begin a new row below everything in this one."""
@@ -100,16 +110,17 @@ class Sheet:
         self._x, self.row_mm = self.paper.left_mm, 0.0
 
     def put(self, drawing: Drawing) -> None:
-        """Place a drawing in this row, else in the next one, else on a new page.
+        """Place a drawing in this row, else in the next one, else on a new page, which has rulers if they serve it.
 
         Raises LayoutError for a drawing that does not fit on an empty page; nothing is ever made smaller.
         """
-        if not self._pages:
-            self.new_page()
+        measured = bool(self.ruler_note) and is_to_scale(drawing.content)
+        if not self._pages or (measured and not self._pages[-1].note):
+            self.new_page(to_scale=measured)
         if self._x > self.paper.left_mm and drawing.width_mm > self.room_mm()[0] + 1e-6:
             self.new_row()
         if drawing.height_mm > self.room_mm()[1] + 1e-6:
-            self.new_page()
+            self.new_page(to_scale=measured)
         too_large(drawing, *self.room_mm())
         self._pages[-1].placed.append(Placed(drawing, self._x, self._top - drawing.height_mm))
         self._x += drawing.width_mm + GAP_MM
@@ -127,7 +138,7 @@ class Sheet:
         """
         count = count or len(self._pages)
         return tuple(
-            finished_page(page.paper, page.placed, page.header, number, count, page.note, self.footer)
+            finished_page(page.paper, page.placed, page.header, number, count, page.note, self.command or "")
             for number, page in enumerate(self._pages, first)
         )
 

@@ -24,7 +24,7 @@ from marking.errors import CharacterError, LayoutError
 from marking.files.pdf import pdf_bytes
 from marking.outputs.chart.plan import plan
 from marking.outputs.chart.request import ChartRequest
-from marking.outputs.chart.sheet import RULER_NOTE, draw
+from marking.outputs.chart.sheet import draw
 from marking.sheets.furniture import content_bottom_mm
 from marking.sheets.paper import SIZES, Paper
 
@@ -293,7 +293,6 @@ def test_the_pdf_is_one_upright_page_with_no_small_type(paper: str) -> None:
     assert min(word.size_pt for word in page.words) >= 5.0 - 1e-6
     text = " ".join(page.text.split())
     assert "Right-hand thread, seen from above (drive end)" in text
-    assert "The chart is to no scale" in text
 
 
 def test_a3_carries_the_same_chart_larger() -> None:
@@ -313,7 +312,7 @@ def test_the_chart_fills_its_paper(paper: str) -> None:
     (chart,) = [placed for placed in document.pages[0].placed if placed.drawing.content.name == "wall-chart"]
     sheet = Paper(*SIZES[paper])
     assert chart.drawing.width_mm == pytest.approx(sheet.content_width_mm)
-    bottom_mm = content_bottom_mm(sheet, RULER_NOTE, "")
+    bottom_mm = content_bottom_mm(sheet, "", "")
     assert chart.y >= bottom_mm - 1e-6
     if paper != "legal":
         assert chart.y - bottom_mm < 0.1 * sheet.height_mm

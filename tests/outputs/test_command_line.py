@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import shlex
 from pathlib import Path
 from typing import Any
@@ -11,9 +10,13 @@ import pint
 import pytest
 
 from kit.commands import Run
+from kit.pdf_reading import PdfPage, pdf_pages
 from marking import OUTPUTS, Output
+from marking.drawing.primitives import Document
 from marking.errors import KindError, LayoutError
-from marking.files.pdf import write_pdf
+from marking.files.pdf import pdf_bytes
+from marking.sheets.furniture import finished_page, version
+from marking.sheets.paper import SIZES, Paper
 
 SPEC = "110 N·m + 90° +10/-0"
 SOCKETS = {"points": "6", "drive": "1/4"}
@@ -69,7 +72,7 @@ def test_the_line_makes_the_same_plan_again(
     run: Run, monkeypatch: pytest.MonkeyPatch, name: str, first: tuple[Any, ...], more: dict[str, Any], line: str
 ) -> None:
     made, planned = OUTPUTS[name], []
-    assert made.command(*first, **more) == f"turnband {line}"
+    assert made.command(*first, **more) == f"turnband {line} -o again.pdf"
     plan = made.plan(made.read(*first, **more))
 
     def stop(_: Output, request: Any) -> None:
@@ -77,23 +80,93 @@ def test_the_line_makes_the_same_plan_again(
         raise LayoutError("planned", "no drawing")
 
     monkeypatch.setattr(Output, "plan", stop)
-    run(*shlex.split(made.command(*first, **more))[1:], "-o", "again.pdf")
+    run(*shlex.split(made.command(*first, **more))[1:])
     monkeypatch.undo()
     (request,) = planned
     assert made.plan(request) == plan
 
 
-@pytest.mark.parametrize(("name", "first", "more"), [LINES[5][:3], ("set", (), {"turns": "60° ±8", **SOCKETS})])
-def test_the_line_makes_the_same_bytes_again(
+def foot_of(page: PdfPage) -> str:
+    """The footer of a page but for the page's number, on one line."""
+    found = [word for word in page.words if word.size_pt == pytest.approx(6.0, abs=0.2) and word.y < 11.0]
+    return " ".join(word.text for word in sorted(found, key=lambda word: (word.y < 8.6, word.x)))
+
+
+def typed_again(foot: str) -> list[str]:
+    """The words behind the program's name, as a shell takes the line in a footer apart."""
+    program, *words = shlex.split(foot.split(" · print again: ")[1])
+    assert program == "turnband"
+    return words
+
+
+FOOTED = [*{name: (name, first, more) for name, first, more, _ in reversed(LINES)}.values(), LINES[5][:3]]
+"""A line of each output, and one with every sign that a shell knows."""
+
+
+@pytest.mark.parametrize(("name", "first", "more"), FOOTED)
+def test_the_line_at_the_foot_of_every_page_makes_the_same_bytes_again(
     run: Run, tmp_path: Path, name: str, first: tuple[Any, ...], more: dict[str, Any]
 ) -> None:
     made = OUTPUTS[name]
-    program, *words = shlex.split(made.command(*first, **more))
-    assert program == "turnband"
-    assert run(*words, "-o", "again.pdf").returncode == 0
-    content = io.BytesIO()
-    write_pdf(made.draw(made.plan(made.read(*first, **more))), content)
-    assert (tmp_path / "again.pdf").read_bytes() == content.getvalue()
+    pdf = pdf_bytes(made.draw(made.plan(made.read(*first, **more)), made.command(*first, **more)))
+    pages = pdf_pages(pdf)
+    assert all(f"page {number} of {len(pages)}" in page.text for number, page in enumerate(pages, 1))
+    (foot,) = {foot_of(page) for page in pages}
+    assert foot.startswith(f"{version()} · print again: ")
+    assert run(*typed_again(foot)).returncode == 0
+    assert (tmp_path / "again.pdf").read_bytes() == pdf
+
+
+def test_without_a_command_the_foot_has_none() -> None:
+    made = OUTPUTS["chart"]
+    (page,) = pdf_pages(pdf_bytes(made.draw(made.plan(made.read()))))
+    assert foot_of(page) == version()
+
+
+def test_a_printer_that_the_environment_names_stands_in_the_line(run: Run, tmp_path: Path) -> None:
+    assert run("printer", "add", "bench 2", "--x", "159.4 mm", "--y", "240.5 mm").returncode == 0
+    assert run("tape", "-o", "tape.pdf", TURNBAND_PRINTER="bench 2").returncode == 0
+    first = tmp_path / "tape.pdf"
+    foot = foot_of(pdf_pages(first)[0])
+    assert foot.startswith(f"{version()} · corrected for printer bench 2 · print again: ")
+    assert run(*typed_again(foot)).returncode == 0
+    assert (tmp_path / "again.pdf").read_bytes() == first.read_bytes()
+
+
+def test_a_set_names_its_list_without_the_folder_and_what_its_faults_need(run: Run, tmp_path: Path) -> None:
+    good, bad = "A,90° ±5,12,1/2,27 mm\n", "B,nothing,12,1/2,27 mm\n"
+    (tmp_path / "lists").mkdir()
+    for name, rows in (("list.csv", good), ("bad.csv", good + bad)):
+        for folder in (tmp_path, tmp_path / "lists"):
+            (folder / name).write_text(f"id,spec,points,drive,od\n{rows}", "utf-8")
+        assert run("set", str(tmp_path / "lists" / name), "--skip-bad", "-o", "set.pdf").returncode == 0
+        first = (tmp_path / "set.pdf").read_bytes()
+        again = typed_again(foot_of(pdf_pages(first)[-1]))
+        assert again == ["set", *["--skip-bad"] * (name == "bad.csv"), name, "-o", "again.pdf"]
+        assert run(*again).returncode == 0
+        assert (tmp_path / "again.pdf").read_bytes() == first
+
+
+@pytest.mark.parametrize(
+    ("name", "given", "shown"),
+    [
+        ("set", {"list_file": "漢字 list.csv"}, "turnband set …"),
+        ("record", {"spec": SPEC, "fasteners": 4, "title": "two  spaces"},
+         'turnband record "110 N·m + 90° +10/-0" --fasteners 4 --title "two …'),
+        ("record", {"spec": SPEC, "fasteners": 4, "title": "long " * 23 + "title", "paper": "a5"}, "long …"),
+    ],
+)  # fmt: skip
+def test_a_line_that_does_not_stand_whole_at_the_foot_says_so(name: str, given: dict[str, Any], shown: str) -> None:
+    line = OUTPUTS[name].command(**given)
+    page = finished_page(Paper(*SIZES[given.get("paper", "a4")]), [], ("Title",), 1, 1, command=line)
+    found = foot_of(pdf_pages(pdf_bytes(Document((page,))))[0]).removeprefix(f"{version()} · print again: ")
+    assert found.endswith(shown)
+    assert line.startswith(found.removesuffix(" …"))
+
+
+def test_a_spec_of_several_lines_stands_on_one_where_that_reads_equal() -> None:
+    line = OUTPUTS["record"].command
+    assert line("1. 20 N·m\n2.\u00a060 N·m\n3. 90°", 4).startswith('turnband record "1. 20 N·m 2. 60 N·m 3. 90°"')
 
 
 def test_every_output_that_writes_has_a_line_here() -> None:
@@ -103,8 +176,8 @@ def test_every_output_that_writes_has_a_line_here() -> None:
 def test_a_list_whose_name_begins_with_a_dash_stands_last(run: Run, tmp_path: Path) -> None:
     (tmp_path / "-list.csv").write_text("id,spec,points,drive,od\nA,90° ±5,12,1/2,27 mm\n", "utf-8")
     line = OUTPUTS["set"].command("-list.csv", tags=True)
-    assert line == "turnband set --tags -- -list.csv"
-    assert run(*shlex.split(line)[1:3], "-o", "x.pdf", *shlex.split(line)[3:]).returncode == 0
+    assert line == "turnband set --tags -o again.pdf -- -list.csv"
+    assert run(*shlex.split(line)[1:]).returncode == 0
 
 
 def test_what_cannot_be_read_has_no_line() -> None:

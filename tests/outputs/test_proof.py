@@ -20,6 +20,7 @@ from kit.collisions import check
 from kit.commands import Run
 from kit.measure import SVG, groups, of_role, only, strokes, svg_root
 from kit.pdf_reading import pdf_pages
+from marking import OUTPUTS
 from marking.drawing.primitives import Document
 from marking.errors import LayoutError
 from marking.files.pdf import pdf_bytes
@@ -195,7 +196,7 @@ def test_a_dash_puts_the_proof_on_stdout(tmp_path: Path) -> None:
     done = subprocess.run(
         [sys.executable, "-m", "turnband", "proof", "-o", "-"], cwd=tmp_path, capture_output=True, check=True
     )
-    assert done.stdout == pdf_bytes(document_on("a4"))
+    assert done.stdout == pdf_bytes(draw(plan(read("a4")), OUTPUTS["proof"].command()))
     assert list(tmp_path.iterdir()) == []
 
 

@@ -38,6 +38,7 @@ from marking.outputs.record.order import crosswise, row_places
 from marking.outputs.record.plan import plan as plan_record
 from marking.outputs.record.request import read as read_record
 from marking.outputs.record.sheet import draw as record_document
+from marking.sheets.paper import LEFT_MM
 from marking.sheets.words import CAUTIONS
 
 Places = dict[int, tuple[float, float]]
@@ -484,14 +485,13 @@ def test_a_dash_puts_the_card_on_stdout(tmp_path: Path) -> None:
 
 def test_a_printer_profile_stretches_the_card(run: Run, tmp_path: Path) -> None:
     assert run("printer", "add", "office", "--x", "158.4 mm", "--y", "240 mm").returncode == 0
-    heights = []
+    lefts = []
     for more in ((), ("--printer", "office")):
         assert run(*RECORD, *more, "-o", "card.svg").returncode == 0
         root = ElementTree.parse(tmp_path / "card.svg").getroot()
         assert root.get("width") == "210mm"
-        ruler = next(line for line in strokes(root) if line.role == "ruler-x" and line.y1 == line.y2)
-        heights.append(ruler.x2 - ruler.x1)
-    assert heights == pytest.approx([100.0, 100.0 * 160 / 158.4], abs=0.001)
+        lefts.append(next(line.x1 for line in strokes(root) if line.role == "rule-strong"))
+    assert lefts == pytest.approx([LEFT_MM, LEFT_MM * 160 / 158.4], abs=0.001)
 
 
 @pytest.mark.parametrize(

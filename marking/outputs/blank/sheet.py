@@ -16,13 +16,15 @@ from .plan import BlankPlan
 from .words import band_lines, socket_words, thread_words, window_steps
 
 
-def draw(plan: BlankPlan) -> Document:
-    """Return the finished pages. Raises LayoutError for what does not fit and CharacterError for the title."""
+def draw(plan: BlankPlan, command: str = "") -> Document:
+    """Return the finished pages, each with `command` at its foot.
+
+    Raises LayoutError for what does not fit and CharacterError for the title."""
     request, paper = plan.request, plan.request.paper
     ods = shown_lengths(plan.bands[0].low_od_mm, plan.bands[-1].high_od_mm, request.unit)
     title = printable(request.title, "title", MAX_TITLE) or "Blank bands"
     subtitle = f"{socket_words(request, ods)} · {thread_words(request.clockwise)}"
-    sheet = Sheet(paper, (title, subtitle))
+    sheet = Sheet(paper, (title, subtitle), command=command)
     drawn = [(band, draw_blank_band(band, band_lines(request, _ods(band)))) for band in plan.bands]
     long = max(drawing.width_mm for _, drawing in drawn) > paper.content_width_mm
     sheet.new_page(paper.wide if long else paper)

@@ -17,5 +17,4 @@ short and the cautions. Larger paper enlarges it.""",
         TITLE._replace(help="Title of the chart."),
     ),
     ("chart --paper a3 -o chart.pdf", 'chart --thread left --title "Tram depot, bogie bay" -o left.svg'),
-    then="",
 )

@@ -42,17 +42,12 @@ WIDTH_MM = 183.0
 LEAST_SCALE = 0.85
 """Smaller than this the type is too small for a wall (our choice); letter paper takes 0.91, with a long title 0.90."""
 
-RULER_NOTE = (
-    "The chart is to no scale. Its angles are true as long as both rulers are equally long; print the other sheets at "
-    "100 % (“actual size”)."
-)
-
 MOST_GAP_MM = 9.0
 """Widest space between the chart's parts, where the paper is longer than they need."""
 
 
-def draw(plan: ChartPlan) -> Document:
-    """Return the wall chart on one upright page.
+def draw(plan: ChartPlan, command: str = "") -> Document:
+    """Return the wall chart on one upright page, `command` at its foot.
 
     The chart is enlarged to the paper. Raises LayoutError for paper smaller than A4 or letter and CharacterError for a
     title that cannot be printed.
@@ -62,7 +57,7 @@ def draw(plan: ChartPlan) -> Document:
     points = ", ".join(map(str, POINTS[:-1])) + f" and {POINTS[-1]} points"
     hand = "right-hand thread" if clockwise else "left-hand thread"
     header = (printable(title, "title", MAX_TITLE) or DEFAULT_TITLE, f"wall chart · {points} · {hand}")
-    sheet = Sheet(upright, header, RULER_NOTE)
+    sheet = Sheet(upright, header, "", command)
     sheet.new_page()
     sheet.put(_fitted(sheet, plan))
     return sheet.document()

@@ -51,15 +51,17 @@ class _Pieces:
     pointers: Sequence[Sequence[Piece]]
 
 
-def draw(plan: JobPlan | TrimJobPlan) -> Document:
+def draw(plan: JobPlan | TrimJobPlan, command: str = "") -> Document:
     """Return the finished pages of a job; each of its extras goes on a further page.
+
+    `command` stands at the foot of every page; label stock has none.
 
     Raises LayoutError for what does not fit on the paper and CharacterError for a title that cannot be printed.
     """
-    return _trim_document(plan) if isinstance(plan, TrimJobPlan) else _band_document(plan)
+    return _trim_document(plan, command) if isinstance(plan, TrimJobPlan) else _band_document(plan, command)
 
 
-def _band_document(plan: JobPlan) -> Document:
+def _band_document(plan: JobPlan, command: str) -> Document:
     job, paper = plan.job, plan.job.paper
     header = sheet_header(job.title, job.spec, job.socket.printed())
     if isinstance(paper, LabelStock):
@@ -75,7 +77,7 @@ def _band_document(plan: JobPlan) -> Document:
         header, job.spec, job.fasteners, steps(plan, plan.bands, bool(rings)), [cache(errors)],
         cache(lambda width, setting: _mark_table(plan, width, setting)),
     )  # fmt: skip
-    return _composed(plan, paper, pieces, card)
+    return _composed(plan, paper, pieces, card, command)
 
 
 def steps(plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout], ring: bool, trimmed: bool = False) -> list[str]:
@@ -106,7 +108,7 @@ def _mark_table(plan: JobPlan, widest: float, setting: Setting, along_band: bool
     return mark_table(plan.marks, {**along, "on the socket": plan.where}, widest, MARK_ROW_MM, setting.note_pt)
 
 
-def _trim_document(trim: TrimJobPlan) -> Document:
+def _trim_document(trim: TrimJobPlan, command: str) -> Document:
     """Return the finished pages of a job without a diameter."""
     job, paper = trim.job, trim.job.paper
     ends = f"OD {shown_lengths(trim.parts[0].low_od_mm, trim.parts[-1].high_od_mm, trim.unit)}"
@@ -125,7 +127,7 @@ def _trim_document(trim: TrimJobPlan) -> Document:
         [cache(lambda width, setting: _trim_errors(trim, width, setting)), cache(notes)],
         cache(lambda width, setting: _mark_table(trim.parts[-1].plan, width, setting, along_band=False)),
     )  # fmt: skip
-    return _composed(trim, paper, pieces, card)
+    return _composed(trim, paper, pieces, card, command)
 
 
 def _trim_errors(trim: TrimJobPlan, width: float, setting: Setting) -> Drawing:
@@ -143,11 +145,11 @@ def _trim_errors(trim: TrimJobPlan, width: float, setting: Setting) -> Drawing:
     return table("Reading error and aim, at the smallest ODs", columns, rows, MARK_ROW_MM, size_pt=setting.note_pt)
 
 
-def _composed(plan: JobPlan | TrimJobPlan, paper: Paper, pieces: _Pieces, card: Card) -> Document:
+def _composed(plan: JobPlan | TrimJobPlan, paper: Paper, pieces: _Pieces, card: Card, command: str) -> Document:
     """Return the finished pages of a job: one if all of it fits there, else those of the pieces and then the card."""
     title, *others = card.header
     words = " · ".join(others)
-    sheet = Sheet(paper, (title, words if card.spec.clockwise else LeftHand(words)))
+    sheet = Sheet(paper, (title, words if card.spec.clockwise else LeftHand(words)), command=command)
     if not _put_on_one_page(sheet, paper, pieces, card):
         _put_pages(sheet, paper, pieces, card)
     for kind, extra in zip(plan.job.extras, plan.extras, strict=True):

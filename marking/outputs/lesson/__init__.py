@@ -26,5 +26,4 @@ its working. An SVG goes to NAME-1.svg, NAME-2.svg, …""",
         'lesson "110 N·m + 90° +10/-0" --trainees 12 --seed 7 -o lesson.pdf',
         'lesson "60 lb-ft, 1/4 turn ±5" --points 6 --thread left --paper letter -o lesson.pdf',
     ),
-    then="",
 )

@@ -15,14 +15,9 @@ from .worksheet import put_worksheet
 
 DEFAULT_TITLE = "Torque, then turn: a lesson"
 
-RULER_NOTE = (
-    "Nothing here is cut out. The rulers show whether the page came out at 100 %; the angles of the figures are true "
-    "when both rulers have the same length."
-)
 
-
-def draw(plan: LessonPlan) -> Document:
-    """Return the finished pages of a teaching set: handout, worksheets, answer key.
+def draw(plan: LessonPlan, command: str = "") -> Document:
+    """Return the finished pages of a teaching set: handout, worksheets, answer key, `command` at the foot of each.
 
     Raises CharacterError for a title that cannot be printed and LayoutError for paper too small.
     """
@@ -33,7 +28,7 @@ def draw(plan: LessonPlan) -> Document:
         f"{count} · seed {lesson.seed} · {DEMO}",
         TEACHING,
     )
-    sheet = Sheet(lesson.paper, header, RULER_NOTE)
+    sheet = Sheet(lesson.paper, header, "", command)
     put_handout(sheet, plan)
     for exercise in plan.exercises:
         put_worksheet(sheet, plan, exercise)

@@ -85,10 +85,13 @@ def proof_lengths(paper: Paper) -> tuple[float, float]:
     return across, along
 
 
-def draw(plan: ProofPlan) -> Document:
-    """Return the proof: one page with lines and instructions, or two where the words find no room beside the lines."""
+def draw(plan: ProofPlan, command: str = "") -> Document:
+    """Return the proof: one page with lines and instructions, or two where the words find no room beside the lines.
+
+    `command` stands at the foot of each.
+    """
     paper, across, along, _ = plan
-    sheet = _empty_sheet(paper)
+    sheet = _empty_sheet(paper, command)
     left, right, low, high = _room(sheet)
     x, y = (left + right - across) / 2, (low + high - along) / 2
     words = _words_beside(paper.left_mm, x, y, across, along)
@@ -105,8 +108,8 @@ def draw(plan: ProofPlan) -> Document:
     )
 
 
-def _empty_sheet(paper: Paper) -> Sheet:
-    sheet = Sheet(paper, (TITLE,), RULER_NOTE)
+def _empty_sheet(paper: Paper, command: str = "") -> Sheet:
+    sheet = Sheet(paper, (TITLE,), RULER_NOTE, command)
     sheet.new_page()
     return sheet
 

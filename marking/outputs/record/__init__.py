@@ -32,5 +32,4 @@ card is common practice, for manuals that give none.""",
         'record "110 N·m + 90° +10/-0" --fasteners 8 -o card.pdf',
         'record "60 lb-ft, 1/4 turn ±5" --fasteners 10 --pattern rows --paper letter -o card.svg',
     ),
-    then="",
 )

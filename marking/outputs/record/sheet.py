@@ -25,8 +25,6 @@ from .plan import RecordPlan
 from .request import RecordRequest
 from .words import CROSSWISE, MANUAL_FIRST, MANUAL_REASON, ORDER, OUTWARD, PLAN
 
-RULER_NOTE = "This page is to be written on, not measured: but for the two rulers nothing on it is to scale."
-
 LEAST_BESIDE_MM = 56.0
 """Least width for words beside the plan; with less room they go below."""
 
@@ -34,14 +32,14 @@ PLAN_GAP_MM, CAPTION_MM, MOST_CAPTION_LINES = 2.0, 60.0, 4
 """Space below the plan; least width and most lines of the words under it."""
 
 
-def draw(plan: RecordPlan) -> Document:
-    """Return the finished pages of a record card.
+def draw(plan: RecordPlan, command: str = "") -> Document:
+    """Return the finished pages of a record card, each with `command` at its foot.
 
     Raises LayoutError for paper on which plan or boxes find no room, CharacterError for a title that cannot be printed.
     """
     job = plan.job
     header = sheet_header(job.title, job.spec, f"record card · {job.pattern}")
-    sheet = Sheet(job.paper, header, RULER_NOTE)
+    sheet = Sheet(job.paper, header, "", command)
     sheet.new_page()
     for block in (_manual_first, record_head):
         sheet.put(block(record_width_mm(sheet)))

@@ -12,9 +12,11 @@ from .plan import SetsPlan
 
 
 def write_sets(
-    sets: SetsPlan, output: str, jobs: int = 1, made: Callable[[int], None] | None = None
+    sets: SetsPlan, output: str, jobs: int = 1, made: Callable[[int], None] | None = None, command: str = ""
 ) -> dict[str, list[str]]:
     """Write the files of planned sets, all of them or none; return for each key its files.
+
+    `command` stands at the foot of every page.
 
     Raises OutputError for a name without a known suffix, or that cannot be written, and LayoutError for a set without
     parts; warns with OutputWarning of pages that older, longer sets of the same names have left.
@@ -24,7 +26,7 @@ def write_sets(
     files: dict[Path, Writer] = {}
     written: dict[str, list[str]] = {}
     for key, plan in sets.plans.items():
-        own = writers(set_document(plan, jobs, made), targets[key])
+        own = writers(set_document(plan, jobs, made, command), targets[key])
         files |= own
         written[key] = [str(path) for path in own]
     write_whole(files)

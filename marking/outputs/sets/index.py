@@ -75,7 +75,7 @@ def plan_index(
     Nothing is drawn, so that a long index is never in memory as a whole. Its length does not depend on the page numbers
     in it. Raises LayoutError for a map larger than a page.
     """
-    sheet = Sheet(paper, header)
+    sheet = Sheet(paper, header, "", command=None)
     columns = _columns(rows, paper.content_width_mm) if rows else []
     begins, room = list[int](), 0.0
     for number, row in enumerate(rows):
@@ -109,10 +109,10 @@ def _space(width_mm: float, height_mm: float) -> Drawing:
 
 def draw_index_page(
     plan: IndexLayout, number: int, paper: Paper, header: Sequence[str],
-    rows: Sequence[IndexRow], maps: Sequence[Drawing], count: int,
+    rows: Sequence[IndexRow], maps: Sequence[Drawing], count: int, command: str = "",
 ) -> Page:  # fmt: skip
     """Return page `number` (from 0) of an index: the rows and maps that stand on it, of `count` pages in all."""
-    sheet = Sheet(paper, header)
+    sheet = Sheet(paper, header, "", command)
     sheet.new_page()
     if rows:
         heading = "Index, continued" if number else "Index"

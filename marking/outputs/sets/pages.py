@@ -41,23 +41,28 @@ MOST_SHARED = 32
 """Shared drawings that are kept from page to page; a page adds its own."""
 
 
-def set_document(plan: SetPlan, jobs: int = 1, made: Callable[[int], None] | None = None) -> Document:
+def set_document(
+    plan: SetPlan, jobs: int = 1, made: Callable[[int], None] | None = None, command: str = ""
+) -> Document:
     """Return a set's pages: the index first, then the pieces, each page drawn only when it is written.
 
     `jobs` processes share the drawing when there are enough pages; the pages are the same for any number. `made` is
-    called with the number of pages of pieces done after each of them. Raises LayoutError for a set without parts.
+    called with the number of pages of pieces done after each of them. `command` stands at the foot of every page.
+    Raises LayoutError for a set without parts.
     """
     if not plan.parts:
         raise nothing_left()
-    pages = SetPages(plan, jobs if len(plan.papers) >= PARALLEL_FROM else 1, made)
+    pages = SetPages(plan, jobs if len(plan.papers) >= PARALLEL_FROM else 1, made, command)
     return Document(pages, plan.header[0], f"{len(plan.parts)} pieces")
 
 
 class SetPages(LazyPages):
     """The pages of a set, made one by one or by several processes ahead of the writer."""
 
-    def __init__(self, plan: SetPlan, jobs: int = 1, made: Callable[[int], None] | None = None) -> None:
-        self._plan, self._jobs, self._made = plan, jobs, made
+    def __init__(
+        self, plan: SetPlan, jobs: int = 1, made: Callable[[int], None] | None = None, command: str = ""
+    ) -> None:
+        self._plan, self._jobs, self._made, self._command = plan, jobs, made, command
         self._known: dict[str, tuple[Drawing, Drawing]] = {}
         self._by_page: list[list[SetSpot]] = [[] for _ in plan.papers]
         for spot in plan.spots:
@@ -80,7 +85,8 @@ class SetPages(LazyPages):
         rows = [self._rows[k] for k in self._index.rows[number]]
         rows = [row._replace(page=front + row.page) for row in rows]
         maps = [self._map(k, front) for k in self._index.maps[number]]
-        return draw_index_page(self._index, number, self._plan.options.paper, self._plan.header, rows, maps, len(self))
+        paper, header = self._plan.options.paper, self._plan.header
+        return draw_index_page(self._index, number, paper, header, rows, maps, len(self), self._command)
 
     def _map(self, number: int, front: int) -> Drawing:
         paper = self._plan.papers[number]
@@ -120,7 +126,10 @@ class SetPages(LazyPages):
         spots = self._by_page[number]
         parts = [self._plan.parts[spot.part] for spot in spots]
         index = self._index.pages + number
-        return self._plan.papers[number], self._plan.header, self._plan.options, parts, spots, index + 1, len(self)
+        return (
+            self._plan.papers[number], self._plan.header, self._plan.options, parts, spots, index + 1, len(self),
+            self._command,
+        )  # fmt: skip
 
     def _counted(self, pages: Iterable[Worked]) -> Iterator[Worked]:
         for number, page in enumerate(pages, 1 - self._index.pages):
@@ -142,6 +151,7 @@ def draw_page(
     spots: Sequence[SetSpot],
     number: int,
     count: int,
+    command: str = "",
     known: dict[str, tuple[Drawing, Drawing]] | None = None,
 ) -> Page:
     """Return one page of pieces; copies of one item share their drawing, on further pages too if given `known`."""
@@ -159,7 +169,7 @@ def draw_page(
         below, beside = (0.0, part.height_mm + CAPTION_GAP_MM) if spot.turned else (part.words_mm, 0.0)
         placed.append(Placed(words, spot.x + beside, spot.y, shared and f"{shared}-words"))
         placed.append(Placed(drawing, spot.x, spot.y + below, shared))
-    return finished_page(paper, placed, header, number, count)
+    return finished_page(paper, placed, header, number, count, command=command)
 
 
 def _drawn(part: SetPart, options: SetOptions, lies_turned: bool) -> tuple[Drawing, Drawing]:

@@ -43,5 +43,4 @@ These are teaching numbers, not tightening instructions: the manufacturer's manu
         'stretch "30 lbf·ft + 1/12 turn ±3" --screw 1/2-13 --class 8 --grip "4 in" -o chart.pdf',
     ),
     "asked",
-    then="",
 )  # fmt: skip

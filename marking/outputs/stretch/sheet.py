@@ -19,8 +19,8 @@ LEAST_COLUMN_MM, LEAST_BESIDE_MM = 80.0, 60.0
 """Least width of a chart beside another, and of words beside the results; widest block."""
 
 
-def draw(plan: StretchPlan) -> Document:
-    """Return the finished pages.
+def draw(plan: StretchPlan, command: str = "") -> Document:
+    """Return the finished pages, each with `command` at its foot.
 
     Raises LayoutError for paper that is too small and CharacterError for a title that cannot be printed.
     """
@@ -28,7 +28,7 @@ def draw(plan: StretchPlan) -> Document:
     grip = units_of(plan).given(fastening.grip_mm)
     screw = f"{fastening.thread.name} · {fastening.strength.name} · grip {grip}"
     header = sheet_header(job.title, job.spec, screw)
-    sheet = Sheet(job.paper, header, ruler_note="")
+    sheet = Sheet(job.paper, header, "", command)
     sheet.new_page()
     width = sheet.room_mm()[0]
     column = (width - GAP_MM) / 2

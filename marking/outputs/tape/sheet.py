@@ -18,8 +18,8 @@ EXAMPLE_OD_MM = 27.8
 TEXT_WIDTH_MM = 80.0
 
 
-def draw(planned: TapePlan) -> Document:
-    """Return the finished pages of a diameter tape.
+def draw(planned: TapePlan, command: str = "") -> Document:
+    """Return the finished pages of a diameter tape, each with `command` at its foot.
 
     The page is turned when the strip is longer than it is wide; a strip longer still comes in pieces. Raises
     LayoutError for what does not fit on the paper.
@@ -31,7 +31,7 @@ def draw(planned: TapePlan) -> Document:
     scale = plan.scale
     resolution = f"{scale.text(scale.resolution)} {scale.unit}"
     subtitle = f"Reads the outside diameter of a socket to {resolution} · for paper {paper_thickness(plan)} thick"
-    sheet = Sheet(paper if upright else paper.wide, (title, subtitle))
+    sheet = Sheet(paper if upright else paper.wide, (title, subtitle), command=command)
     for number, piece in enumerate(pieces, 1):
         sheet.new_row()
         sheet.put(captioned(piece, [_caption(plan, number)], min(90.0, sheet.paper.content_width_mm)))

@@ -22,15 +22,15 @@ BESIDE_MM = 80.0
 """Least width for table and words beside the disc; with less room they go below."""
 
 
-def draw(plan: DiscPlan) -> Document:
-    """Return the finished pages of a disc job.
+def draw(plan: DiscPlan, command: str = "") -> Document:
+    """Return the finished pages of a disc job, each with `command` at its foot.
 
     Raises LayoutError for a disc larger than the paper and CharacterError for a title that cannot be printed.
     """
     job = plan.job
     drive = f"drive disc · {job.drive.inch} in drive"
     header = sheet_header(job.title, job.spec, f"{job.points}-point · {drive}" if job.points else drive)
-    sheet = Sheet(job.paper, header)
+    sheet = Sheet(job.paper, header, command=command)
     sheet.new_page()
     put_disc(sheet, plan)
     return sheet.document()

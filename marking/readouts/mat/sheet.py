@@ -23,14 +23,14 @@ COLUMN_MM, RECORD_GAP_MM, ROW_MM = 80.0, 2.5, 5.0
 """Least width of a column of steps, the space between steps and record, height of the record's rows."""
 
 
-def draw(plan: MatPlan) -> Document:
-    """Return the finished pages of a mat.
+def draw(plan: MatPlan, command: str = "") -> Document:
+    """Return the finished pages of a mat, each with `command` at its foot.
 
     Raises LayoutError for what does not fit on the paper and CharacterError for a title that cannot be printed.
     """
     job = plan.job
     header = sheet_header(job.title, job.spec, f"{job.socket_line} · mat")
-    sheet = Sheet(job.paper, header)
+    sheet = Sheet(job.paper, header, command=command)
     sheet.new_page()
     width = sheet.paper.content_width_mm
     put_mat(
