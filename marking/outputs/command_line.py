@@ -6,13 +6,14 @@ import shlex
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import PurePath
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ..errors import MarkingError
-from ..fastening.spec import TighteningSpec
-from ..fastening.spec_grammar import parse_spec
 from ..fields import FIRST_LENGTHS, Field
 from ..quantities.parse import parse_length
+
+if TYPE_CHECKING:
+    from ..fastening.spec import TighteningSpec
 
 TARGET = "again.pdf"
 """The file that a line writes, whatever the first one was called: the same page whichever file it goes to."""
@@ -50,6 +51,8 @@ def _plainly(fields: Sequence[Field], given: Mapping[str, Any]) -> Iterator[tupl
 
 def _read(spec: str, given: Mapping[str, Any]) -> TighteningSpec | None:
     """What a spec says beside the other values, None for one that cannot be read."""
+    from ..fastening.spec_grammar import parse_spec  # outputs without a spec do without it
+
     points = given.get("points")
     with suppress(MarkingError, ValueError):
         return parse_spec(spec, points=None if points is None else int(points), witness=given.get("witness"))
