@@ -18,7 +18,7 @@ HAIR, FINE, THIN, STRONG = Stroke(0.12), Stroke(0.15), Stroke(0.25), Stroke(0.35
 CUT = Stroke(0.15, (1.6, 0.8))
 
 STROKES: dict[str, Stroke] = {
-    "start": STRONG, "start-lead": STRONG, "stop-low": STRONG, "stop-high": STRONG, "stop": STRONG, "zero": STRONG,
+    "start": STRONG, "stop-low": STRONG, "stop-high": STRONG, "stop": STRONG, "zero": STRONG,
     "row-mark": Stroke(0.6),
     "ends-low": STRONG, "ends-high": STRONG, "ends": STRONG, "ends-bracket": STRONG,
     "aim": Stroke(0.25, (1.8, 0.7)),

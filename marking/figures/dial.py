@@ -33,6 +33,9 @@ ARROW_MM = (14.0, 9.0, 6.0)
 NEARBY_DEG = (0, *(way * off for off in range(3, 180, 3) for way in (1, -1)))
 """Where to look for room round a wanted place: nearest first, on either side."""
 
+CHANNEL_MM = 0.8
+"""What is left without hatch on either side of zero's line within a window (our choice)."""
+
 EDGE_GAP_MM = 0.3
 """Least distance of a label from the far end of its lane."""
 
@@ -156,23 +159,33 @@ class Dial:
         self.items.append(Polyline(points, role, True, 0.0))
         self.taken_numbers.append(beside_arc(ends[0], ends[1] - ends[0], self.lanes.numbers))
 
-    def stage_marks(self, stages: Sequence[StageMarks]) -> None:
-        """For each stage the window's edges with hatch between them, or the stop line with a pennant; the aim line."""
+    def stage_marks(self, stages: Sequence[StageMarks], around_zero: float | None = None) -> None:
+        """For each stage the window's edges with hatch between them, or the stop line with a pennant; the aim line.
+
+        Those of a window around zero begin at the radius `around_zero`, if given, so that zero's name finds room.
+        """
         for stage in stages:
             data = (("stage", " ".join(map(str, stage.numbers))),)
             begin, span = stage_arc(stage.stage)
+            inner, outer = self.lanes.marks
+            if holds_zero(stage):
+                inner = around_zero or inner
             for mark in stage.marks:
-                self.radial(mark.deg, *self.lanes.marks, mark.kind, data)
+                self.radial(mark.deg, inner, outer, mark.kind, data)
                 self.take(mark.deg)
             if stage.stage.window is None:
                 self.flag(begin, self.lanes.edge, "stop-flag", pennant=True)
             if span:
-                self._hatch(begin, span, data)
+                clear = arc_deg(math.tau * self.lanes.edge, CHANNEL_MM)
+                parts = (begin, 360.0 - begin - clear), (clear, begin + span - 360.0 - clear)
+                for first, wide in parts if holds_zero(stage) else ((begin, span),):
+                    if wide > 0.0:
+                        self._hatch(first, wide, max(inner, self.lanes.inmost), data)
                 self.keep_off(begin, span)
 
-    def _hatch(self, begin: float, span: float, data: Data) -> None:
-        """Hatch the window: lines at 45° to the radius, bent with the dial."""
-        inner, outer = self.lanes.inmost, self.lanes.texts[1]
+    def _hatch(self, begin: float, span: float, inner: float, data: Data) -> None:
+        """Hatch an arc from the radius `inner` on: lines at 45° to the radius, bent with the dial."""
+        outer = self.lanes.texts[1]
         middle = (inner + outer) / 2
         for x1, y1, x2, y2 in hatch_segments(arc_mm(math.tau * middle, span), outer - inner):
             points: list[Point] = []
@@ -231,6 +244,22 @@ class Dial:
                 if self._put(block, end + gap + half if beyond else begin - gap - half, "label"):
                     return rows
         return None
+
+    def at_zero(self, choices: Iterable[Sequence[Row]], stages: Sequence[StageMarks], reach: float) -> bool:
+        """Put the first choice of rows that fits beside zero's line, inside `reach`, where a window holds zero.
+
+        To be called before anything but marks has been put.
+        """
+        others = [beside_arc(*stage_arc(stage.stage), self.lanes.inmost) for stage in stages if not holds_zero(stage)]
+        for block in filter(None, (block_of(rows, self.lanes.texts[0], reach) for rows in choices)):
+            for way in (-1, 1):
+                side = arc_deg(math.tau * block.base, SIDE_MM)
+                low, high = sorted((way * side, way * (side + 2 * block.half_deg)))
+                if self.free(others, low, high):
+                    self.taken_text.append((low - side, high + side))
+                    self.items += block.drawn(self.page_deg((low + high) / 2), "label")
+                    return True
+        return False
 
     def somewhere(self, choices: Iterable[Sequence[Row]], deg: float) -> Sequence[Row] | None:
         """Put the first choice of rows that fits as near to `deg` as there is room; return it."""
@@ -304,11 +333,7 @@ def beside_arc(deg: float, span: float, radius: float) -> Interval:
     return deg - side, deg + span + side
 
 
-def round_zero(stages: Sequence[StageMarks]) -> Interval:
-    """Return the arc round zero that a window on both its sides takes, (0, 0) without one."""
-    begin = end = 0.0
-    for first, span in (stage_arc(stage.stage) for stage in stages):
-        before = -first % 360.0
-        if before <= span:
-            begin, end = min(begin, -before), max(end, span - before)
-    return begin, end
+def holds_zero(stage: StageMarks) -> bool:
+    """Tell whether zero lies within a stage's window, a whole turn on."""
+    begin, span = stage_arc(stage.stage)
+    return begin < 360.0 - 1e-6 and begin + span > 360.0 + 1e-6

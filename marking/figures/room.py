@@ -56,11 +56,14 @@ def straight(edges: Edges, bottom: float, top: float) -> Straight:
 class Room:
     """The area between two ends of a strip, less its marks and what has been taken, from `bottom` to `top`."""
 
-    def __init__(self, ends: Edges, marks: Sequence[Edges], bottom: float, top: float) -> None:
+    def __init__(self, ends: Edges, marks: Sequence[tuple[Edges, float]], bottom: float, top: float) -> None:
+        """Begin with nothing taken but `marks`, each with the height that it reaches."""
         self._ends = straight(ends, bottom, top)
-        self._marks = [straight(mark, bottom, top) for mark in marks]
-        self.upright = not any(gain for edge in (self._ends, *self._marks) for gain in (edge[1], edge[3]))
+        self._marks = [(straight(mark, bottom, top), reach) for mark, reach in marks]
+        edges = self._ends, *(mark for mark, _ in self._marks)
+        self.upright = not any(gain for edge in edges for gain in (edge[1], edge[3]))
         """True when all ends and marks stand at the same x at every height."""
+        self._same = self.upright and all(reach >= top for _, reach in self._marks)
         self._taken: list[Box] = []  # sorted by their left ends
         self._between: dict[tuple[float, float], list[Interval]] = {}
         self._free: dict[tuple[float, float], list[Interval]] = {}  # what is known until something more is taken
@@ -91,11 +94,11 @@ class Room:
 
     def fields(self, bottom: float, top: float) -> list[Interval]:
         """Return the intervals between neighbouring marks and ends, whatever stands in them."""
-        key = (0.0, 0.0) if self.upright else (bottom, top)
+        key = (0.0, 0.0) if self._same else (bottom, top)
         known = self._between.get(key)
         if known is None:
             (_, left), (right, _) = self._ends.over(bottom, top)
-            marks = [mark.over(bottom, top) for mark in self._marks]
+            marks = [mark.over(bottom, top) for mark, reach in self._marks if bottom < reach]
             taken = sorted((begin, end) for (begin, _), (_, end) in marks)
             known = self._between[key] = _without([(left, right)], taken)
         return known

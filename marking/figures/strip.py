@@ -18,7 +18,7 @@ from ..drawing.transform import hatch_segments
 from ..errors import LayoutError
 from ..marks.stage_marks import StageMarks
 from ..quantities.angles import Point
-from .room import Box, Edges, Interval, Room
+from .room import CLOSE_ENOUGH, Box, Edges, Interval, Room
 from .strip_layout import ALONE, LEAST_PT, SIDE, StripLayout, cap_pt, ranks, span
 
 GOOD_PT = 6.0
@@ -32,9 +32,11 @@ LEAST_OVER_MM = 0.5
 LINE_GAP_MM = 0.3
 """Space above and below the lines of START and STOP, on which nothing else stands (our choice)."""
 
-FAR_FROM_START_MM, LEADER_GAP_MM = 2.5, 0.4
-"""Least space between START's line and the label of one of several stops, which could be taken for its own; between
-START's label and the arrow that leads to its line (our choices)."""
+FAR_FROM_START_MM = 2.5
+"""Least space between START's line and the label of a stop that could be taken for its own (our choice)."""
+
+CHANNEL_MM = 0.7
+"""What is left without hatch on either side of START's line within a window (our choice)."""
 
 APART = 1.6
 """Least distance of two labels between the same two marks, in cap heights: each belongs to its own mark."""
@@ -120,10 +122,11 @@ class Strip:
         """Whose words stand in which gap between windows."""
         self.mark_top = plan.height_mm - self.ranks.lane_mm - 0.2
         self.text_bottom = plan.foot_mm + self.ranks.tick_mm + 0.2
-        spans = [partial(self._span_space, stage) for stage in plan.stages]
-        splices: list[Edges] = [partial(_around, cut) for cut in cuts]
-        edges: list[Edges] = [partial(self._mark_space, 0.0), *spans, *splices]
-        self.room = Room(self._end_space, edges, plan.foot_mm, plan.height_mm)
+        self.start = block([Row("START", cap_pt(cap), SEMIBOLD)])
+        spans = [(partial(self._span_space, stage), self.top_of(stage)) for stage in plan.stages]
+        full: list[Edges] = [partial(self._mark_space, 0.0), *(partial(_around, cut) for cut in cuts)]
+        marks: list[tuple[Edges, float]] = [*((edges, plan.height_mm) for edges in full), *spans]
+        self.room = Room(self._end_space, marks, plan.foot_mm, plan.height_mm)
         for box in plan.closing():
             self.room.take(Box(*box))
         for stage in plan.stages:
@@ -140,6 +143,17 @@ class Strip:
         left, right = span(self.plan, stage, y)
         return left - SIDE, right + SIDE
 
+    def holds_start(self, stage: StageMarks, y: float) -> bool:
+        """Tell whether START lies within a window, a whole turn on."""
+        left, right = span(self.plan, stage, y)
+        return left + CLOSE_ENOUGH < self.plan.x_of(0, y) < right - CLOSE_ENOUGH
+
+    def top_of(self, stage: StageMarks) -> float:
+        """How high a stop's marks reach: below the word START where that can only stand over them, at its own line."""
+        if not self.holds_start(stage, self.mark_top):
+            return self.mark_top
+        return self.plan.height_mm - self.ranks.lane_mm - ALONE - self.start.height_mm - ALONE
+
     # -- marks
 
     def marks(self) -> list[Primitive]:
@@ -154,7 +168,7 @@ class Strip:
         for stage in self.plan.stages:
             data = (("stage", " ".join(map(str, stage.numbers))),)
             drawn += self._hatch(stage, data)
-            drawn += [self.line(mark.deg, self.mark_top, mark.kind, data) for mark in stage.marks]
+            drawn += [self.line(mark.deg, self.top_of(stage), mark.kind, data) for mark in stage.marks]
         return drawn
 
     def line(self, deg: float, top: float, role: str, data: Data = ()) -> Line:
@@ -176,18 +190,28 @@ class Strip:
         self.room.take(Box(min(xs), top - size, max(xs), top).grown(SIDE / 2))
 
     def _hatch(self, stage: StageMarks, data: Data) -> list[Primitive]:
-        """Hatch a window above the ticks, or over all rows, slanted with its edges."""
-        foot = 0.0 if self.plan.foot_mm else self.text_bottom + 0.3
-        a, b = span(self.plan, stage, foot)
-        if b - a < 1e-6:
-            return []
+        """Hatch a window above the ticks, or over all rows, slanted with its edges, clear of START's line in it."""
+        foot, top = 0.0 if self.plan.foot_mm else self.text_bottom + 0.3, self.top_of(stage)
 
-        def at(u: float, v: float) -> Point:
-            left, right = span(self.plan, stage, foot + v)
-            return left + u / (b - a) * (right - left), foot + v
+        def sides(y: float) -> list[Interval]:
+            left, right = span(self.plan, stage, y)
+            if not self.holds_start(stage, self.mark_top):
+                return [(left, right)]
+            x = self.plan.x_of(0, y)
+            return [(left, x - CHANNEL_MM), (x + CHANNEL_MM, right)]
 
-        segments = hatch_segments(b - a, self.mark_top - foot)
-        return [Line(*at(x1, y1), *at(x2, y2), "hatch", data) for x1, y1, x2, y2 in segments]
+        drawn: list[Primitive] = []
+        for (a, b), (c, d) in zip(sides(foot), sides(top), strict=True):
+
+            def at(u: float, v: float, a: float = a, b: float = b, c: float = c, d: float = d) -> Point:
+                part = v / (top - foot)
+                left, right = a + (c - a) * part, b + (d - b) * part
+                return left + u / (b - a) * (right - left), foot + v
+
+            if min(b - a, d - c) > CLOSE_ENOUGH:
+                segments = hatch_segments(b - a, top - foot)
+                drawn += [Line(*at(x1, y1), *at(x2, y2), "hatch", data) for x1, y1, x2, y2 in segments]
+        return drawn
 
     # -- START and STOP
 
@@ -198,14 +222,15 @@ class Strip:
         how a stage counts.
         """
         size = cap_pt(self.cap)
-        first = [self._beside(block([Row("START", size, SEMIBOLD)]), self._around_start, (False, True))]
+        first = [self._beside(self.start, self._at_start, (False, True))]
         if first[0] is None:
             raise _no_room("START")
-        self._lead_to_start(first[0])
         for stage in sorted(self.plan.stages, key=lambda stage: span(self.plan, stage), reverse=self.plan.clockwise):
             edges = partial(span, self.plan, stage)
-            for sides, choice in itertools.product(self._sides(stage), _first_rank(stage, size, broken)):
-                box = self._beside(block(choice), edges, sides, far_from_start=len(self.plan.stages) > 1)
+            far = (True, False) if self.holds_start(stage, self.mark_top) else (len(self.plan.stages) > 1,)
+            choices = itertools.product(far, self._sides(stage), _first_rank(stage, size, broken))
+            for far_from_start, sides, choice in choices:
+                box = self._beside(block(choice), edges, sides, far_from_start=far_from_start)
                 if box is not None:
                     first.append(box)
                     self.said.setdefault(self._gap_of(box), []).append(stage)
@@ -220,21 +245,6 @@ class Strip:
                 if whole:
                     raise _no_room(f"{stage.name}: {' · '.join(said)}")
                 self.below.append(f"{stage.name}: {' · '.join(said)}")
-
-    def _lead_to_start(self, box: Box) -> None:
-        """An arrow from START's label to its own line where a stop's mark lies between them, round a whole turn."""
-        y = (box.bottom + box.top) / 2
-        x = self.plan.x_of(0, y)
-        way = 1.0 if box.right < x else -1.0
-        begin = box.right if way > 0 else box.left
-        if abs(x - begin) <= SIDE + STEP_MM:
-            return
-        begin += way * LEADER_GAP_MM
-        size = min(max(0.75, self.cap / 2.5), abs(x - begin) / 3)
-        back = x - way * 2.2 * size
-        head = ((x, y), (back, y + 1.1 * size), (back, y - 1.1 * size))
-        self.texts.append(Line(begin, y, back, y, "start-lead"))
-        self.texts.append(Polyline(head, "start-lead-head", True, 0.0))
 
     # -- gaps between windows
 
@@ -261,12 +271,8 @@ class Strip:
         shared = tuple(beyond for beyond in (True, False) if beyond not in own)
         return [sides for sides in (own, shared) if sides]
 
-    def _around_start(self, y: float) -> Interval:
-        """START's place at height y, widened to the windows that it lies in or touches."""
-        x = self.plan.x_of(0, y)
-        spans = [span(self.plan, stage, y) for stage in self.plan.stages]
-        inside = [(a, b) for a, b in spans if a - SIDE <= x <= b + SIDE]
-        return min([x, *(a for a, _ in inside)]), max([x, *(b for _, b in inside)])
+    def _at_start(self, y: float) -> Interval:
+        return (self.plan.x_of(0, y),) * 2
 
     def _set_apart(self, box: Box) -> None:
         """Keep the lines of a label free of everything else from mark to mark."""

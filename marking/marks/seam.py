@@ -5,16 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ..errors import LayoutError
-from ..quantities.angles import arc_mm, position_deg, widest_gap
+from ..quantities.angles import arc_deg, arc_mm, position_deg, widest_gap
 
 SEAM_CLEARANCE_MM = 5.0
 """Least arc between the seam and START or a window edge: a joint nearer than this may hide or bend a mark."""
 
 
-def seam_deg(arcs: Iterable[tuple[float, float]], length_mm: float) -> float:
+JOINT_MM, STEP_DEG = 2.0, 0.5
+"""What the bars of the OK bracket take on either side of it, with some space; in which steps the seam moves (our
+choices)."""
+
+
+def seam_deg(arcs: Iterable[tuple[float, float]], length_mm: float, lines_deg: Iterable[float] = ()) -> float:
     """Return where the ends of a closed band or the slit of a ring go: the middle of the widest arc without marks.
 
-    `arcs` are (begin_deg, span_deg) taken by marks; START's (0, 0) is added. `length_mm` is the closed length.
+    `arcs` are (begin_deg, span_deg) taken by marks; START's (0, 0) is added. `length_mm` is the closed length. From
+    lines of less weight, at `lines_deg`, it moves away as far as the OK bracket needs, where there is room for that.
     Raises LayoutError when less than 5 mm of arc would be left on either side.
     """
     taken = list(arcs)
@@ -26,7 +32,19 @@ def seam_deg(arcs: Iterable[tuple[float, float]], length_mm: float) -> float:
             "use a socket of larger diameter" + (", or one band a stage" if len(taken) > 1 else ""),
             span,
         )
-    return (begin + span / 2) % 360.0
+    lines = list(lines_deg)
+    clear = arc_deg(length_mm, closure_half_mm(length_mm) + JOINT_MM)
+    room = span / 2 - arc_deg(length_mm, SEAM_CLEARANCE_MM)
+
+    def nearness(off: float) -> float:
+        """By how much less than wanted the nearest line is away."""
+        seam = begin + span / 2 + off
+        nearest = min((abs((seam - deg + 180.0) % 360.0 - 180.0) for deg in lines), default=clear)
+        return round(clear - min(nearest, clear), 6)
+
+    steps = range(-int(room / STEP_DEG), int(room / STEP_DEG) + 1)
+    off = min((k * STEP_DEG for k in steps), key=lambda off: (nearness(off), abs(off), off))
+    return (begin + span / 2 + off) % 360.0
 
 
 def arc_along_band_deg(turn_deg: float, seam: float) -> float:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from shapely import Point
 
 from kit.band_pieces import Piece, Written, pieces_of
 from kit.measure import document_of, of_role, only
@@ -65,26 +64,35 @@ def test_no_figure_is_read_with_words_on_its_line(spec: str, points: int, drive:
                 assert top <= low or high <= bottom or max(a - right, left - b) >= 1.2, (figure.text, text.text)
 
 
+ROUND_START = [
+    ("40 N·m + 360° ±20", "45 mm"), ("40 N·m + 360° ±20 + 60° ±10", "28 mm"), ("9 N·m + 720° ±9", "14 mm"),
+    ("40 N·m + 355° ±8", "28 mm"), ("40 N·m + 364° ±8", "96 mm"),
+]  # fmt: skip
+
+
 @pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize(
-    ("spec", "od"),
-    [("40 N·m + 360° ±20", "45 mm"), ("40 N·m + 360° ±20 + 60° ±10", "28 mm"), ("9 N·m + 720° ±9", "14 mm")],
-)
-def test_an_arrow_leads_from_start_to_its_line_within_a_window(spec: str, od: str, thread: str) -> None:
-    piece = bands_of(spec, 6, "1/2", od=od, thread=thread)[0]
-    start, lead = only(piece.lines, "start"), only(piece.lines, "start-lead")
+@pytest.mark.parametrize(("spec", "od"), ROUND_START)
+def test_the_word_start_stands_at_its_own_line_over_a_window_that_holds_it(spec: str, od: str, thread: str) -> None:
+    for piece in bands_of(spec, 6, "1/2", od=od, thread=thread):
+        for start in of_role(piece.lines, "start"):
+            (label,) = [text for text in piece.words("label") if text.text == "START"]
+            left, bottom, right, _ = label.shape.bounds
+            assert min(abs(left - start.x1), abs(right - start.x1)) < 1.0
+            others = of_role(piece.lines, "stop-low", "stop-high", "aim", "hatch")
+            near = [line for line in others if left - 1.0 < line.x1 < right + 1.0]
+            assert all(max(line.y1, line.y2) < bottom - 0.5 for line in near), "no other line reaches its height"
+            for line in of_role(piece.lines, "hatch"):
+                assert min(abs(line.x1 - start.x1), abs(line.x2 - start.x1)) >= 0.69, "no hatch at START's line"
+                assert (line.x1 < start.x1) == (line.x2 < start.x1)
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize("spec", ["40 N·m + 350° ±8", "40 N·m + 355° ±5", "40 N·m + 8° ±6", "40 N·m + 370° ±8"])
+def test_the_word_start_stands_at_its_own_line_beside_a_window_near_it(spec: str, thread: str) -> None:
+    (piece,) = bands_of(spec, 6, "1/2", od="28 mm", thread=thread)
     (label,) = [text for text in piece.words("label") if text.text == "START"]
-    (head,) = piece.polygons("start-lead-head")
-    assert head[0][0] == pytest.approx(start.x1, abs=0.001), "its tip is on START's own line"
-    ends = sorted((lead.x1, lead.x2), key=lambda x: abs(x - start.x1))
-    assert label.shape.distance(Point(ends[1], lead.y1)) < 0.6, "it begins at the word"
-    others = [line.x1 for line in of_role(piece.lines, "stop-low", "stop-high")]
-    assert any(min(head[0][0], ends[1]) < x < max(head[0][0], ends[1]) for x in others)
-
-
-def test_start_has_no_arrow_where_its_label_stands_at_its_line() -> None:
-    (piece,) = bands_of("110 N·m + 90° +10/-0", 12, "1/2", od="27.8 mm")
-    assert not of_role(piece.lines, "start-lead")
+    start = only(piece.lines, "start")
+    assert min(abs(x - start.x1) for x in label.shape.bounds[::2]) < 1.0
 
 
 @pytest.mark.parametrize(("spec", "points", "drive", "more"), FIGURED)

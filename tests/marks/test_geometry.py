@@ -13,7 +13,7 @@ from marking.errors import LayoutError, RangeError, TextInputError
 from marking.fastening.opening import play_deg
 from marking.fastening.spec import Stage
 from marking.marks.places import Start, features, where
-from marking.marks.seam import SEAM_CLEARANCE_MM, arc_along_band_deg, seam_deg
+from marking.marks.seam import SEAM_CLEARANCE_MM, arc_along_band_deg, closure_half_mm, seam_deg
 from marking.marks.stage_marks import mark_at, stage_arc, stop_marks
 from marking.outputs.job.band_plan import plan_job
 from marking.outputs.job.sheet import draw as job_document
@@ -159,6 +159,20 @@ def test_the_seam_keeps_clear_of_start_and_of_every_window_edge(turn: float, hal
     except LayoutError:
         return
     for deg in (0.0, begin, begin + span):
+        assert arc_mm(length, apart_deg(seam, deg)) >= SEAM_CLEARANCE_MM - 1e-6
+
+
+@pytest.mark.parametrize("points", [4, 6, 8, 12])
+@pytest.mark.parametrize("turn", [30, 60, 90, 120, 180, 270, 100])
+@pytest.mark.parametrize("od", [12.0, 28.0, 96.0])
+def test_no_line_of_a_corner_runs_along_the_ok_bracket(points: int, turn: float, od: float) -> None:
+    """Where corners are too near to one another for that, the seam lies half way between two of their lines."""
+    length, lines = closed_length_mm(od, 0.1), [feature.deg for feature in features(points)]
+    seam = seam_deg([stage_arc(Stage(turn, 5.0, 5.0))], length, lines)
+    apart = min(arc_mm(length, apart_deg(seam, deg)) for deg in lines)
+    wanted = closure_half_mm(length) + 1.0
+    assert apart >= min(wanted, 0.93 * arc_mm(length, 180.0 / points) / 2)
+    for deg in (0.0, turn - 5.0, turn + 5.0):
         assert arc_mm(length, apart_deg(seam, deg)) >= SEAM_CLEARANCE_MM - 1e-6
 
 

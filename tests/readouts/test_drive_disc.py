@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
+from shapely import LineString, Polygon
 
 from kit.collisions import check, collisions, placed_items, specs
 from kit.commands import Run
@@ -41,7 +42,7 @@ from marking.readouts.drive_disc.error import (
     disc_slip_deg,
     sufficient_disc_mm,
 )
-from marking.readouts.drive_disc.figure import left_out
+from marking.readouts.drive_disc.figure import draw_disc, left_out
 from marking.readouts.drive_disc.plan import DiscPlan
 from marking.readouts.drive_disc.plan import plan as plan_discs
 from marking.readouts.drive_disc.request import read as read_disc
@@ -290,16 +291,23 @@ def labels(plan: DiscPlan) -> str:
     return " ".join(item.text for item in items if isinstance(item, Text) and item.role == "label")
 
 
-def test_a_start_within_a_window_is_labelled_beside_it_with_the_sign_of_its_flag() -> None:
-    assert labels(a_plan("60 N·m + 300° ±20")).endswith("START")
-    assert labels(a_plan("60 N·m + 360° ±20")).endswith("START ▲")
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize("spec", ["60 N·m + 300° ±20", "60 N·m + 360° ±20", "60 N·m + 355° ±8 + 60° ±8"])
+def test_the_word_start_stands_at_its_own_line_and_no_other_reaches_it(spec: str, thread: str) -> None:
+    (disc,) = a_plan(spec, thread=thread).discs
+    items = draw_disc(disc).content.items
+    (word,) = [item for item in items if isinstance(item, Text) and item.text == "START"]
+    lines = [item for item in items if isinstance(item, Line) and item.role in ("start", "stop-low", "stop-high")]
+    shape = Polygon(word.box)
+    nearest = min(lines, key=lambda line: shape.distance(LineString([(line.x1, line.y1), (line.x2, line.y2)])))
+    assert nearest.role == "start"
 
 
 def test_a_label_without_room_is_said_in_the_caption() -> None:
     plan = a_plan("60 N·m + 300° ±175")
-    assert left_out(plan.discs[0]) == ("STOP 125–475°", "START", "1/2 in drive")
+    assert left_out(plan.discs[0]) == ("STOP 125–475°", "1/2 in drive")
     words = " ".join(text.text for text in placed_texts(disc_document(plan).pages[0]))
-    assert "Without a label for lack of room: STOP 125–475°, START, 1/2 in drive." in words
+    assert "Without a label for lack of room: STOP 125–475°, 1/2 in drive." in words
 
 
 def test_ticks_are_longest_at_the_tens() -> None:

@@ -125,7 +125,7 @@ def _band(
     """Return the band for some stages, or None when they cannot share it; alone, a stage must go."""
     stages = [job.spec.stages[i] for i in indices]
     try:
-        seam = band_seam(stages, job.length_mm)
+        seam = band_seam(stages, job.length_mm, points)
     except LayoutError:
         if ignore_room or len(set(stages)) == 1:
             raise

@@ -98,9 +98,12 @@ class BandLayout(NamedTuple):
         return arc_mm(self.length_mm, way % 360.0)
 
 
-def band_seam(stages: Sequence[Stage], length_mm: float) -> float:
-    """Return the seam of a band for these stages, in degrees from START. Raises LayoutError without room for it."""
-    return seam_deg([stage_arc(stage) for stage in stages], length_mm)
+def band_seam(stages: Sequence[Stage], length_mm: float, points: Sequence[Feature] = ()) -> float:
+    """Return the seam of a band for these stages, in degrees from START, beside the lines of corners and mid-flats.
+
+    Raises LayoutError without room for it.
+    """
+    return seam_deg([stage_arc(stage) for stage in stages], length_mm, [point.deg for point in points])
 
 
 def carries(plan: BandLayout, whole: bool = True) -> bool:

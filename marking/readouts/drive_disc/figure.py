@@ -16,7 +16,7 @@ from ...drawing.fonts import SEMIBOLD, text_width_mm, wrap
 from ...drawing.primitives import Drawing, Group, Polyline
 from ...drawing.transform import moved
 from ...figures.bent import Row, in_rows, smaller
-from ...figures.dial import SIDE_MM, TICKS_MM, Dial, grows_clockwise, round_zero
+from ...figures.dial import SIDE_MM, TICKS_MM, Dial, grows_clockwise, holds_zero
 from ...figures.words import counted
 from ...marks.stage_marks import StageMarks, stage_arc
 from ...quantities.angles import arc_deg
@@ -68,7 +68,7 @@ def _laid_out(plan: DiscLayout) -> tuple[Dial, tuple[str, ...]]:
     dial.radial(0.0, plan.hole_mm / 2 + TICKS_MM, plan.outer, "start")
     dial.take(0.0)
     dial.flag(0.0, plan.outer, "start-flag")
-    dial.stage_marks(plan.stages)
+    dial.stage_marks(plan.stages, plan.round_start)
     missing = _labels(dial, plan)
     hand = [] if plan.clockwise else [Row(LEFT_HAND, LABEL_PT * plan.growth, hand=True)]
     own = [*hand, Row(f"{plan.drive.inch} in drive", max(6.0, NOTE_PT * plan.growth))]
@@ -96,6 +96,9 @@ def _labels(dial: Dial, plan: DiscLayout) -> tuple[str, ...]:
 
     Where a label has no room for how its stages count, that stands elsewhere, for all of them.
     """
+    starts = [smaller([Row("START", MARK_PT * plan.growth, SEMIBOLD)], share) for share in SHRUNK]
+    around = any(map(holds_zero, plan.stages))
+    started = around and dial.at_zero(starts, plan.stages, plan.round_start - SIDE_MM)
     missing, uncounted = [], False
     for stage in sorted(plan.stages, key=lambda stage: stage_arc(stage.stage)):
         begin, span = stage_arc(stage.stage)
@@ -104,10 +107,7 @@ def _labels(dial: Dial, plan: DiscLayout) -> tuple[str, ...]:
         if found is None:
             missing.append(" ".join(stage.label))
             dial.beside([(Row(stage.name, 5.0, SEMIBOLD),)], begin, begin + span)
-    begin, end = round_zero(plan.stages)
-    inside = end > begin  # then the label stands beside the window, with the sign of START's flag
-    row = Row("START ▲" if inside else "START", MARK_PT * plan.growth, SEMIBOLD)
-    if dial.beside((smaller([row], share) for share in SHRUNK), begin, end, beyond_first=not inside) is None:
+    if not started and (around or dial.beside(starts, 0.0, 0.0) is None):
         missing.append("START")
     if uncounted:
         dial.somewhere(_row_choices(counted(plan.stages), plan.growth), 180.0)

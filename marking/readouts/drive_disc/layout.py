@@ -21,7 +21,8 @@ choice, like the diameters)."""
 MARKS_MM = 18.0
 """Length of the stop marks where the disc has room for it; START begins at the hole (our choice)."""
 
-HOLE_GAP_MM = 0.5
+HOLE_GAP_MM, ROUND_START_PART = 0.5, 0.6
+"""Space round the hole; the part of the paper beyond it that a window round START takes (our choices)."""
 
 NUMBERS_PT = 6.5
 """Type size of the numbers on a disc of 70 mm; they grow with it up to 10 pt, and are never less than 6 pt."""
@@ -66,6 +67,11 @@ class DiscLayout:
     def growth(self) -> float:
         """How many times larger than on the usual disc its type is."""
         return min(2.0, self.diameter_mm / USUAL_DIAMETER_MM)
+
+    @property
+    def round_start(self) -> float:
+        """The radius at which a window round START begins: inside it START's name stands at its line."""
+        return self.outer - (self.outer - self.lanes.texts[0]) * ROUND_START_PART
 
     @property
     def lanes(self) -> Lanes:

@@ -14,7 +14,7 @@ from ...drawing.fonts import SEMIBOLD, SMALL_PT, cap_mm, text_width_mm
 from ...drawing.primitives import Drawing, Group, Text
 from ...drawing.transform import moved
 from ...figures.bent import Row, in_rows, smaller
-from ...figures.dial import ARROW_MM, SIDE_MM, Dial, Interval, beside_arc, round_zero
+from ...figures.dial import ARROW_MM, SIDE_MM, Dial, Interval, beside_arc, holds_zero
 from ...marks.stage_marks import StageMarks, stage_arc
 from ...quantities.angles import arc_deg
 from ...quantities.shown import trimmed
@@ -101,7 +101,7 @@ def _bracket(dial: Dial, plan: RingLayout, stage: StageMarks) -> None:
     """The window as a bracket open towards the socket, never hatched; without a tolerance a line with a pennant."""
     data = (("stage", " ".join(map(str, stage.numbers))),)
     begin, span = stage_arc(stage.stage)
-    outer = plan.outer - BRACKET_MM
+    outer = plan.round_zero if holds_zero(stage) else plan.outer - BRACKET_MM
     for mark in stage.marks:
         dial.radial(mark.deg, plan.innermost, outer, ROLES[mark.kind], data)
         dial.take(mark.deg)
@@ -117,9 +117,14 @@ def _bracket(dial: Dial, plan: RingLayout, stage: StageMarks) -> None:
 def _labels(dial: Dial, plan: RingLayout, first: int) -> bool:
     """Beside zero that it is, by each bracket what it is for and its window; tell whether all found room."""
     grown = plan.growth
-    begin, end = round_zero(plan.stages)
     zero = Row(ZERO, WINDOW_PT * grown, SEMIBOLD), Row(AT_START, LABEL_PT * grown)
-    found = [dial.beside((smaller(zero, share) for share in SHRUNK[first:]), begin, end, beyond_first=False)]
+    zeros = [smaller(zero, share) for share in SHRUNK[first:]]
+    around = any(map(holds_zero, plan.stages))
+    found: list[object] = [
+        dial.at_zero(zeros, plan.stages, plan.lanes.texts[1]) or None
+        if around
+        else dial.beside(zeros, 0.0, 0.0, beyond_first=False)
+    ]
     for stage in sorted(plan.stages, key=lambda stage: stage_arc(stage.stage)):
         begin, span = stage_arc(stage.stage)
         choices = list(_window_choices(stage, grown, first))

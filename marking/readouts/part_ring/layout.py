@@ -99,6 +99,11 @@ class RingLayout:
         return self.bores[0] / 2
 
     @property
+    def round_zero(self) -> float:
+        """The radius at which a bracket round zero ends: outside it zero's name stands at its line."""
+        return self.lanes.texts[0]
+
+    @property
     def outer(self) -> float:
         """Radius of the outer edge."""
         return self.bore_mm / 2 + self.width_mm
