@@ -10,7 +10,7 @@ import itertools
 import math
 from collections.abc import Sequence
 from functools import lru_cache, partial
-from typing import NamedTuple
+from typing import Literal, NamedTuple, get_args
 
 from ..drawing.fonts import REGULAR, SEMIBOLD, Weight, cap_mm, ink_limits_mm, text_width_mm, wrap
 from ..drawing.primitives import Anchor, Data, Line, Polyline, Primitive, Text
@@ -40,6 +40,10 @@ CHANNEL_MM = 0.7
 
 APART = 1.6
 """Least distance of two labels between the same two marks, in cap heights: each belongs to its own mark."""
+
+
+Way = Literal["usual", "in line", "broken"]
+"""How a STOP stands to its window: over it, or in line where it is short of height; in line; the window broken too."""
 
 
 class Row(NamedTuple):
@@ -88,17 +92,15 @@ def lettered(plan: StripLayout, cuts: Sequence[float] = (), whole: bool = False,
     finds none, or, if `whole`, how a stage counts.
     """
     caps = ranks(plan).caps_mm[-1:] if smallest else ranks(plan).caps_mm
-    *tries, last = [(cap, broken) for broken in (False, True) for cap in caps]
-    for cap, broken in tries:
+    for all_said, way, cap in itertools.product((True,) if whole else (True, False), get_args(Way), caps):
         strip = Strip(plan, cuts, cap)
         try:
-            strip.labels(broken, whole=True)
-        except LayoutError:
-            continue
-        return strip
-    strip = Strip(plan, cuts, last[0])
-    strip.labels(last[1], whole)
-    return strip
+            strip.labels(way, all_said)
+        except LayoutError as error:
+            refusal = error
+        else:
+            return strip
+    raise refusal
 
 
 def _no_room(name: str) -> LayoutError:
@@ -215,11 +217,10 @@ class Strip:
 
     # -- START and STOP
 
-    def labels(self, broken: bool, whole: bool) -> None:
+    def labels(self, way: Way, whole: bool) -> None:
         """START and the stop labels, each beside its mark and alone on its lines; then how the stages count.
 
-        A window may be `broken` into two lines. Raises LayoutError when START or a STOP finds no room, or, if `whole`,
-        how a stage counts.
+        Raises LayoutError when START or a STOP finds no room, or, if `whole`, how a stage counts.
         """
         size = cap_pt(self.cap)
         first = [self._beside(self.start, self._at_start, (False, True))]
@@ -228,7 +229,7 @@ class Strip:
         for stage in sorted(self.plan.stages, key=lambda stage: span(self.plan, stage), reverse=self.plan.clockwise):
             edges = partial(span, self.plan, stage)
             far = (True, False) if self.holds_start(stage, self.mark_top) else (len(self.plan.stages) > 1,)
-            choices = itertools.product(far, self._sides(stage), _first_rank(stage, size, broken))
+            choices = itertools.product(far, self._sides(stage), _first_rank(stage, size, way))
             for far_from_start, sides, choice in choices:
                 box = self._beside(block(choice), edges, sides, far_from_start=far_from_start)
                 if box is not None:
@@ -312,6 +313,27 @@ class Strip:
                     return box
         return None
 
+    def _between(self, lines: Block, stage: StageMarks, beyond: bool, floor: float) -> Box | None:
+        """Put a block into the gap beyond a window, or before it, as near to the window and as high as it fits."""
+        width, height, gap = lines.width_mm, lines.height_mm, self.gap_beside(stage, beyond)
+        to_right = self.plan.clockwise is beyond
+        fitting = []
+        for top in self.tops(height):
+            first, last = span(self.plan, stage, top)
+            for a, b in self.room.free(top - height, top) if top - height >= floor else ():
+                left = a if to_right else b - width
+                away = left - last if to_right else first - left - width
+                others = (span(self.plan, other, top) for other in self.plan.stages if other is not stage)
+                nearest = all(max(left - d, c - left - width) > away for c, d in others)
+                if b - a >= width and nearest and self._gap((a + b) / 2, top) == gap:
+                    fitting.append((away, -top, Box(left, top - height, left + width, top)))
+        if not fitting:
+            return None
+        box = min(fitting)[2]
+        self.put(lines, box, to_right, "counted")
+        self._take(box, "counted")
+        return box
+
     def _by_start(self, box: Box) -> bool:
         x = self.plan.x_of(0, (box.bottom + box.top) / 2)
         return box.left - FAR_FROM_START_MM < x < box.right + FAR_FROM_START_MM
@@ -354,6 +376,7 @@ class Strip:
                 if (lines, beyond) in failed:
                     continue
                 box = self._beside(lines, partial(span, self.plan, stage), (beyond,), "counted", floor)
+                box = box or self._between(lines, stage, beyond, floor)
                 if box is not None:
                     self.said.setdefault(self._gap_of(box), []).append(stage)
                     return True
@@ -389,9 +412,12 @@ def _around(x: float, y: float) -> Interval:
     return x - SIDE, x + SIDE
 
 
-def _first_rank(stage: StageMarks, size: float, broken: bool) -> list[list[Row]]:
+def _first_rank(stage: StageMarks, size: float, way: Way) -> list[list[Row]]:
     """The stop's name and its window: below it, or behind smaller whole turns, or in line."""
     name, *between, last = stage.label
+    in_line, broken = [Row(" ".join([name, *between, last]), size, SEMIBOLD)], way == "broken"
+    if way == "in line":
+        return [in_line]
     window = [Row(text, size, SEMIBOLD) for text in (_halves(last) if broken else [last])]
     smaller = (size, max(LEAST_PT, 0.7 * size), max(LEAST_PT, 0.5 * size))
     found = [
@@ -399,7 +425,7 @@ def _first_rank(stage: StageMarks, size: float, broken: bool) -> list[list[Row]]
         for rows in _names(name, size, smaller, broken)
         for small in (smaller if between else smaller[:1])
     ]
-    return found if broken else [*found, [Row(" ".join([name, *between, last]), size, SEMIBOLD)]]
+    return found if broken else [*found, in_line]
 
 
 def _names(name: str, size: float, smaller: Sequence[float], broken: bool) -> list[list[Row]]:
