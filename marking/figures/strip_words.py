@@ -21,8 +21,8 @@ GOOD_PART = 0.8
 UPSIDE_DOWN_FROM_MM = 25.0
 """Least height at which START and STOP stand once more for a reader who looks from the other side (our choice)."""
 
-WORD_GAP_MM = 1.6
-"""Least space between a number and words on its line (our choice)."""
+WORD_GAP_MM, NUMBERS_APART_MM = 1.6, 1.2
+"""Least space between a number and words on its line, and between numbers of corners and mid-flats (our choices)."""
 
 TAPE_NOTES = ("▲ tape this edge to the socket", "▲ tape to the socket")
 
@@ -53,7 +53,7 @@ def filled(plan: StripLayout, cuts: Sequence[float] = ()) -> Strip:
         said += lane
         # among the rows of a trim band, words of a turn alone would look like a mark's
         elsewhere = [plan.ident] if plan.foot_mm else [plan.ident, plan.spec_line]
-        said += " ".join(_elsewhere(strip, text, left, right) for text in elsewhere if text not in lane)
+        said += " ".join(_elsewhere(strip, _named(text), left, right) for text in elsewhere if text not in lane)
     if not arrow:
         strip.below.insert(0, f"the socket turns {'to the left' if plan.clockwise else 'to the right'}")
     strip.below += [line for line in (plan.spec_line, plan.socket_line) if line not in said]
@@ -219,7 +219,7 @@ def _corners(strip: Strip, words: Sequence[Box]) -> None:
     for feature in plan.features:
         if feature.kind == "corner":
             _number(strip, feature.deg, str(feature.index), 0, SEMIBOLD, words)
-    if (widest + corner_width) / 2 + 0.5 < (right - left) / count / 2:
+    if (widest + corner_width) / 2 + NUMBERS_APART_MM < (right - left) / count / 2:
         for feature in plan.features:
             if feature.kind == "mid-flat":
                 _number(strip, feature.deg, mids[feature.index], 0, REGULAR, words)
@@ -314,6 +314,11 @@ def _elsewhere(strip: Strip, text: str, left: float, right: float) -> str:
                 strip.room.take(box.grown(LEAST_OVER_MM))
                 return text
     return ""
+
+
+def _named(text: str) -> str:
+    """A text that stands alone: bare figures would be taken for a corner or degrees."""
+    return f"no. {text}" if text.isdigit() else text
 
 
 def _tape_note(strip: Strip, left: float, right: float, y: float, size: float) -> None:

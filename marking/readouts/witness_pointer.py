@@ -21,9 +21,9 @@ POINTER_WIDTH_MM, POINTER_HEIGHT_MM = 14.0, 20.0
 FOLDS_MM = (3.0, 6.0, 10.0)
 """Heights of the folded tip (our choice): a thick washer or thin flange, a flange, a recessed seat."""
 
-NUMBER_PT, TIP_NUMBER_PT, WORD_PT, LINE_PT, LEFT_HAND_PT = 12.0, 8.0, 5.5, 5.0, 5.0
+NUMBER_PT, TIP_NUMBER_PT, WORD_PT, LINE_PT, LEFT_HAND_PT = 12.0, 7.0, 5.5, 5.0, 5.0
 
-STAGES_MM, NUMBER_MM, LINE_MM = 8.6, 5.0, 2.5
+STAGES_MM, NUMBER_MM, LINE_MM = 8.25, 4.85, 2.5
 """Baselines on the foot: of the stages, of the name, and of what the pointer is for."""
 
 ARROW_MM = (1.4, 1.0)
@@ -92,7 +92,7 @@ def draw_pointer(pointer: Pointer) -> Drawing:
         items.append(Line(0, y, width, y, "fold", (("mm", f"{mm:g}"),)))
         items.append(Text(middle + SIDE_MM, y + 0.5, f"{mm:g} mm", WORD_PT))
     items += [
-        *_named(Text(left, between + 1.0, pointer.name, TIP_NUMBER_PT, SEMIBOLD, "middle")),
+        *_named(Text(left, between + 0.8, pointer.name, TIP_NUMBER_PT, SEMIBOLD, "middle")),
         Text(left, high + 1.4, "fold", WORD_PT, anchor="middle"),
         *_named(Text(middle, NUMBER_MM, pointer.name, NUMBER_PT, SEMIBOLD, "middle")),
     ]

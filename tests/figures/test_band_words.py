@@ -281,3 +281,9 @@ def test_the_arrow_moves_to_the_drive_edge_where_low_stock_leaves_no_other_line(
     assert max(arrow.x1, arrow.x2) < words.shape.bounds[0], "right-hand: to the left"
     assert words.shape.bounds[3] < piece.foot + piece.height - 0.4
     assert all(words.shape.distance(text.shape) >= 1.0 for text in piece.words("lane", "tape-edge", "label"))
+
+
+def test_figures_as_an_id_alone_on_a_slim_band_say_that_they_are_a_number() -> None:
+    """Below START a bare 68 would be taken for degrees or a corner."""
+    (piece,) = bands_of("12 N·m + 90° ±15", 6, "1/4", od="7 mm", title="68", thread="left")
+    assert "no. 68" in " ".join(text.text for text in piece.words("spec"))

@@ -70,7 +70,7 @@ def test_there_is_a_pointer_for_each_fastener_and_new_mark(
     said = [" ".join(text.text or "" for text in texts(pointer)) for pointer in found]
     for pointer, words in zip(found, said, strict=True):
         sizes = [size_pt(text) for text in texts(pointer) if text.text == pointer.get("data-number")]
-        assert sorted(sizes) == pytest.approx([8.0, 12.0], abs=0.01), "on the tip and on what is stuck on"
+        assert sorted(sizes) == pytest.approx([7.0, 12.0], abs=0.01), "on the tip and on what is stuck on"
         assert words.count("START") == 1
         told = [stage for stage in stages if stage in words]
         assert told == (stages[names.index(str(pointer.get("data-number"))) // 2 :][:1])

@@ -42,6 +42,8 @@ def band_lines(request: BlankRequest, ods: str) -> tuple[str, ...]:
     return (
         f"{band_words(request.clockwise)} · {socket}",
         f"blank band · {socket}",
+        socket,
+        f"{request.points}-pt · {request.drive.inch} in · OD {ods}",
         f"blank band · OD {ods}",
         f"OD {ods}",
     )
