@@ -36,6 +36,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     items.sort(key=lambda item: item.get_closest_marker("long") is None)
 
 
+def pytest_collection_finish() -> None:
+    """Look no more for garbage among modules and tests, which live as long as the process."""
+    gc.collect()
+    gc.freeze()
+
+
 @pytest.fixture(autouse=True)
 def own_configuration(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     """Keep every test, and the commands it runs, away from the printer profiles of whoever runs it."""

@@ -136,7 +136,10 @@ class Dial:
         first, last = self.extent
         if not self.closed and not (first <= low and high <= last):
             return False
-        return not any((a - low) % 360.0 < high - low or (low - a) % 360.0 < b - a for a, b in taken)
+        for a, b in taken:  # noqa: SIM110  # asked a thousand times a dial: a generator takes twice as long
+            if (a - low) % 360.0 < high - low or (low - a) % 360.0 < b - a:
+                return False
+        return True
 
     # -- strokes
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bisect import insort
+from bisect import bisect_left, bisect_right, insort
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
@@ -60,25 +60,34 @@ class Room:
         """Begin with nothing taken but `marks`, each with the height that it reaches."""
         self._ends = straight(ends, bottom, top)
         self._marks = [(straight(mark, bottom, top), reach) for mark, reach in marks]
-        edges = self._ends, *(mark for mark, _ in self._marks)
-        self.upright = not any(gain for edge in edges for gain in (edge[1], edge[3]))
+        slanted = any(edge.left_gain or edge.right_gain for edge in (self._ends, *(mark for mark, _ in self._marks)))
+        self.upright = not slanted and all(reach >= top for _, reach in self._marks)
         """True when all ends and marks stand at the same x at every height."""
-        self._same = self.upright and all(reach >= top for _, reach in self._marks)
         self._taken: list[Box] = []  # sorted by their left ends
+        self._lows: list[float] = []  # the lower and the upper edges of what is taken, each sorted
+        self._highs: list[float] = []
         self._between: dict[tuple[float, float], list[Interval]] = {}
         self._free: dict[tuple[float, float], list[Interval]] = {}  # what is known until something more is taken
 
     def take(self, box: Box) -> None:
         """Take a box out of what is free."""
         insort(self._taken, box)
+        insort(self._lows, box.bottom)
+        insort(self._highs, box.top)
         self._free.clear()
 
     def free(self, bottom: float, top: float) -> list[Interval]:
-        """Return the intervals of x that are free from height `bottom` to `top`, from left to right."""
-        found = self._free.get((bottom, top))
+        """Return the intervals of x that are free from height `bottom` to `top`, from left to right.
+
+        Between upright marks it is the same list for all heights that meet the same boxes.
+        """
+        key = (bottom, top)
+        if self.upright:  # which boxes are met is known from how many begin below `top` and how many end by `bottom`
+            key = (bisect_left(self._lows, top), bisect_right(self._highs, bottom))
+        found = self._free.get(key)
         if found is None:
             taken = [(left, right) for left, low, right, high in self._taken if low < top and high > bottom]
-            found = self._free[bottom, top] = _without(self.fields(bottom, top), taken)
+            found = self._free[key] = _without(self.fields(bottom, top), taken)
         return found
 
     def fits(self, box: Box) -> bool:
@@ -92,9 +101,27 @@ class Room:
                 return False
         return any(a <= left and right <= b for a, b in self.fields(bottom, top))
 
+    def first_fit(self, left: float, right: float, height: float, tops: Sequence[float]) -> Box | None:
+        """Return the box below the first of `tops` that is free, between upright marks.
+
+        What stands from `left` to `right` is found once for all heights.
+        """
+        begin, end = left + CLOSE_ENOUGH, right - CLOSE_ENOUGH
+        if not any(a <= begin and end <= b for a, b in self.fields(0.0, 0.0)):
+            return None
+        within = [(low, high) for a, low, b, high in self._taken if a < end and b > begin]
+        for top in tops:
+            bottom = top - height
+            for low, high in within:
+                if low < top and high > bottom:
+                    break
+            else:
+                return Box(left, bottom, right, top)
+        return None
+
     def fields(self, bottom: float, top: float) -> list[Interval]:
         """Return the intervals between neighbouring marks and ends, whatever stands in them."""
-        key = (0.0, 0.0) if self._same else (bottom, top)
+        key = (0.0, 0.0) if self.upright else (bottom, top)
         known = self._between.get(key)
         if known is None:
             (_, left), (right, _) = self._ends.over(bottom, top)

@@ -124,6 +124,8 @@ class Strip:
         """Whose words stand in which gap between windows."""
         self.mark_top = plan.height_mm - self.ranks.lane_mm - 0.2
         self.text_bottom = plan.foot_mm + self.ranks.tick_mm + 0.2
+        self.numbers_top = plan.foot_mm + self.ranks.numbers_mm[-1] + cap_mm(self.ranks.third_pt) + LEAST_OVER_MM
+        """The height above which nothing stands in the rows of numbers."""
         self.start = block([Row("START", cap_pt(cap), SEMIBOLD)])
         spans = [(partial(self._span_space, stage), self.top_of(stage)) for stage in plan.stages]
         full: list[Edges] = [partial(self._mark_space, 0.0), *(partial(_around, cut) for cut in cuts)]
@@ -297,20 +299,25 @@ class Strip:
         read as that line's own label.
         """
         width, height = lines.width_mm, lines.height_mm
-        same = edges(0.0) if self.room.upright else None
+        tops = [top for top in self.tops(height, alone=role == "label") if top - height >= floor]
+
+        def at(top: float) -> Box:
+            (a, b), (c, d) = edges(top), edges(top - height)
+            left = max(b, d) + SIDE if to_right else min(a, c) - SIDE - width
+            return Box(left, top - height, left + width, top)
+
         for to_right in (self.plan.clockwise is beyond for beyond in sides):
-            for top in self.tops(height, alone=role == "label"):
-                if top - height < floor:
-                    break
-                (a, b), (c, d) = (same, same) if same else (edges(top), edges(top - height))
-                left = max(b, d) + SIDE if to_right else min(a, c) - SIDE - width
-                box = Box(left, top - height, left + width, top)
-                if far_from_start and self._by_start(box):
-                    continue
-                if self.room.fits(box):
-                    self.put(lines, box, to_right, role)
-                    self._take(box, role)
-                    return box
+            if self.room.upright:
+                left, _, right, _ = any_height = at(0.0)
+                barred = far_from_start and self._by_start(any_height)
+                box = None if barred else self.room.first_fit(left, right, height, tops)
+            else:
+                boxes = (box for box in map(at, tops) if not (far_from_start and self._by_start(box)))
+                box = next(filter(self.room.fits, boxes), None)
+            if box is not None:
+                self.put(lines, box, to_right, role)
+                self._take(box, role)
+                return box
         return None
 
     def _between(self, lines: Block, stage: StageMarks, beyond: bool, floor: float) -> Box | None:
@@ -337,11 +344,6 @@ class Strip:
     def _by_start(self, box: Box) -> bool:
         x = self.plan.x_of(0, (box.bottom + box.top) / 2)
         return box.left - FAR_FROM_START_MM < x < box.right + FAR_FROM_START_MM
-
-    @property
-    def numbers_top(self) -> float:
-        """The height above which nothing stands in the rows of numbers."""
-        return self.plan.foot_mm + self.ranks.numbers_mm[-1] + cap_mm(self.ranks.third_pt) + LEAST_OVER_MM
 
     def _take(self, box: Box, role: str) -> None:
         """Take a block's place; between the same marks two labels on one line stand well apart."""
@@ -370,9 +372,7 @@ class Strip:
         failed: set[tuple[Block, bool]] = set()
         for tried, counts in ((good, (0, 1, 2)), (good, (3, 4, 5)), (sizes, (0, 1, 2, 3, 4, 5))):
             for (words, beyond), size, count in itertools.product(ways, tried, counts):
-                lines = block(
-                    [Row(line, size) for line in (broken(" · ".join(words), count, size) if count else words)]
-                )
+                lines = _said_in(tuple(words), count, size)
                 if (lines, beyond) in failed:
                     continue
                 box = self._beside(lines, partial(span, self.plan, stage), (beyond,), "counted", floor)
@@ -450,6 +450,12 @@ def _halves(window: str) -> list[str]:
 
 
 @lru_cache(maxsize=1000)  # the same words are tried for every size of START and STOP
+def _said_in(words: tuple[str, ...], count: int, size: float) -> Block:
+    """Words on a line each, or on at most `count` lines."""
+    return block([Row(line, size) for line in (broken(" · ".join(words), count, size) if count else words)])
+
+
+@lru_cache(maxsize=1000)  # as `_said_in`
 def broken(text: str, count: int, size: float) -> tuple[str, ...]:
     """Return a text on at most `count` lines, as equally long as they can be, or on as few as its words allow."""
     width = max(text_width_mm(text, size) / count, *(text_width_mm(word, size) for word in text.split()))

@@ -66,13 +66,17 @@ def filled(plan: StripLayout, cuts: Sequence[float] = ()) -> Strip:
 def _places(strip: Strip, height: float, floor: float | None = None) -> Iterator[tuple[Interval, float]]:
     """Every free interval for something of a height, with its upper edge, the highest first.
 
-    With a `floor` only those above it, the lowest first, from right to left.
+    With a `floor` only those above it, the lowest first, from right to left. Of neighbouring heights at which the same
+    is free only the first is yielded: no other would be chosen.
     """
+    last = None
     for top in strip.tops(height) if floor is None else reversed(strip.tops(height)):
         if floor is None or top - height >= floor:
             free = strip.room.free(top - height, top)
-            for room in free if floor is None else reversed(free):
-                yield room, top
+            if free is not last:
+                last = free
+                for room in free if floor is None else reversed(free):
+                    yield room, top
 
 
 def _arrow(strip: Strip) -> bool:
@@ -242,7 +246,7 @@ def _number(strip: Strip, deg: float, text: str, row: int, weight: Weight, words
     y = strip.plan.foot_mm + strip.ranks.numbers_mm[row]
     x, half = strip.plan.x_of(deg, y + cap_mm(size) / 2), text_width_mm(text, size, weight) / 2
     box = Box(x - half, y - 0.2 * size * MM_PER_PT, x + half, y + cap_mm(size))
-    if strip.room.fits(box) and not any(_aside(box).meets(other) for other in words):
+    if strip.room.fits(box) and not any(map(_aside(box).meets, words)):
         strip.room.take(Box(box.left - 0.4, box.bottom, box.right + 0.4, box.top))
         strip.texts += underlined(Text(x, y, text, size, weight, "middle", role="number"))
 

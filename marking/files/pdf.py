@@ -33,9 +33,6 @@ FORM_EDGE_PT = 6.0
 LARGEST_HELD = 2**20
 """Bytes of finished pages that are held in memory; more go to a temporary file."""
 
-LONGEST_REMEMBERED, MOST_REMEMBERED = 16, 4096
-"""Longest text whose codes are remembered, and how many: numbers and labels come again and again, captions do not."""
-
 MOST_INKS = 64
 """Shared drawings whose ink is remembered."""
 
@@ -192,7 +189,7 @@ def _ink(every: Sequence[Placed]) -> Ink:
         x, y = placed.x, placed.y
         for item in primitives(placed.drawing.content):
             if isinstance(item, Line):
-                strokes[item.role].append(_line(x, y, item))
+                strokes[item[4]].append(_line(x, y, item))
             elif isinstance(item, Text):
                 runs.append(Run(_place(x, y, item), item.weight, item.size_pt, item.text))
             elif isinstance(item, Arc):
@@ -253,12 +250,16 @@ def _arc(cx: float, cy: float, arc: Arc) -> str:
 
 def _place(x: float, y: float, item: Text) -> str:
     """The grey and the matrix of a text: where its left end stands and which way it runs (ISO 32000-1, 9.4)."""
-    back = {"start": 0.0, "middle": 0.5, "end": 1.0}[item.anchor] * item.width_mm
+    back = BACK[item.anchor] and BACK[item.anchor] * item.width_mm
     if not item.rotation_deg:
         return f"{item.grey:.3f} g 1 0 0 1 {_xy(x + item.x - back, y + item.y)} Tm"
     cos, sin = math.cos(math.radians(item.rotation_deg)), math.sin(math.radians(item.rotation_deg))
     place = _xy(x + item.x - back * cos, y + item.y - back * sin)
     return f"{item.grey:.3f} g {cos:.6f} {sin:.6f} {-sin:.6f} {cos:.6f} {place} Tm"
+
+
+BACK = {"start": 0.0, "middle": 0.5, "end": 1.0}
+"""Which part of a text lies before its anchor."""
 
 
 def _put_texts(canvas: Any, runs: Sequence[Run]) -> None:
@@ -276,22 +277,22 @@ def _put_texts(canvas: Any, runs: Sequence[Run]) -> None:
 
 
 def _encoded(canvas: Any, weight: Weight, text: str) -> list[tuple[str, str]]:
-    """The text in the codes of its font's subsets: runs of (font name in the file, PDF string)."""
-    known: dict[tuple[str, str], list[tuple[str, str]]] = canvas.__dict__.setdefault("_turnband_encoded", {})
-    found = known.get((weight, text))
-    if found is None:
-        from reportlab.pdfbase import pdfmetrics
+    """The text in the codes of its font's subsets: runs of (font name in the file, PDF string).
 
-        font, file = pdfmetrics.getFont(_font_name(weight)), canvas._doc
-        found = [
-            (font.getSubsetInternalName(subset, file), f"({canvas._escape(codes)})")
-            for subset, codes in font.splitString(text, file)
-        ]
-        if len(text) <= LONGEST_REMEMBERED:
-            if len(known) >= MOST_REMEMBERED:  # an index names thousands: they must not keep out what comes again
-                known.clear()
-            known[weight, text] = found
-    return found
+    Codes of the first subset, which holds all that most files say, are remembered: they are the same in any text.
+    """
+    name, known = canvas.__dict__.setdefault("_turnband_codes", {}).setdefault(weight, ("", {}))
+    shown = list(map(known.get, text))
+    if None not in shown:
+        return [(name, f"({''.join(shown)})")] if shown else []
+    from reportlab.pdfbase import pdfmetrics
+
+    font, file = pdfmetrics.getFont(_font_name(weight)), canvas._doc
+    runs = font.splitString(text, file)
+    if [subset for subset, _ in runs] == [0]:
+        known.update(zip(text, map(canvas._escape, map(chr, runs[0][1])), strict=True))
+        canvas._turnband_codes[weight] = font.getSubsetInternalName(0, file), known
+    return [(font.getSubsetInternalName(subset, file), f"({canvas._escape(codes)})") for subset, codes in runs]
 
 
 class SpooledStream(PDFStream):  # type: ignore[misc]  # reportlab has no types

@@ -190,6 +190,7 @@ def _note_lines(paper: Paper, note: str) -> tuple[list[str], bool]:
     return wrap(note, width if beside else paper.content_width_mm, NOTE_PT), beside
 
 
+@lru_cache(maxsize=16)  # all pages of a document have the same two
 def check_rulers(paper: Paper, note: str, command: str) -> Group:
     """Return the two 100 mm rulers of a page and what to do with them.
 
