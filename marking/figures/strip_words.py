@@ -41,6 +41,7 @@ def filled(plan: StripLayout, cuts: Sequence[float] = ()) -> Strip:
     if plan.height_mm - plan.foot_mm >= UPSIDE_DOWN_FROM_MM:
         _upside_down(strip)
     words = [_bounds(text) for text in strip.texts if isinstance(text, Text)]
+    words = [box for box in words if box.bottom < strip.numbers_top]  # no number meets the others
     _corners(strip, words)
     _degrees(strip, words)
     for number in strip.texts:
@@ -203,6 +204,9 @@ def _turned_block(strip: Strip, words: Sequence[str], size: float, edges: Interv
 
 
 def _bounds(text: Text) -> Box:
+    if not text.rotation_deg:
+        (left, bottom), _, (right, top), _ = text.box
+        return Box(left, bottom, right, top)
     xs, ys = zip(*text.box, strict=True)
     return Box(min(xs), min(ys), max(xs), max(ys))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from ..drawing.fonts import FAMILY, MM_PER_PT, WEIGHTS
 from ..drawing.primitives import Arc, Data, Document, Group, Line, Page, Polyline, Text
@@ -66,18 +67,16 @@ class _Pen:
         self.lines.append("</g>")
 
     def stroke(self, item: Line | Polyline | Arc) -> None:
+        if isinstance(item, Line):
+            (x1, y1), (x2, y2) = self.at(item.x1, item.y1), self.at(item.x2, item.y2)
+            self.lines.append(f'<{_line_tag(item.role, item.data)} x1="{x1}" x2="{x2}" y1="{y1}" y2="{y2}" />')
+            return
         attributes = {"class": item.role, **_data(item.data)}
         if isinstance(item, Polyline) and item.fill is not None:
             self.element("polygon", attributes | {"points": self.points(item), "fill": _grey(item.fill)})
             return
-        style = STROKES[item.role]
-        attributes |= {"fill": "none", "stroke": _grey(style.grey), "stroke-width": str(style.width_mm)}
-        if style.dash_mm:
-            attributes["stroke-dasharray"] = " ".join(f"{dash:g}" for dash in style.dash_mm)
-        if isinstance(item, Line):
-            (x1, y1), (x2, y2) = self.at(item.x1, item.y1), self.at(item.x2, item.y2)
-            self.element("line", attributes | {"x1": f"{x1}", "y1": f"{y1}", "x2": f"{x2}", "y2": f"{y2}"})
-        elif isinstance(item, Polyline):
+        attributes |= _look(item.role)
+        if isinstance(item, Polyline):
             self.element("polygon" if item.closed else "polyline", attributes | {"points": self.points(item)})
         else:
             self.arc(item, attributes)
@@ -106,6 +105,18 @@ class _Pen:
         if item.rotation_deg:
             attributes["transform"] = f"rotate({_number(-item.rotation_deg)} {x} {y})"
         self.element("text", attributes, item.text)
+
+
+def _look(role: str) -> dict[str, str]:
+    style = STROKES[role]
+    look = {"fill": "none", "stroke": _grey(style.grey), "stroke-width": str(style.width_mm)}
+    return look | ({"stroke-dasharray": " ".join(f"{dash:g}" for dash in style.dash_mm)} if style.dash_mm else {})
+
+
+@lru_cache(maxsize=4096)  # ticks are most of a page, and the same on every one
+def _line_tag(role: str, data: Data) -> str:
+    """What stands in the brackets of a line before its ends, which come last in alphabetical order."""
+    return _tag("line", {"class": role, **_data(data), **_look(role)})
 
 
 def _tag(name: str, attributes: dict[str, str]) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import chain
 from typing import Literal, NamedTuple
 
@@ -75,6 +76,7 @@ def all_marks(spec: TighteningSpec, budgets: Sequence[Budget]) -> tuple[Mark, ..
     return (mark_at("start", None, 0.0), *chain.from_iterable(stages))
 
 
+@lru_cache(maxsize=1024)  # tables of marks are tried in several widths
 def place_in_words(mark: Mark, points: int, start: Start = "corner") -> str:
     """Say where a mark lies on the socket: "1 full turn, then on corner 4"."""
     place = where(mark.deg, points, start)

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
-from marking.drawing.primitives import Document, Line, Page, Polyline, Primitive, Text, primitives
+from marking.drawing.primitives import Arc, Document, Line, Page, Polyline, Primitive, Text, primitives
 from marking.drawing.transform import moved
 from marking.sheets.paper import EDGE_MM
 
@@ -28,9 +28,12 @@ def shape(item: Primitive) -> BaseGeometry:
 def _shapes(items: Sequence[Primitive], shifts: NDArray[np.float64]) -> Shapes:
     """The shapes of what is drawn, each moved: all strokes made in one call, and all areas, as there are thousands."""
     found = np.empty(len(items), dtype=object)
+    lines = [k for k, item in enumerate(items) if isinstance(item, Line)]
+    ends = np.array([items[k][:4] for k in lines], float).reshape(-1, 2, 2)
+    found[lines] = shapely.linestrings(ends + shifts[lines][:, np.newaxis])
     areas = [isinstance(item, Text) or (isinstance(item, Polyline) and item.fill is not None) for item in items]
     for area, make in ((False, shapely.linestrings), (True, shapely.linearrings)):
-        kind = [k for k, each in enumerate(areas) if each is area]
+        kind = [k for k, each in enumerate(areas) if each is area and not isinstance(items[k], Line)]
         if kind:
             points = [_points(items[k]) for k in kind]
             of = np.repeat(np.arange(len(kind)), [len(each) for each in points])
@@ -41,12 +44,11 @@ def _shapes(items: Sequence[Primitive], shifts: NDArray[np.float64]) -> Shapes:
 
 
 def _points(item: Primitive) -> Sequence[tuple[float, float]]:
-    if isinstance(item, Line):
-        return (item.x1, item.y1), (item.x2, item.y2)
     if isinstance(item, Text):
         return item.box
     if isinstance(item, Polyline):
         return item.points
+    assert isinstance(item, Arc), "lines are all made at once"
     angles = np.radians(item.start_deg + item.sweep_deg * np.linspace(0.0, 1.0, 91))
     points = item.cx + item.radius * np.cos(angles), item.cy + item.radius * np.sin(angles)
     return list(zip(*(each.tolist() for each in points), strict=True))

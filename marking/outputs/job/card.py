@@ -15,7 +15,7 @@ from ...fastening.spec import TighteningSpec
 from ...sheets.blocks import entries, level, noted, stacked
 from ...sheets.furniture import TITLE_PT
 from ...sheets.parts import small_records
-from ...sheets.pieces import Piece, drawn
+from ...sheets.pieces import ROUNDING_MM, Piece, drawn
 from ...sheets.sheet import GAP_MM, Sheet
 from ...sheets.words import CAUTIONS
 from .words import KEEP_CARD
@@ -78,8 +78,12 @@ class Card(NamedTuple):
     def blocks(self, width: float, setting: Setting) -> list[Drawing]:
         """Return all that stands in columns besides steps and record, in order."""
         marks = [] if self.marks_above else [self.marks(width, setting)]
-        cautions = noted("Cautions", [" ".join(CAUTIONS)], width, setting.note_pt, setting.leading)
-        return [*(note(width, setting) for note in self.notes), *marks, cautions]
+        return [*(note(width, setting) for note in self.notes), *marks, _cautions(width, setting)]
+
+
+@lru_cache(maxsize=16)  # cards are tried in several settings
+def _cautions(width: float, setting: Setting) -> Drawing:
+    return noted("Cautions", [" ".join(CAUTIONS)], width, setting.note_pt, setting.leading)
 
 
 class _Atom(NamedTuple):
@@ -120,9 +124,21 @@ def whole(card: Card, width: float, height: float, settings: Sequence[Setting] =
 
 
 def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator[Piece]:
-    """The ways to set a card: a record as wide as a column in one; else below them, alone or with notes beside it.
+    """The ways to set a card that may be no higher than `height`."""
+    count, _ = _columns(width)
+    for atoms, *below in _divided(card, width, height, setting):
+        rest = height - sum(piece.height_mm + BLOCK_GAP_MM for piece in below)
+        if sum(atom.drawing.height_mm for atom in atoms) <= count * (rest + ROUNDING_MM):
+            columns = _balanced(atoms, width)
+            yield _below(columns, *below) if below else columns
 
-    None where its steps alone are too high.
+
+def _divided(
+    card: Card, width: float, height: float, setting: Setting
+) -> Iterator[tuple[list[_Atom], *tuple[Piece, ...]]]:
+    """What stands in columns and what below them: a record as wide as a column in one; else below, also beside notes.
+
+    Nothing where its steps alone are too high.
     """
     count, column = _columns(width)
     steps = _steps(card, column, setting)
@@ -133,16 +149,16 @@ def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator
     records = _records(card.spec, card.fasteners, width, highest, setting.row_mm, card.low_head)
     tables = [_Atom(record, BLOCK_GAP_MM) for record in records]
     if all(record.width_mm <= column for record in records):
-        yield _balanced([*steps, *tables, *blocks], width)
-    record = drawn(stacked(records, BLOCK_GAP_MM))
-    yield _below(_balanced([*steps, *blocks], width), record)
+        yield ([*steps, *tables, *blocks],)
+    record = _below(*map(drawn, records))
+    yield [*steps, *blocks], record
     rest = width - record.width_mm - GAP_MM
     if rest >= BESIDE_MM:
         narrow = [drawn(block) for block in card.blocks(rest, setting)]
         for kept in range(len(blocks)):
             beside = _below(*narrow[kept:])
             row = _side_by_side([record, beside], [0.0, record.width_mm + GAP_MM], width)
-            yield _below(_balanced([*steps, *blocks[:kept]], width), row)
+            yield [*steps, *blocks[:kept]], row
 
 
 def _below(*pieces: Piece) -> Piece:

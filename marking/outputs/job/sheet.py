@@ -168,10 +168,11 @@ def _put_on_one_page(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) ->
     if not spots:
         return False
     room = height - reach_mm(spots) - EDGE_GAP_MM - top.height_mm - HEAD_GAP_MM
+    with_marks = cache(lambda setting: _with_marks(spots, card, setting, width))
     # most boxes above the record give way before the page does
     for low, setting in product((False, True), SETTINGS):
         own = card._replace(low_head=low)
-        for above, rest in ((_with_marks(spots, card, setting, width), own._replace(marks_above=True)), (spots, own)):
+        for above, rest in ((with_marks(setting), own._replace(marks_above=True)), (spots, own)):
             body = whole(rest, width, room, [setting]) if above else None
             if body is not None:
                 sheet.new_page(paper, titled=False)
