@@ -184,9 +184,14 @@ def captioned(drawing: Drawing, captions: Sequence[str], width_mm: float) -> Dra
     return Drawing(width, drawing.height_mm + depth, Group("captioned", (content, *texts)))
 
 
+def stacked_mm(drawings: Sequence[Drawing], gap_mm: float = STACK_GAP_MM) -> float:
+    """Return how high `stacked` drawings are."""
+    return math.fsum(drawing.height_mm for drawing in drawings) + gap_mm * (len(drawings) - 1)
+
+
 def stacked(drawings: Sequence[Drawing], gap_mm: float = STACK_GAP_MM, name: str = "stack") -> Drawing:
     """Return one drawing of several, one below the other, flush left; its group has the given name."""
-    height = math.fsum(drawing.height_mm for drawing in drawings) + gap_mm * (len(drawings) - 1)
+    height = stacked_mm(drawings, gap_mm)
     parts, top = [], height
     for drawing in drawings:
         parts.append(moved(drawing.content, 0.0, top - drawing.height_mm))

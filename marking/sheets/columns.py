@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..drawing.primitives import Drawing
-from .blocks import stacked
+from .blocks import stacked, stacked_mm
 from .sheet import GAP_MM, Sheet
 
 COLUMN_MM = 85.0
@@ -37,9 +37,8 @@ def put_columns(sheet: Sheet, groups: Sequence[Sequence[Drawing]], strip: Drawin
     highest = sheet.room_mm()[1]
     column: list[Drawing] = []
     for group in groups:
-        together = stacked(group)
-        for block in [together] if together.height_mm <= highest else group:
-            if column and stacked([*column, block]).height_mm > highest:
+        for block in [stacked(group)] if stacked_mm(group) <= highest else group:
+            if column and stacked_mm([*column, block]) > highest:
                 _put_column(sheet, column, strip)
                 column = []
             column.append(block)
