@@ -268,9 +268,12 @@ def _lane(strip: Strip, left: float, right: float, arrow: bool) -> tuple[str, bo
     y = plan.height_mm - LANE_EDGE_MM - ASCENT_EM * size * MM_PER_PT
     if not plan.clockwise and not any(_says_left_hand(item, left, right) for item in strip.texts):
         width, height = left_hand_size_mm(LEAST_PT)
-        highest = plan.height_mm - LANE_EDGE_MM - height
-        strip.texts += left_hand(left, min(y + (cap_mm(size) - height) / 2, highest), LEAST_PT)
-        left += width + 0.6
+        if width <= right - left:
+            highest = plan.height_mm - LANE_EDGE_MM - height
+            strip.texts += left_hand(left, min(y + (cap_mm(size) - height) / 2, highest), LEAST_PT)
+            left += width + 0.6
+        else:  # on a short last piece the closure scale leaves too little
+            _left_hand_below(strip, left, right)
     for text, least in _lane_texts(plan, min(size, 6.0)):
         for each in (size, 7.0, 6.5, 6.0, 5.5, 5.0):
             if least <= each <= size and text_width_mm(text, each) <= right - left:
@@ -283,6 +286,16 @@ def _lane(strip: Strip, left: float, right: float, arrow: bool) -> tuple[str, bo
                 _tape_note(strip, beyond, right, y, each)
                 return text, arrow or beyond > left
     return "", arrow
+
+
+def _left_hand_below(strip: Strip, left: float, right: float) -> None:
+    """LEFT-HAND below the lane, as high as it fits into a room that begins within it."""
+    width, height = left_hand_size_mm(LEAST_PT)
+    for (a, b), top in _places(strip, height):
+        if left - LEAST_OVER_MM <= a < right and b - a >= width:
+            strip.texts += left_hand(a, top - height, LEAST_PT)
+            strip.room.take(Box(a, top - height, a + width, top).grown(LEAST_OVER_MM))
+            return
 
 
 def _lane_arrow(strip: Strip, left: float, right: float, y: float, size: float) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from shapely.geometry import Point, Polygon
 
 from kit.collisions import check, collisions, placed_items, sockets, specs
@@ -15,9 +15,15 @@ from marking.outputs.job.band_plan import plan_job
 from marking.outputs.job.request import read_job
 from marking.outputs.job.sheet import draw as job_document
 
+SHORT_LAST_PIECE: dict[str, object] = {
+    "points": 4, "drive": "1/4", "od": "55 mm", "thread": "left", "start": "corner", "ring": "full", "paper": "a5",
+}  # fmt: skip
+"""LEFT-HAND finds no room on its lane beside the closure scale."""
+
 
 @pytest.mark.long
 @settings(max_examples=120, deadline=None)
+@example("110 N·m + 233°", SHORT_LAST_PIECE)
 @given(spec=specs, socket=sockets)
 def test_no_text_touches_anything_on_any_sheet(spec: str, socket: dict[str, object]) -> None:
     try:
