@@ -39,7 +39,7 @@ STROKES: dict[str, Stroke] = {
     "turn": STRONG, "turn-leader": FINE,
     "rule": Stroke(0.15, (), 0.35), "rule-strong": THIN, "box": FINE,
     "axis": FINE, "axis-tick": FINE, "guide": Stroke(0.12, (0.5, 0.9), 0.3), "stage-end": FINE, "key-edge": STRONG,
-    "low-friction": Stroke(0.4), "high-friction": Stroke(0.4, (2.0, 0.9)), "proof-load": THIN,
+    "low-friction": Stroke(0.4), "high-friction": Stroke(0.4, (2.0, 0.9)), "tensile-load": THIN,
     "yield-load": Stroke(0.25, (0.5, 0.7)), "torque-snug": Stroke(0.15, (3.0, 0.7, 0.5, 0.7)), "torque-alone": FINE,
     "tension-range": Stroke(1.0, (), 0.45), "tension-end": THIN,
     "card-edge": Stroke(0.6, (4.0, 1.6)),

@@ -52,9 +52,13 @@ MAT: Values = SHEET | {
 }  # fmt: skip
 STRETCH: Values = SHEET | {
     "spec": ("40 N·m + 45° ±3", "30 lbf·ft + 1/12 turn ±3", "20 Nm + 10°", *SPECS), "screw": ("M12x1.75", "M12", "M10"),
-    "strength": ("10.9", "8.8", "12,9"), "grip": ("120 mm", "60 mm", "4 in"), "shank": (None, "30 mm"),
+    "strength": ("10.9", "8.8", "12,9", "A2-70"), "grip": ("120 mm", "60 mm", "4 in"), "shank": (None, "30 mm"),
     "joint_modulus": (None, "70 GPa", "14 Mpsi"), "friction": (None, "0.10..0.16", "0,12"), "bearing": (None, "20 mm"),
     "thread_friction": (None, "0.1"), "head_friction": (None, "0.1..0.2"), "hole": (None, "13.5 mm"),
+    "waist": (None, "20 mm x 9 mm", "9 mm x 9 mm + 1 in x 10 mm"), "washers": (None, "2.5 mm", "2 x 2.5 mm"),
+    "joint": ("nut", "tapped", "stud"), "head": ("hexagon", "socket"), "seams": (1, 2), "settling": (None, "0.01 mm"),
+    "wrench": (None, "4 %"), "readout": ("band", "ring", "disc", "mat"), "od": (None, "27 mm"),
+    "reading_error": (None, "2°"),
 }  # fmt: skip
 RECORD: Values = SHEET | {
     "fasteners": (4, 5, 8, 24), "pattern": ("circle", "circle", "rows"), "rows": (None, None, None, 2, 3),

@@ -100,12 +100,19 @@ PROOF_LOADS = [
 def test_proof_loads_are_those_of_iso_898(text: str, strength: str, load_n: float) -> None:
     """Proof stress × stress area; the printed loads are off by up to a unit of their third figure."""
     thread = parse_thread(text)
-    load = parse_strength(strength, thread).proof_mpa * thread.area_mm2
+    proof_mpa = parse_strength(strength, thread).proof_mpa
+    assert proof_mpa is not None
+    load = proof_mpa * thread.area_mm2
     assert load == pytest.approx(load_n, abs=10 ** (math.floor(math.log10(load_n)) - 2))
 
 
-# ISO 898-1, Table 3: proof stress over yield as printed there
+# ISO 898-1, Table 3: proof stress over yield as printed there (4.6 to 6.8 from memory)
 RATIOS = [
+    ("M12", "4.6", 0.94),
+    ("M12", "4.8", 0.91),
+    ("M12", "5.6", 0.93),
+    ("M12", "5.8", 0.90),
+    ("M12", "6.8", 0.92),
     ("M12", "8.8", 0.91),
     ("M20", "8.8", 0.91),
     ("M12", "9.8", 0.90),
@@ -117,8 +124,52 @@ RATIOS = [
 @pytest.mark.parametrize(("text", "strength", "ratio"), RATIOS)
 def test_proof_stress_is_the_printed_part_of_yield(text: str, strength: str, ratio: float) -> None:
     found = parse_strength(strength, parse_thread(text))
-    assert found.proof_mpa / found.yield_mpa == pytest.approx(ratio, abs=0.005)
+    assert found.proof_mpa is not None
+    assert found.proof_mpa / found.yield_mpa == pytest.approx(ratio, abs=0.006)
     assert found.yield_mpa < found.tensile_mpa
+
+
+METRIC_CLASSES = ("4.6", "4.8", "5.6", "5.8", "6.8", "8.8", "9.8", "10.9", "12.9")
+
+
+@pytest.mark.parametrize("name", METRIC_CLASSES)
+def test_a_class_is_named_after_its_tensile_strength_and_its_yield_ratio(name: str) -> None:
+    """ISO 898-1, designation: a hundredth of the nominal tensile strength, ten times yield over it; least values are
+    not below the nominal ones.
+    """
+    found, (tensile, tenths) = parse_strength(name, parse_thread("M12")), map(int, name.split("."))
+    assert 0 <= found.tensile_mpa - 100 * tensile <= 40
+    assert 0 <= found.yield_mpa - 10 * tensile * tenths <= 40
+
+
+@pytest.mark.parametrize("name", METRIC_CLASSES)
+def test_the_hardest_screw_of_a_class_is_stronger_than_the_least(name: str) -> None:
+    """Its upper limit of hardness as tensile strength (ISO 898-1 and ISO 18265, from memory): 1.1 to 1.8 times."""
+    found = parse_strength(name, parse_thread("M12"))
+    assert found.hardest_mpa is not None
+    assert 1.1 < found.hardest_mpa / found.tensile_mpa < 1.8
+    assert not found.from_memory or name < "8"
+
+
+@pytest.mark.parametrize(("name", "yield_mpa", "tensile_mpa"), [("70", 450, 700), ("80", 600, 800)])
+@pytest.mark.parametrize("steel", ["A2", "A4"])
+def test_stainless_classes_are_named_after_their_tensile_strength(
+    steel: str, name: str, yield_mpa: float, tensile_mpa: float
+) -> None:
+    """ISO 3506-1: a tenth of the tensile strength (read on one page for 70), yield from memory, no proof stress."""
+    found = parse_strength(f"{steel}-{name}", parse_thread("M12"))
+    assert (found.yield_mpa, found.tensile_mpa, found.proof_mpa) == (yield_mpa, tensile_mpa, None)
+    assert found.tensile_mpa == 10 * int(name)
+    assert (found.from_memory, found.hardest_mpa, found.modulus_mpa) == (True, None, 200_000)
+
+
+def test_grade_2_is_as_sae_j429_has_it() -> None:
+    """SAE J429: 55, 57 and 74 ksi to 3/4 in, 33, 36 and 60 ksi above (memory)."""
+    ksi = 0.45359237 * 9.80665 / 25.4**2 * 1000
+    for thread, ksis in (("1/2-13", (55, 57, 74)), ("1-8", (33, 36, 60))):
+        found = parse_strength("grade 2", parse_thread(thread))
+        assert found.from_memory
+        assert found[1:4] == pytest.approx([value * ksi for value in ksis])
 
 
 def test_grade_5_is_weaker_above_an_inch() -> None:

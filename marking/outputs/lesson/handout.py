@@ -114,7 +114,7 @@ def _example(plan: LessonPlan, width: float) -> list[Drawing]:
         f"{spec.read_as}, {hand_of(spec)} thread, {lesson.points}-point socket: corners "
         f"{shown_degrees(360 / lesson.points)} apart."
     )
-    head = listed("A worked example", [about, *example_steps(plan)], width, False, HANDOUT_PT)
+    head = listed("A worked example", [about, *example_steps(spec)], width, False, HANDOUT_PT)
     rows = [
         (
             mark_name(mark, len(spec.stages) > 1),

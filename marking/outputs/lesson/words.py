@@ -13,7 +13,7 @@ from ...sheets.procedure import steps_of
 from ...sheets.words import NO_TOLERANCE_GIVEN, VOID_MARK, direction, led
 from .demo import DEMO_FRICTION, EXAMPLE, preload_gain, torque_shares
 from .exercise import Exercise
-from .plan import Answers, LessonPlan, Place
+from .plan import Answers, Place
 
 TEACHING = "Teaching numbers, not tightening instructions: the manufacturer's manual decides."
 
@@ -71,9 +71,8 @@ def hand_of(spec: TighteningSpec) -> str:
     return "right-hand" if spec.clockwise else "left-hand"
 
 
-def example_steps(plan: LessonPlan) -> list[str]:
+def example_steps(spec: TighteningSpec) -> list[str]:
     """How the worked example's window comes about, stage by stage."""
-    spec = plan.lesson.spec
     several = len(spec.stages) > 1
 
     def turn(number: int) -> list[str]:

@@ -4,32 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ...drawing.fonts import (
-    BODY_PT,
-    HEAD_PT,
-    NOTE_PT,
-    SEMIBOLD,
-    cap_mm,
-    line_pitch_mm,
-    text_width_mm,
-    wrap,
-)
+from ...drawing.fonts import BODY_PT, HEAD_PT, NOTE_PT, SEMIBOLD, cap_mm, line_pitch_mm, text_width_mm, wrap
 from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text
 from ...drawing.transform import hatch_segments
 from ...figures.plot import AXIS_MM, AxisScale, Plot, axes, level_names, plot_in, x_axis
+from ...quantities.angles import Point
 from ...quantities.shown import shown_degrees
 from ...quantities.units import NM_PER_LBF_FT, factor
 from .plan import Scatter, StretchPlan
+from .told import comparison_head, frictions_are_one, methods
 from .units import units_of
-from .words import LIMITED, scatter_note, spread
+from .words import KEY, SAME_KIND, friction_name, spread, window_name
 
 HEADROOM = 1.08
 """Top of an axis over the largest value on it."""
 
-BEYOND_GREY = 0.88
+BAND_GREY = 0.86
 
 RANGE_MM = 1.4
-"""How far right of the axis the range of tension stands, clear of the ticks."""
+"""How far right of the window the range of tension stands."""
 
 ROW_MM, BAR_MM = 6.0, 2.6
 
@@ -46,44 +39,34 @@ def _scales(plan: StretchPlan) -> tuple[AxisScale, AxisScale]:
 DEGREES = AxisScale("degrees", 1.0)
 
 
-def frictions_differ(plan: StretchPlan) -> bool:
-    """Tell whether low and high friction give different lines."""
-    low, _, high = plan.job.fastening.arms_mm
-    return low != high
-
-
-def _snug_range_n(plan: StretchPlan) -> tuple[float, float]:
-    """Tension after snug at high and at low friction; the proof load stands for what is beyond it."""
-    proof = plan.job.fastening.proof_n
-    low, _, high = plan.snug
-    return low or 0.0, proof if high is None else high
-
-
 def draw_tension(plan: StretchPlan, width: float, height: float) -> Drawing:
-    """Draw tension over turn for low and high friction, up to the proof load, with the window of the last stage."""
-    fastening, last = plan.job.fastening, plan.stages[-1]
+    """Draw tension over turn: a line for low and high friction up to yield, the band of what can be, the window."""
+    fastening, last = plan.job.fastening, plan.last
     scale, _ = _scales(plan)
     end_deg = last.window.high_deg if last.window else last.turn_deg
-    all_beyond_deg = plan.proof_turns_deg[2]
-    x_max = max(1.1 * end_deg, min(HEADROOM * all_beyond_deg, 2 * end_deg))
-    plot = plot_in(width, height, x_max, HEADROOM * fastening.yield_n, scale)
+    x_max = max(1.1 * end_deg, min(HEADROOM * plan.yield_turns_deg[2], 2 * end_deg))
+    plot = plot_in(width, height, x_max, HEADROOM * fastening.tensile_n, scale)
+    levels = [("yield", fastening.yields_n[1]), ("tensile", fastening.tensile_n)]
     items = [
-        _beyond(plot, min(x_max, all_beyond_deg), fastening.proof_n),
+        plot.area(_band(plan, x_max), "tension-band", BAND_GREY),
         *_window(plot, plan),
         *_tension_lines(plot, plan),
-        plot.line((0, fastening.proof_n), (x_max, fastening.proof_n), "proof-load"),
-        plot.line((0, fastening.yield_n), (x_max, fastening.yield_n), "yield-load"),
-        *level_names(plot, [("proof", fastening.proof_n), ("yield", fastening.yield_n)]),
+        *(plot.line((0, force), (x_max, force), f"{name}-load") for name, force in levels),
+        *level_names(plot, levels),
         *axes(plot, ("turn after snug", DEGREES), ("tension", scale), "Tension over turn"),
     ]
     return Drawing(width, height, Group("tension-over-turn", tuple(items)))
 
 
-def _beyond(plot: Plot, all_beyond: float, proof: float) -> Polyline:
-    """The area above the proof load, and right of the turn after which every screw is beyond it."""
-    x, y = plot.x_max, plot.y_max
-    right = [(all_beyond, proof), (all_beyond, 0.0), (x, 0.0)] if all_beyond < x else [(x, proof)]
-    return plot.area([(0.0, proof), *right, (x, y), (0.0, y)], "beyond-proof", BEYOND_GREY)
+def _band(plan: StretchPlan, x_max: float) -> list[Point]:
+    """What the tension can be at a true turn: along its lower edge and back along its upper one, kink by kink."""
+    fastening = plan.job.fastening
+    low_n, high_n, rate = plan.snug.low_n - fastening.settling_n, plan.snug.high_n, fastening.n_per_deg
+    kinks = [(kink - low_n) / rate for kink in (0.0, *fastening.kinks_n)] + [(fastening.tensile_n - high_n) / rate]
+    places = sorted({0.0, x_max, *(min(x_max, max(0.0, deg)) for deg in kinks)})
+    lower = [(deg, fastening.least_n(max(0.0, low_n + rate * deg))) for deg in places]
+    upper = [(deg, fastening.most_n(high_n + rate * deg)) for deg in reversed(places)]
+    return [*lower, *upper]
 
 
 def _window(plot: Plot, plan: StretchPlan) -> Iterator[Primitive]:
@@ -92,7 +75,7 @@ def _window(plot: Plot, plan: StretchPlan) -> Iterator[Primitive]:
     for reached in plan.stages[:-1]:
         data = (("stage", str(reached.stage)),)
         yield plot.line((reached.turn_deg, 0), (reached.turn_deg, top), "stage-end", data)
-    last = plan.stages[-1]
+    last = plan.last
     data = (("stage", str(last.stage)),)
     if last.window is None:
         yield plot.line((last.turn_deg, 0), (last.turn_deg, top), "stop", data)
@@ -106,50 +89,50 @@ def _window(plot: Plot, plan: StretchPlan) -> Iterator[Primitive]:
 
 
 def _tension_lines(plot: Plot, plan: StretchPlan) -> Iterator[Primitive]:
-    """Yield a line for each limit of friction, from snug to the proof load or the end of the axis; then the range."""
+    """Yield a line for each limit of friction, from snug to yield or the end of the axis; then the range at the end."""
     fastening, rate = plan.job.fastening, plan.job.fastening.n_per_deg
-    lowest, highest = _snug_range_n(plan)
-    lines = [("low-friction", highest), ("high-friction", lowest)]
-    for role, snug in lines if highest > lowest else lines[:1]:
-        end_deg = min(plot.x_max, (fastening.proof_n - snug) / rate)
+    snug_nmm = (plan.job.run.snug.nm if plan.job.run.snug else 0.0) * 1000.0
+    (low_arm, _, high_arm), (at_low, _, at_high) = fastening.arms_mm, fastening.yields_n
+    lines = [("low-friction", snug_nmm / low_arm, at_low), ("high-friction", snug_nmm / high_arm, at_high)]
+    for role, snug, ends in lines[:1] if snug_nmm == 0 or frictions_are_one(plan) else lines:
+        end_deg = min(plot.x_max, (ends - snug) / rate)
         if end_deg > 0:
             yield plot.line((0.0, snug), (end_deg, snug + rate * end_deg), role)
-    last = plan.stages[-1]
-    low_deg, high_deg = last.window or (last.turn_deg, last.turn_deg)
-    low, _, high = last.tensions
-    for tension, deg in ((low, low_deg), (high, high_deg)):
-        if tension is not None:
-            yield plot.line((0.0, tension), (deg, tension), "guide")
-    if low is not None:
-        (x, y1), (_, y2) = plot.at(0.0, low), plot.at(0.0, high or fastening.proof_n)
-        yield Line(x + RANGE_MM, y1, x + RANGE_MM, y2, "tension-range")
+    low, _, high = plan.last.tensions
+    end_deg = plan.last.window.high_deg if plan.last.window else plan.last.turn_deg
+    (x, y1), (_, y2) = plot.at(end_deg, low), plot.at(end_deg, high)
+    yield Line(x + RANGE_MM, y1, x + RANGE_MM, y2, "tension-range")
 
 
 def draw_torque(plan: StretchPlan, width: float, height: float) -> Drawing:
     """Draw torque over tension for low and high friction, with the snug torque and the torque that would do alone."""
     fastening, comparison = plan.job.fastening, plan.comparison
     tension, torque = _scales(plan)
-    proof, x_max = fastening.proof_n, HEADROOM * fastening.yield_n
-    low, _, high = fastening.arms_mm
-    plot = plot_in(width, height, x_max, HEADROOM * proof * high / 1000.0, torque)
+    tensile = fastening.tensile_n
+    x_max = HEADROOM * tensile
+    (low, _, high), (at_low, at_mid, at_high) = fastening.arms_mm, fastening.yields_n
     snug = plan.job.run.snug
     levels = [("alone", comparison.torque_nm), *([("snug", snug.nm)] if snug else [])]
-    lines = [("low-friction", low), ("high-friction", high)]
-    items: list[Primitive] = [
-        plot.area([(proof, 0), (x_max, 0), (x_max, plot.y_max), (proof, plot.y_max)], "beyond-proof", BEYOND_GREY)
-    ]
+    plot = plot_in(width, height, x_max, HEADROOM * max(at_high * high / 1000.0, comparison.torque_nm), torque)
+    items: list[Primitive] = []
+    ranges = {
+        "alone": (comparison.torque_only.low_n, comparison.torque_only.high_n or tensile),
+        "snug": (plan.snug.low_n, plan.snug.high_n),
+    }
     for name, nm in levels:
         items.append(plot.line((0, nm), (x_max, nm), f"torque-{name}"))
-        least, most = nm * 1000.0 / high, min(proof, nm * 1000.0 / low)
+        least, most = ranges[name]
         if most > least:
             items.append(plot.line((least, nm), (most, nm), "tension-range"))
-    for role, arm in lines if frictions_differ(plan) else lines[:1]:
-        items.append(plot.line((0, 0), (proof, proof * arm / 1000.0), role))
+    lines = [("low-friction", low, at_low), ("high-friction", high, at_high)]
+    for role, arm, ends in lines[:1] if frictions_are_one(plan) else lines:
+        items.append(plot.line((0, 0), (ends, ends * arm / 1000.0), role))
+    over = plot.bottom + plot.height + 1.0
     items += [
-        plot.line((proof, 0), (proof, plot.y_max), "proof-load"),
-        plot.line((fastening.yield_n, 0), (fastening.yield_n, plot.y_max), "yield-load"),
-        Text(plot.at(proof, 0)[0] + 0.6, plot.bottom + plot.height + 1.0, "proof", NOTE_PT, anchor="end"),
-        Text(plot.at(fastening.yield_n, 0)[0] - 0.6, plot.bottom + plot.height + 1.0, "yield", NOTE_PT),
+        plot.line((at_mid, 0), (at_mid, plot.y_max), "yield-load"),
+        plot.line((tensile, 0), (tensile, plot.y_max), "tensile-load"),
+        Text(plot.at(at_mid, 0)[0] + 0.6, over, "yield", NOTE_PT, anchor="end"),
+        Text(plot.at(tensile, 0)[0] - 0.6, over, "tensile", NOTE_PT),
         *level_names(plot, levels),
         *axes(plot, ("tension", tension), ("torque", torque), "Torque over tension"),
     ]
@@ -158,27 +141,23 @@ def draw_torque(plan: StretchPlan, width: float, height: float) -> Drawing:
 
 def draw_scatter(plan: StretchPlan, width: float) -> Drawing:
     """Draw the tensions that torque alone and torque, then turn leave, as bars over one axis."""
-    fastening, units, comparison = plan.job.fastening, units_of(plan), plan.comparison
+    fastening, rows = plan.job.fastening, methods(plan)
     scale, _ = _scales(plan)
-    rows: list[tuple[str, Scatter | None]] = [
-        (f"torque alone, {units.torque(comparison.torque_nm)}", comparison.torque_only),
-        ("torque, then turn", comparison.then_turn),
-    ]
-    after = [
-        spread(scatter) + ("" if scatter.high_n is not None else ", to beyond proof") if scatter else LIMITED
-        for _, scatter in rows
-    ]
+    after = [spread(scatter.percent) for _, scatter in rows]
     left = 3.0 + max(text_width_mm(name, BODY_PT) for name, _ in rows)
     right = 2.0 + max(text_width_mm(words, BODY_PT, SEMIBOLD) for words in after)
-    x_max, proof = HEADROOM * fastening.yield_n, fastening.proof_n
-    plot = Plot(left, AXIS_MM, width - left - right, ROW_MM * len(rows), x_max, 1.0)
+    tensile = fastening.tensile_n
+    plot = Plot(left, AXIS_MM, width - left - right, ROW_MM * len(rows), HEADROOM * tensile, 1.0)
     top = plot.bottom + plot.height
-    notes = wrap(scatter_note(plan), width, NOTE_PT)
-    pitch = line_pitch_mm(NOTE_PT)
-    above = top + 3.0 + pitch * len(notes)
+    notes = wrap(f"{comparison_head(plan)}. {SAME_KIND}", width, NOTE_PT)
+    pitch, names_mm = line_pitch_mm(NOTE_PT), 3.6
+    above = top + names_mm + 3.0 + pitch * len(notes)
+    at_yield = fastening.yields_n[1]
     items: list[Primitive] = [
-        plot.area([(proof, 0), (x_max, 0), (x_max, 1), (proof, 1)], "beyond-proof", BEYOND_GREY),
-        plot.line((proof, 0), (proof, 1), "proof-load"),
+        plot.line((at_yield, 0), (at_yield, 1), "yield-load"),
+        plot.line((tensile, 0), (tensile, 1), "tensile-load"),
+        Text(plot.at(at_yield, 0)[0] + 0.6, top + 1.0, "yield", NOTE_PT, anchor="end"),
+        Text(plot.at(tensile, 0)[0] - 0.6, top + 1.0, "tensile", NOTE_PT),
         *x_axis(plot, ("tension", scale)),
         *(Text(0.0, above - pitch * k, note, NOTE_PT) for k, note in enumerate(notes, 1)),
         Text(0.0, above + 1.4, "Scatter of the tension", HEAD_PT, SEMIBOLD),
@@ -187,16 +166,13 @@ def draw_scatter(plan: StretchPlan, width: float) -> Drawing:
         y = top - ROW_MM * (number - 0.5)
         base = y - cap_mm(BODY_PT) / 2
         items += [Text(0.0, base, name, BODY_PT), Text(width, base, words, BODY_PT, SEMIBOLD, "end")]
-        if scatter is not None:
-            items += _bar(plot, scatter, proof, y)
+        items += _bar(plot, scatter, tensile, y)
     return Drawing(width, above + 5.0, Group("tension-scatter", tuple(items)))
 
 
-def _bar(plot: Plot, scatter: Scatter, proof: float, y: float) -> Iterator[Primitive]:
-    """Yield a bar from the lowest to the highest tension; it ends at the proof load where that is passed."""
-    if scatter.low_n is None:
-        return
-    x1, x2 = plot.at(scatter.low_n, 0)[0], plot.at(scatter.high_n or proof, 0)[0]
+def _bar(plot: Plot, scatter: Scatter, tensile: float, y: float) -> Iterator[Primitive]:
+    """Yield a bar from the lowest to the highest tension; it has no end where the bolt may break."""
+    x1, x2 = plot.at(scatter.low_n, 0)[0], plot.at(scatter.high_n or tensile, 0)[0]
     half = BAR_MM / 2
     corners = ((x1, y - half), (x2, y - half), (x2, y + half), (x1, y + half))
     yield Polyline(corners, "tension-bar", closed=True, fill=0.35)
@@ -225,31 +201,29 @@ def draw_legend(plan: StretchPlan, width: float) -> Drawing:
 
 
 def _key_entries(plan: StretchPlan) -> list[tuple[str, str]]:
+    """The roles on the charts and what they mean."""
     thread, head = plan.job.fastening.thread_friction, plan.job.fastening.head_friction
-    low, high = (f" {text}" if thread == head else "" for text in thread.texts)
-    last = plan.stages[-1]
-    lines = [("low-friction", f"low friction{low}"), ("high-friction", f"high friction{high}")]
-    if not frictions_differ(plan):
-        lines = [("low-friction", f"friction{low}")]
-    window = (
-        ("stop-low", f"window {last.window.text}") if last.window else ("stop", f"turn {shown_degrees(last.turn_deg)}")
-    )
+    low, high = thread.texts if thread == head else ("", "")
+    last = plan.last
+    lines = [("low-friction", friction_name("low", low)), ("high-friction", friction_name("high", high))]
+    if frictions_are_one(plan):
+        lines = [("low-friction", friction_name("", low))]
+    window = last.window.text if last.window else None
+    stop = "stop-low" if window else "stop"
+    roles = ("stage-end",) if len(plan.stages) > 1 else ()
+    torques = ("torque-snug", "torque-alone") if plan.job.run.snug else ("torque-alone",)
     return [
         *lines,
-        window,
-        *([("stage-end", "end of an earlier stage")] if len(plan.stages) > 1 else []),
-        *([("torque-snug", "snug torque")] if plan.job.run.snug else []),
-        ("torque-alone", "torque alone"),
-        ("tension-range", "range of tension"),
-        ("beyond-proof", "beyond proof: not elastic"),
+        (stop, window_name(window, shown_degrees(last.turn_deg))),
+        *((role, KEY[role]) for role in (*roles, *torques, "tension-range", "tension-band")),
     ]
 
 
 def _sample(role: str, x: float, y: float) -> Iterator[Primitive]:
     """Yield a short stroke of a role, or a small area of hatch or grey."""
     right, low, high = x + KEY_SAMPLE_MM, y + 0.4, y + 3.2
-    if role == "beyond-proof":
-        yield Polyline(((x, low), (right, low), (right, high), (x, high)), role, closed=True, fill=BEYOND_GREY)
+    if role == "tension-band":
+        yield Polyline(((x, low), (right, low), (right, high), (x, high)), role, closed=True, fill=BAND_GREY)
     elif role == "stop-low":
         for x1, y1, x2, y2 in hatch_segments(KEY_SAMPLE_MM, high - low):
             yield Line(x + x1, low + y1, x + x2, low + y2, "hatch")

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ...drawing.fonts import NOTE_PT
-from ...drawing.primitives import Document
+from ...drawing.primitives import Document, Drawing
 from ...sheets.blocks import columns_for, listed, put_row, stacked, table
 from ...sheets.parts import sheet_header
 from ...sheets.sheet import GAP_MM, WIDEST_MM, Sheet
 from .charts import draw_legend, draw_scatter, draw_tension, draw_torque
 from .plan import StretchPlan
+from .told import facts, findings, part_table, spring_table, stage_table, way_to_yield
 from .units import units_of
-from .words import STRETCH_CAUTIONS, assumptions, facts, findings, stage_rows, stage_titles, way_to_proof
+from .words import STRETCH_CAUTIONS, assumptions
 
 PANEL_MM = 66.0
 """Height of a chart."""
 
 LEAST_COLUMN_MM, LEAST_BESIDE_MM = 80.0, 60.0
-"""Least width of a chart beside another, and of words beside the results; widest block."""
+"""Least width of a chart beside another, and of words beside the results."""
 
 
 def draw(plan: StretchPlan, command: str = "") -> Document:
@@ -47,25 +50,33 @@ def _put_charts(sheet: Sheet, plan: StretchPlan, column: float) -> None:
 
 
 def _put_numbers(sheet: Sheet, plan: StretchPlan, column: float) -> None:
-    """Results at the left, what they rest on at the right; one below the other where the paper has but one column."""
+    """Results at the left, what they are made of at the right; one below the other where the paper has one column.
+
+    What went in, and the formulas, follow below or on the next page.
+    """
     wide = sheet.paper.content_width_mm
-    stages = stage_rows(plan)
-    results = table("After snug and after the turn", columns_for(stage_titles(plan), stages, wide), stages)
+    titles, stages = stage_table(plan)
+    results = table("After snug and after the turn", columns_for(titles, stages, wide), stages)
     left = min(wide, max(column, results.width_mm))
     beside = wide - left - GAP_MM >= LEAST_BESIDE_MM
     right = wide - left - GAP_MM if beside else column
-    says = listed("What the numbers say", [*way_to_proof(plan), *findings(plan)], left, numbered=False)
-    given = facts(plan)[1:]  # the spec stands in the header
-    went_in = table("What went in", columns_for(("given", "value"), given, right), given)
+    says = listed("What the numbers say", findings(plan), left, numbered=False)
+    way = listed("Until it yields", way_to_yield(plan), right, numbered=False)
     cautions = listed("Cautions", STRETCH_CAUTIONS, right, numbered=False)
-    small = listed("Formulas and assumptions", assumptions(plan), left, numbered=False, size_pt=NOTE_PT)
+    parts = _table("What the scatter is made of", part_table(plan), right)
+    springs = _table("What each part adds to the stretch", spring_table(plan), right)
+    given = facts(plan)[1:]  # the spec stands in the header
+    went_in = _table("What went in", (("given", "value"), given), left)
+    unified = plan.job.fastening.thread.unit == "in"
+    small = listed("Formulas and assumptions", assumptions(unified), left, numbered=False, size_pt=NOTE_PT)
     if not beside:
-        for block in (results, says, went_in, cautions, small):
+        for block in (results, says, parts, cautions, springs, way, went_in, small):
             put_row(sheet, block)
         return
-    sheet.new_row()
-    all_left = stacked([results, says, small])
-    together = all_left.height_mm <= sheet.room_mm()[1]
-    put_row(sheet, all_left if together else stacked([results, says]), stacked([went_in, cautions]))
-    if not together:
-        put_row(sheet, small)
+    put_row(sheet, stacked([results, says]), stacked([parts, cautions]))
+    put_row(sheet, stacked([went_in, small]), stacked([springs, way]))
+
+
+def _table(heading: str, titled: tuple[Sequence[str], Sequence[Sequence[str]]], width: float) -> Drawing:
+    titles, rows = titled
+    return table(heading, columns_for(titles, rows, width), rows)

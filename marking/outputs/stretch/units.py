@@ -50,6 +50,19 @@ class Units:
             return f"{_three(n_per_mm / 1000.0)} kN/mm"
         return f"{rounded(n_per_mm / factor('lbf/in') / 1e6)} Mlbf/in"
 
+    @property
+    def compliance_name(self) -> str:
+        """The unit in which `compliance` writes."""
+        return "mil per 1000 lbf" if self.inch else "µm per kN"
+
+    def compliance(self, mm_per_n: float) -> str:
+        """What stretches by how much under a force: "2.59" µm per kN, for unified threads mil per 1000 lbf."""
+        return trimmed(mm_per_n * factor("lbf/in") * 1e6, 3) if self.inch else trimmed(mm_per_n * 1e6, 2)
+
+    def small(self, mm: float) -> str:
+        """A very small length in the user's unit: "11 µm", "0.0004 in"."""
+        return f"{trimmed(mm / MM_PER_IN, 4)} in" if self.length_unit == "in" else f"{rounded(1000 * mm, 2)} µm"
+
     def area(self, mm2: float) -> str:
         """An area: "84.3 mm²", for unified threads "0.226 in²"."""
         return f"{rounded(mm2 / MM_PER_IN**2)} in²" if self.inch else f"{rounded(mm2)} mm²"

@@ -1,20 +1,32 @@
-"""What the turn does to the fastener, as text: the numbers for a terminal, and the sentences that the sheet shares."""
+"""What the turn does to the fastener, in sentences that take values."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 
-from ...fastening.elastic import Fastening
-from ...quantities.shown import rounded, shown_degrees, trimmed
-from ...quantities.units import factor
+from ...quantities.shown import rounded, trimmed
+from ...remarks import Template
 from ...sheets.words import CAUTIONS
-from .plan import Comparison, Scatter, StretchPlan
-from .units import Units, units_of
 
-LIMITED, THREADED = "limited by the screw", "thread through the whole grip"
-
-BEYOND = "beyond"
-"""What stands in place of a tension beyond the proof load."""
+HAND_TIGHT = Template("hand-tight", "hand tight: the tension after snug is taken as zero")
+NO_SNUG = Template("no-snug", "the spec has no snug torque: the tension after snug is taken as zero")
+NO_TOLERANCE = Template(
+    "no-tolerance",
+    "the turn has no tolerance, so there is no window; ask the manual's maker for a tolerance where it matters",
+)
+NO_STAGE_TOLERANCE = Template(
+    "no-tolerance",
+    "stage {stage}, {turn:deg}, has no tolerance, so there is no window; ask the manual's maker for a tolerance where "
+    "it matters",
+)
+LAST_RUN = Template("last-run", "the figures are those of {run} alone: what comes before it counts no more")
+AFTER_TURN = Template("after-turn", "what follows the last turn, {step}, is not in the figures")
+SNUG_PASSES_YIELD = Template("snug-passes-yield", "at low friction the snug torque alone may make the bolt yield")
+MAY_BREAK = Template(
+    "may-break",
+    "the turn may break the bolt: where it is weakest it may be stretched for good by {share:.1f} %, and its class "
+    "need bear no more than {elongation:.0f} % in a tension test; check thread, class, grip and spec",
+)
 
 TEACHING = (
     "These are teaching numbers, not tightening instructions. The manufacturer's manual decides: torque, angle, order, "
@@ -26,212 +38,267 @@ STRETCH_CAUTIONS = (TEACHING, *CAUTIONS[1:])
 LITTLE_GAIN = 0.75
 """A scatter above this part of that of torque alone counts as little gained (our choice)."""
 
+NONE_HERE = "–"
+
+SOURCES = {
+    "friction": "friction", "wrench": "torque wrench", "tolerance": "tolerance of the snug torque",
+    "window": "window of the turn", "reading": "reading error", "settling": "settling",
+}  # fmt: skip
+
 
 def percent(part: float) -> str:
     """A part of 1 as a whole percentage: "87 %"."""
     return f"{trimmed(100.0 * part, 0)} %"
 
 
-def spread(scatter: Scatter) -> str:
-    """A scatter as printed: "±20 %", "up to ±12 %", or "not stated" where the spec gives none."""
-    if scatter.percent is None:
-        return "not stated"
-    return f"{'up to ' if scatter.at_most else ''}±{trimmed(scatter.percent, 1)} %"
+def share(part: float) -> str:
+    """A small part of 1: "0.6 %"."""
+    return f"{rounded(100.0 * part, 2)} %"
 
 
-def tension_range(scatter: Scatter, units: Units) -> str:
-    """The ends of a range of tensions: "56 kN to 69 kN", "58.3 kN to beyond"."""
-    low, high = _forces((scatter.low_n, scatter.high_n), units)
+def spread(half_percent: float) -> str:
+    """A scatter as printed: "±20 %"."""
+    return f"±{trimmed(half_percent, 1)} %"
+
+
+def interval(low: str, high: str | None) -> str:
+    """The ends of an interval of tension: "56 kN to 69 kN"; without an upper end the bolt may break."""
+    if high is None:
+        return f"{low} until it breaks"
     return low if low == high else f"{low} to {high}"
 
 
-def facts(plan: StretchPlan) -> list[tuple[str, str]]:
-    """What went in and what follows from it alone, as (name, words)."""
-    fastening, units = plan.job.fastening, units_of(plan)
-    thread, strength, snug = fastening.thread, fastening.strength, plan.job.run.snug
-    shank = f"of it {units.given(fastening.shank_mm)} unthreaded shank" if fastening.shank_mm else THREADED
-    area = "" if thread.area_source == "table" else " (by formula: not in the tables)"
+# -- after snug and after the turn
+
+
+def stage_titles(several: bool) -> tuple[str, ...]:
+    """The titles over the stages; several have turns that are totals from snug, which the spec's may not be."""
+    return ("after", "total" if several else "turn", "advance", "stretch", "squeeze", "lowest", "middle", "highest")
+
+
+def stage_name(number: int, several: bool) -> str:
+    """What a row of the stages is called."""
+    return f"stage {number}" if several else "turn"
+
+
+def each_degree(gain: str, stretch_share: float) -> str:
+    """What a degree of turn does."""
+    return (
+        f"While everything is elastic, a degree of turn adds {gain}: {percent(stretch_share)} of the advance stretches "
+        f"the bolt, {percent(1 - stretch_share)} squeezes the parts."
+    )
+
+
+def if_rigid(rigid: str, textbook: str) -> str:
+    """What the ends of the bolt add, told by leaving them out."""
+    return (
+        f"With head, nut and engaged thread rigid it would be {rigid}; by the textbook's formula, which also takes the "
+        f"stress area for the thread, {textbook} (Shigley, eq. 8-17). Both promise too much."
+    )
+
+
+def where_it_yields(force: str, at_mid: str, at_low: str, at_high: str) -> str:
+    """Where a bolt of the least strength yields; `at_low` and `at_high` friction are the ends of a range."""
+    ends = "" if at_low == at_high else f" ({at_low} at low, {at_high} at high friction)"
+    return (
+        f"Friction twists the bolt while it is tightened, so that it yields sooner than in tension alone: at "
+        f"{force} at mid friction, {at_mid} after snug{ends}."
+    )
+
+
+def where_proof_is(turn: str, before_yield: bool) -> str:
+    """Where the proof load is reached by the elastic formulas."""
+    if before_yield:
+        return f"The proof load is reached {turn} after snug at mid friction."
+    return f"The proof load would come {turn} after snug: twisted, a bolt of the least strength yields before it."
+
+
+# -- what the numbers say
+
+
+def elastic_result(tension: str, of_proof: float | None, of_yield: float) -> str:
+    """The tension after a turn that does not go beyond yield."""
+    proof = "" if of_proof is None else f"{percent(of_proof)} of the proof load, "
+    return f"After the turn the tension at mid friction is {tension}: {proof}{percent(of_yield)} of yield with twist."
+
+
+def beyond_yield(turn: str, at_yield: str, low: str, high: str) -> list[str]:
+    """What is known of a turn beyond yield."""
     return [
-        ("spec", plan.job.spec.read_as),
-        ("snug torque", snug.both if snug else "hand tight" if plan.job.run.hand_tight else "none"),
-        ("screw", f"{thread.name}, {strength.name}, stress area {units.area(thread.area_mm2)}{area}"),
-        (
-            "joint",
-            f"grip {units.given(fastening.grip_mm)}, {shank}; {_parts(fastening, units)}",
-        ),
-        ("friction", _friction(fastening)),
-        ("bearing", f"face {units.given(fastening.bearing_mm)} round a hole of {units.given(fastening.hole_mm)}"),
-        (
-            "stiffness",
-            f"screw {units.stiffness(fastening.screw_n_per_mm)}, joint {units.stiffness(fastening.joint_n_per_mm)}",
-        ),
-        ("proof load", f"{units.both(fastening.proof_n)}, at {units.stress(strength.proof_mpa)}"),
-        ("yield", f"{units.both(fastening.yield_n)}, at {units.stress(strength.yield_mpa)}"),
+        f"The turn of {turn} goes beyond yield, which comes at {at_yield}. There the elastic formulas stop: there is "
+        f"no curve, only bounds. A bolt of just its class's strength ends between {low} and {high}.",
+        "Specs of torque, then turn often go there by design: what then limits the tension is the bolt's own "
+        "strength, and the friction at snug matters little. The bolts of one lot differ far less than these bounds.",
     ]
 
 
-def _parts(fastening: Fastening, units: Units) -> str:
-    """The joint's modulus in words, with the unit of the thread's system."""
-    gpa = f"{rounded(fastening.joint_mpa / 1000.0)} GPa"
-    mpsi = fastening.joint_mpa / factor("Mpsi")
-    return f"parts of {rounded(mpsi)} Mpsi ({gpa})" if units.inch else f"parts of {gpa}"
+def harder(tension: str | None) -> str:
+    """What a bolt may hold that is harder than its class demands."""
+    if tension is None:
+        return "A stronger bolt pulls harder and keeps less stretch; its standard sets no upper limit of strength."
+    return (
+        f"A harder bolt pulls harder and keeps less stretch: its class's limit of hardness allows some {tension} (by "
+        "conversion, from memory)."
+    )
 
 
-def _friction(fastening: Fastening) -> str:
-    thread, head = fastening.thread_friction, fastening.head_friction
-    if thread == head:
-        return f"{thread.text} in the thread and under the head"
-    return f"{thread.text} in the thread, {head.text} under the head"
+def plastic_stretch(low: str, high: str, low_share: float, high_share: float, weakest: str) -> str:
+    """What a bolt keeps of its stretch."""
+    return (
+        f"It keeps {low} to {high} of stretch for good: from {share(low_share)} of its loaded length, if "
+        f"that stretches evenly, to {share(high_share)} of the weakest {weakest}, if all of it is there."
+    )
 
 
-def stage_titles(plan: StretchPlan) -> tuple[str, ...]:
-    """The titles over `stage_rows`; with several stages the turns are totals from snug, which the spec may not be."""
-    turn = "turn" if len(plan.stages) == 1 else "total"
-    return ("after", turn, "advance", "stretch", "squeeze", "lowest", "middle", "highest")
+def maybe_plastic(high: str, high_share: float, weakest: str) -> str:
+    """What a bolt may keep after a turn that stays below yield at mid friction."""
+    return (
+        f"At the worse end of all limits it may keep up to {high} of stretch, {share(high_share)} of its weakest "
+        f"{weakest}."
+    )
 
 
-def stage_rows(plan: StretchPlan) -> list[tuple[str, ...]]:
-    """A row for snug and one for each stage, under `stage_titles`."""
-    units = units_of(plan)
-    return [
-        ("snug", "–", "–", "–", "–", *_forces(plan.snug, units)),
-        *(
-            (
-                f"stage {reached.stage}" if len(plan.stages) > 1 else "turn",
-                shown_degrees(reached.turn_deg, 1),
-                units.length(reached.advance_mm),
-                *(BEYOND if mm is None else units.length(mm) for mm in (reached.stretch_mm, reached.squeeze_mm)),
-                *_forces(reached.tensions, units),
-            )
-            for reached in plan.stages
-        ),
-    ]
+USE_ONCE = (
+    "How often may it be used? Once: a bolt that may have yielded is for one use, unless the manual says otherwise."
+)
+
+USE_AGAIN = "Within all these limits the bolt springs back; whether it may be used again, the manual says."
 
 
-def _forces(tensions: Iterable[float | None], units: Units) -> list[str]:
-    return [BEYOND if newtons is None else units.force(newtons) for newtons in tensions]
+# -- the comparison
 
 
-def way_to_proof(plan: StretchPlan) -> list[str]:
-    """What a degree does, and when the proof load is reached."""
-    fastening, units = plan.job.fastening, units_of(plan)
-    share = fastening.stretch_share
-    at_low, at_mid, at_high = (shown_degrees(deg, 1) for deg in plan.proof_turns_deg)
-    reach = f"The proof load is reached {at_mid} after snug"
-    if plan.job.run.snug and at_low != at_high:
-        reach += f" at mid friction ({at_low} at low, {at_high} at high friction)"
-    return [
-        f"While everything is elastic, a degree of turn adds {units.both(fastening.n_per_deg)}: {percent(share)} of "
-        f"the advance stretches the screw, {percent(1 - share)} squeezes the joint.",
-        f"{reach}.",
-    ]
-
-
-def findings(plan: StretchPlan) -> list[str]:
-    """What the numbers say about this spec."""
-    if plan.passes_proof:
-        return _beyond_proof(plan)
-    fastening, units = plan.job.fastening, units_of(plan)
-    mid = plan.comparison.aim_n
-    return [
-        f"After the turn the tension at mid friction is {units.both(mid)}: {percent(mid / fastening.proof_n)} of the "
-        f"proof load, {percent(mid / fastening.yield_n)} of yield.",
-        *_scatter_findings(plan),
-    ]
-
-
-def _beyond_proof(plan: StretchPlan) -> list[str]:
-    at_mid = shown_degrees(plan.proof_turns_deg[1], 1)
-    total = shown_degrees(plan.stages[-1].turn_deg, 1)
-    return [
-        f"The turn of {total} goes beyond the proof load, which is reached at {at_mid}. There the elastic formulas "
-        "stop: beyond it no tension is given.",
-        "Specs of torque, then turn often go there by design. Beyond it the screw begins to yield, and what then "
-        "limits the tension is the screw itself: the scatter that friction left at snug matters little. A screw that "
-        "has yielded keeps part of its stretch, so that it may be for single use; turned too far, it breaks.",
-    ]
-
-
-def _scatter_findings(plan: StretchPlan) -> list[str]:
-    then_turn, torque_only = plan.comparison.then_turn, plan.comparison.torque_only
-    assert then_turn is not None
-    found = []
-    if then_turn.at_most:
-        found.append(
-            "The highest tension is beyond proof, where a screw gains less than it would elastically: the scatter "
-            "given is an upper bound."
-        )
-    if then_turn.percent is None or torque_only.percent is None:
-        return [*found, "Without a snug torque and a tolerance there is no scatter to compare."]
-    if plan.comparison.snug_percent is None:
-        found.append("The tension after snug counts as zero, so that only the window leaves scatter here.")
-    if plan.comparison.window_percent is None:
-        found.append(
-            "Without a tolerance for every turn there is no window: only friction at snug leaves scatter here, less "
-            "than there will be."
-        )
-    return [*found, _gain(plan, then_turn.percent, torque_only.percent, then_turn.at_most)]
-
-
-def _gain(plan: StretchPlan, then_turn: float, torque_only: float, at_most: bool) -> str:
-    share = percent(plan.comparison.snug_share)
-    if torque_only == 0:
-        return "With one value of friction torque alone has no scatter: give limits, such as 0.10..0.16."
-    if then_turn <= LITTLE_GAIN * torque_only:
-        part = f"only the {share} of the tension that the snug torque makes" if plan.job.run.snug else "nothing here"
-        cut = f"from ±{trimmed(torque_only, 1)} % to {'at most ' if at_most else ''}±{trimmed(then_turn, 1)} %"
-        return f"The turn cuts the scatter {cut}. It is counted, not felt: friction scatters {part}."
-    why = f"the snug torque makes {share} of the tension, and friction scatters that part as it would by torque alone"
-    if (plan.comparison.window_percent or 0.0) > (plan.comparison.snug_percent or 0.0):
-        why = "the window is wide for so small a turn"
-    gained = "nothing" if then_turn >= torque_only and not at_most else "little"
-    return f"Here the turn gains {gained} over torque alone: {why}."
-
-
-def comparison_rows(plan: StretchPlan) -> list[tuple[str, str, str]]:
-    """The comparison that is the point of the method: (method, scatter, range of tension)."""
-    comparison, units = plan.comparison, units_of(plan)
-    torque = comparison.torque_only
-    rows = [(f"torque alone, {units.torque(comparison.torque_nm)}", spread(torque), tension_range(torque, units))]
-    then_turn = comparison.then_turn
-    if then_turn is None:
-        return [*rows, ("torque, then turn", "–", LIMITED)]
-    parts = ((f"– of it from {name}", part, "") for name, part in _parts_of_scatter(comparison))
-    return [*rows, ("torque, then turn", spread(then_turn), tension_range(then_turn, units)), *parts]
-
-
-def _parts_of_scatter(comparison: Comparison) -> list[tuple[str, str]]:
-    """What the scatter after the turn is made of, as far as it is known: (name, scatter)."""
-    parts = (("friction at snug", comparison.snug_percent), ("the window", comparison.window_percent))
-    return [(name, f"±{trimmed(part, 1)} %") for name, part in parts if part is not None]
-
-
-def comparison_heading(plan: StretchPlan) -> str:
+def comparison_heading(aim: str, beyond: bool) -> str:
     """What the two methods are aimed at."""
-    aim = units_of(plan).both(plan.comparison.aim_n)
-    if plan.passes_proof:
-        return f"Torque alone aimed at the proof load, {aim}, at mid friction; the turn goes beyond it"
+    if beyond:
+        return f"Torque alone aimed at yield with twist, {aim}, at mid friction; the turn goes beyond it"
     return f"Both aimed at the tension after the turn, {aim} at mid friction"
 
 
-def scatter_note(plan: StretchPlan) -> str:
-    """The aim of both methods, and what the scatter after the turn is made of."""
-    parts = [f"{part} from {name}" for name, part in _parts_of_scatter(plan.comparison)]
-    made_of = f" The turn leaves {' and '.join(parts)}." if parts else ""
-    return f"{comparison_heading(plan)}.{made_of}"
+SAME_KIND = (
+    "Both are intervals of the same kind: every limit on its worse side at once, ± half the width over the middle."
+)
 
 
-def assumptions(plan: StretchPlan) -> list[str]:
+def by_torque(torque: str) -> str:
+    """The name of torque alone."""
+    return f"torque alone, {torque}"
+
+
+BY_TURN = "torque, then turn"
+
+OF_WHICH = "of it"
+
+LIMITED = "the bolt's strength"
+
+PART_TITLES = ("what leaves it", "torque alone", BY_TURN)
+
+
+def part_rows(
+    of_torque: Sequence[tuple[str, float]], of_turn: Sequence[tuple[str, float]], torque: float, turn: float
+) -> list[tuple[str, ...]]:
+    """What the scatter of both methods is made of: (source, torque alone, torque then turn), the sums last."""
+    first, second = dict(of_torque), dict(of_turn)
+    rows: list[tuple[str, ...]] = [
+        (name, *(spread(parts[source]) if source in parts else NONE_HERE for parts in (first, second)))
+        for source, name in SOURCES.items()
+        if source in first or source in second
+    ]
+    if not of_turn:
+        rows.append((LIMITED, NONE_HERE, spread(turn)))
+    return [*rows, ("all", spread(torque), spread(turn))]
+
+
+def breaks() -> str:
+    """What happens at low friction to a torque that is aimed too high."""
+    return "By torque alone, at low friction, a bolt may break before the wrench clicks."
+
+
+def gain(
+    torque: float,
+    turn: float,
+    snug_share: float,
+    has_snug: bool,
+    has_window: bool,
+    one_friction: bool,
+    counted: Sequence[tuple[str, float]],
+) -> list[str]:
+    """Whether the turn is worth it: the scatter of both, and what that of the turn comes from; all in percent."""
+    found = []
+    if not has_snug:
+        found.append("The tension after snug counts as zero, and so does its scatter.")
+    if not has_window:
+        found.append("Without a tolerance for every turn there is no window: the scatter is less than there will be.")
+    if one_friction:
+        found.append("One value of friction scatters nothing: give limits, such as 0.10..0.16.")
+    if not counted:
+        return [
+            *found,
+            f"The bolt's own strength bounds the tension to {spread(turn)}; by torque alone, friction and wrench leave "
+            f"{spread(torque)}.",
+        ]
+    if turn <= LITTLE_GAIN * torque:
+        part = (
+            f"only the {percent(snug_share)} of the tension that the snug torque makes" if has_snug else "nothing here"
+        )
+        return [
+            *found,
+            f"The turn cuts the scatter from {spread(torque)} to {spread(turn)}. It is counted, not felt: friction "
+            f"scatters {part}.",
+        ]
+    gained = "nothing" if turn >= torque else "little"
+    largest = max(counted, key=lambda part: part[1])[0]
+    why = {
+        "window": "the window is wide for so small a turn",
+        "reading": "the turn is read too coarsely for its size",
+        "settling": "so stiff a joint loses much of its tension when it settles",
+    }.get(
+        largest,
+        f"the snug torque makes {percent(snug_share)} of the tension, and that part scatters as it would by torque "
+        "alone",
+    )
+    return [*found, f"Here the turn gains {gained} over torque alone: {why}."]
+
+
+# -- the charts
+
+KEY = {
+    "stage-end": "end of an earlier stage", "torque-snug": "snug torque", "torque-alone": "torque alone",
+    "tension-range": "range of tension", "tension-band": "bounds: the tension lies between",
+}  # fmt: skip
+"""What the roles on the charts mean."""
+
+
+def friction_name(which: str, value: str) -> str:
+    """What the line of a friction is called: "low friction 0.10"."""
+    return " ".join(word for word in (which, "friction", value) if word)
+
+
+def window_name(window: str | None, turn: str) -> str:
+    """What the hatch, or the line of a turn without a window, is called."""
+    return f"turn {turn}" if window is None else f"window {window}"
+
+
+# -- formulas
+
+
+def assumptions(unified: bool) -> list[str]:
     """Formulas, and what they leave out."""
-    area = "ASME B1.1" if plan.job.fastening.thread.unit == "in" else "ISO 898-1"
+    area = "ASME B1.1" if unified else "ISO 898-1"
     return [
-        f"Advance = pitch × turn / 360. Stress area: {area}. Stiffness of screw and joint (30° frusta): Shigley's "
-        "Mechanical Engineering Design, eq. 8-17 and 8-20. Torque over tension: ISO 16047 and VDI 2230, P/2π + 0.577 µ "
-        "d2 + µ Db/2.",
-        "Taken for granted: a through screw of steel (207 GPa) with a nut, wide parts of one material. Left out: "
-        "stretch within head and nut and settling of the faces, which lower the gain of a turn; twist from the "
-        "thread's friction, which makes the screw yield sooner; the error of the torque wrench.",
-        "Lowest tension: high friction and the low edge of the window; highest: low friction and the high edge. "
-        "Scatter is ± half the range over its middle. Unless given, limits of friction (0.10 to 0.16), bearing face "
-        "(1.5 d) and hole (1.1 d) are our choice.",
+        f"Advance = pitch × turn / 360. Stress area: {area}. Stretch of head, nut, tapped hole and threads: VDI 2230 "
+        "Part 1 (from memory): 0.5 d for a hexagon head, 0.4 d for a socket head and a nut, 0.33 d for a tapped hole, "
+        "0.5 d at the root for engaged thread. Half of head and nut instead (Bickford's handbook, from memory) makes a "
+        "usual bolt some 15 % stiffer. Parts: 30° frusta, Shigley's Mechanical Engineering Design, eq. 8-20; above a "
+        "tapped hole one cone. Torque over tension: ISO 16047 and VDI 2230, P/2π + 0.577 µ d2 + µ Db/2.",
+        "Yield with twist: tension over √(1 + 3 (1.5 d2/d0 (P/πd2 + 1.155 µ))²), VDI 2230 (from memory). Beyond it: at "
+        "least yield with twist at high friction, reached with at most 0.2 % kept; at most tensile strength, and no "
+        "more than the elastic line. What of the advance the tension does not take up stays in the bolt.",
+        "Lowest tension: high friction, the wrench low, the low edge of the window read too large, all settling during "
+        "the turn; highest: the other way round. What settles later both methods lose alike. Handbooks, which do not "
+        "take all limits at once, give ±5 to 15 % by angle, ±17 to 28 % by torque wrench (VDI 2230, Machinery's "
+        "Handbook). Unless given, limits of friction (0.10 to 0.16), bearing face (1.5 d), hole (1.1 d) and "
+        "the socket (2.25 d) are our choice. Whoever keeps to the aim of a job's sheet has the reading error within the window: there it counts no more.",
+        "Taken for granted: wide parts; nut and tapped thread outlast the bolt, which in soft parts and short threads "
+        "they may not; one bolt at a time. Left out: bending, gaskets, paint, the load of service, heat.",
     ]
