@@ -23,7 +23,7 @@ from marking.fastening.thread import parse_thread
 from marking.lists.items import Listing
 from marking.lists.read import read_list, turn_items
 from marking.marks.reading_error import read_error_model
-from marking.outputs.stretch.request import parse_friction, parse_modulus
+from marking.outputs.stretch.request import parse_friction, parse_modulus, parse_sections, parse_washers
 from marking.printers.profile import read_profile
 from marking.printers.store import CONFIG_VARIABLE, add_profile, profile, profiles_path
 from marking.quantities.parse import parse_angle, parse_length, parse_percent
@@ -177,11 +177,13 @@ KINDS: tuple[Kind, ...] = (
     _kind("angle", ("10°", "10 deg", "7,5 degrees", "½°"), reads(partial(parse_angle, field="view_angle"))),
     _kind("error model", [f"{name}={text}" for name, text in ERRORS.items()], reads(_one_error)),
     _kind("thread", THREADS, reads(parse_thread)),
-    _kind("class, metric", ("10.9", "8,8", "class 12.9", "ISO 898-1 class 8.8"),
+    _kind("class, metric", ("10.9", "8,8", "class 12.9", "ISO 898-1 class 8.8", "A2-70", "ISO 3506-1 A4-80"),
           reads(partial(parse_strength, thread=parse_thread("M12")))),
     _kind("grade, unified", ("5", "grade 8", "SAE J429 grade 5", "gr. 8"),
           reads(partial(parse_strength, thread=parse_thread("1/2-13")))),
     _kind("modulus", ("70 GPa", "210000 N/mm²", "10e6 psi", "14 Mpsi", "30 x 10^6 psi"), reads(parse_modulus)),
+    _kind("sections", ("40 mm x 9 mm", "10 mm x 12.5 mm + 30 mm × 9 mm", "1 in*3/8 in"), reads(parse_sections)),
+    _kind("washers", ("2.5 mm", "2 x 2.5 mm", "1/8 in"), reads(parse_washers)),
     _kind("friction", ("0.10..0.16", "0,1 to 0,16", "0.12", "0.1 – .16"), reads(parse_friction)),
     _kind("printer name", NAMES, reads(partial(read_profile, x="160 mm", y="240 mm"))),
     _kind("printer value", ("159.4 mm", "160,2 mm", "6-1/4 in", "16 cm"),

@@ -190,6 +190,7 @@ def test_the_tolerance_of_the_snug_torque_counts_with_friction_and_wrench() -> N
     plain, wide = (a_plan(f"40{within} N·m + 45° ±3", *ELASTIC[1:]) for within in ("", " ±4"))
     assert wide.snug.low_n == pytest.approx(0.9 * plain.snug.low_n, rel=1e-9)
     assert wide.snug.high_n == pytest.approx(1.1 * plain.snug.high_n, rel=1e-9)
+    assert "tolerance" not in [part.source for part in plain.comparison.then_turn.parts]
     assert [part.source for part in wide.comparison.then_turn.parts][:3] == ["friction", "tolerance", "wrench"]
 
 

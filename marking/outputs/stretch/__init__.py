@@ -85,7 +85,7 @@ These are teaching numbers, not tightening instructions: the manufacturer's manu
         TITLE._replace(help="Title of the sheet."),
     ),
     (
-        'stretch "40 N·m + 45° ±3" --screw M12x1.75 --class 10.9 --grip "120 mm" --shank "80 mm"',
+        'stretch "20 N·m + 60° ±3" --screw M12x1.75 --class 10.9 --grip "120 mm" --shank "80 mm"',
         'stretch "50 N·m + 90° ±5" --screw M10 --class 8.8 --grip "60 mm" --joint tapped -o chart.pdf',
         'stretch "30 lbf·ft + 1/12 turn ±3" --screw 1/2-13 --class 8 --grip "4 in" -o chart.pdf',
     ),

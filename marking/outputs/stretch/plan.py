@@ -209,7 +209,7 @@ def _snug(job: StretchRequest) -> Snug:
             "check the spec, {@screw}, {@strength} and the friction", torque, "spec",
         )  # fmt: skip
     by_friction = step.nm * (strong - weak)
-    by_tolerance = high_nm * strong - low_nm * weak - by_friction
+    by_tolerance = (high_nm - step.nm) * strong + (step.nm - low_nm) * weak
     by_wrench = wrong * (high_nm * strong + low_nm * weak)
     found: tuple[tuple[Source, float], ...] = (
         ("friction", by_friction), ("tolerance", by_tolerance), ("wrench", by_wrench),

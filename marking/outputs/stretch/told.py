@@ -100,11 +100,12 @@ def way_to_yield(plan: StretchPlan) -> list[str]:
     """What a degree does, and when the bolt yields."""
     fastening, units = plan.job.fastening, units_of(plan)
     rigid, textbook = map(fastening.per_degree, (fastening.rigid_ends_n_per_mm, fastening.textbook_n_per_mm))
-    at_low, at_mid, at_high = (shown_degrees(deg, 1) for deg in plan.yield_turns_deg)
+    _, at_mid, _ = turns = plan.yield_turns_deg
+    ends = (shown_degrees(deg, 1) for deg in (at_mid, min(turns), max(turns)))
     found = [
         each_degree(units.both(fastening.n_per_deg), fastening.stretch_share),
         if_rigid(units.force(rigid), units.force(textbook)),
-        where_it_yields(units.both(fastening.yields_n[1]), at_mid, at_low, at_high),
+        where_it_yields(units.both(fastening.yields_n[1]), *ends),
     ]
     if plan.proof_turn_deg is not None:
         before = plan.proof_turn_deg <= plan.yield_turns_deg[1]

@@ -97,9 +97,9 @@ def if_rigid(rigid: str, textbook: str) -> str:
     )
 
 
-def where_it_yields(force: str, at_mid: str, at_low: str, at_high: str) -> str:
-    """Where a bolt of the least strength yields; `at_low` and `at_high` friction are the ends of a range."""
-    ends = "" if at_low == at_high else f" ({at_low} at low, {at_high} at high friction)"
+def where_it_yields(force: str, at_mid: str, soonest: str, latest: str) -> str:
+    """Where a bolt of the least strength yields, at mid friction and over all friction."""
+    ends = "" if soonest == latest else f" ({soonest} to {latest} over all friction)"
     return (
         f"Friction twists the bolt while it is tightened, so that it yields sooner than in tension alone: at "
         f"{force} at mid friction, {at_mid} after snug{ends}."
@@ -191,7 +191,7 @@ OF_WHICH = "of it"
 
 LIMITED = "the bolt's strength"
 
-PART_TITLES = ("what leaves it", "torque alone", BY_TURN)
+PART_TITLES = ("it comes from", "torque alone", BY_TURN)
 
 
 def part_rows(
@@ -298,7 +298,8 @@ def assumptions(unified: bool) -> list[str]:
         "the turn; highest: the other way round. What settles later both methods lose alike. Handbooks, which do not "
         "take all limits at once, give ±5 to 15 % by angle, ±17 to 28 % by torque wrench (VDI 2230, Machinery's "
         "Handbook). Unless given, limits of friction (0.10 to 0.16), bearing face (1.5 d), hole (1.1 d) and "
-        "the socket (2.25 d) are our choice. Whoever keeps to the aim of a job's sheet has the reading error within the window: there it counts no more.",
+        "the socket (2.25 d) are our choice. Whoever keeps to the aim of a job's sheet has the reading error within "
+        "the window: there it counts no more.",
         "Taken for granted: wide parts; nut and tapped thread outlast the bolt, which in soft parts and short threads "
         "they may not; one bolt at a time. Left out: bending, gaskets, paint, the load of service, heat.",
     ]
