@@ -57,7 +57,7 @@ STRETCH: Values = SHEET | {
     "thread_friction": (None, "0.1"), "head_friction": (None, "0.1..0.2"), "hole": (None, "13.5 mm"),
     "waist": (None, "20 mm x 9 mm", "9 mm x 9 mm + 1 in x 10 mm"), "washers": (None, "2.5 mm", "2 x 2.5 mm"),
     "joint": ("nut", "tapped", "stud"), "head": ("hexagon", "socket"), "seams": (1, 2), "settling": (None, "0.01 mm"),
-    "wrench": (None, "4 %"), "readout": ("band", "ring", "disc", "mat"), "od": (None, "27 mm"),
+    "wrench": (None, "4 %"), "readout": ("band", "ring", "disc", "mat"), "socket_od": (None, "27 mm"),
     "reading_error": (None, "2°"),
 }  # fmt: skip
 RECORD: Values = SHEET | {

@@ -220,7 +220,7 @@ def test_the_reading_error_is_that_of_the_readouts_own_budget(readout: str, run:
     name = readout if readout in ("disc", "mat") else "explain"
     budgets = json.loads(run(name, spec, *socket, *points, "--json").stdout)["budgets"]
     wanted = next(one["U_deg"] for one in budgets if one["readout"] == readout)
-    found = a_plan(spec, *ELASTIC[1:], readout=readout, od="28 mm").stages[0].reading_deg
+    found = a_plan(spec, *ELASTIC[1:], readout=readout, socket_od="28 mm").stages[0].reading_deg
     assert found == pytest.approx(wanted, rel=1e-9)
 
 
@@ -541,7 +541,7 @@ REFUSED = [
     ({"settling": "2 mm"}, "the settling is 2 mm; expected 0 mm to 1 mm"),
     ({"wrench": "60 %"}, "the wrench's error is 60 %; expected 0 to 50"),
     ({"reading_error": "90°"}, "the reading error is 90°; expected 0 to 60"),
-    ({"od": "10 mm"}, "outside diameter is 10 mm; expected 12 mm to 1000 mm"),
+    ({"socket_od": "10 mm"}, "outside diameter is 10 mm; expected 12 mm to 1000 mm"),
     ({"witness": "first", "spec": "10 N·m + 20° + 20°"}, "turns that grow"),
 ]
 
@@ -970,7 +970,7 @@ def test_no_text_that_a_user_types_ends_in_a_traceback(place: int) -> None:
         "washers",
         "settling",
         "wrench",
-        "od",
+        "socket_od",
         "reading_error",
     ],
 )
@@ -989,6 +989,24 @@ def test_a_refusal_says_why_on_stderr_and_exits_with_one(run: Run) -> None:
     assert done.stderr.startswith("turnband: the snug torque 120 N·m")
     assert run("stretch", "90°").returncode == 2
     assert run(*command(), "-o", "-", "--json").returncode == 2
+
+
+def test_every_option_of_the_command_reaches_the_numbers(run: Run) -> None:
+    options: dict[str, Any] = {
+        "shank": "20 mm", "waist": "30 mm x 9 mm", "head": "socket", "joint": "tapped", "washers": "2.5 mm",
+        "joint_modulus": "70 GPa", "bearing": "20 mm", "hole": "13 mm", "seams": 2, "thread_friction": "0.1",
+        "head_friction": "0.12..0.2", "wrench": "3 %", "readout": "mat", "socket_od": "30 mm",
+    }  # fmt: skip
+    flags: list[str] = []
+    for name, value in options.items():
+        flags += ["--od" if name == "socket_od" else f"--{name.replace('_', '-')}", str(value)]
+    found = json.loads(run(*command(), *flags, "--json").stdout)
+    assert found == json.loads(json.dumps({"format": 2, **stretch_data(a_plan(**options))}))
+    for name in options:
+        rest = {other: value for other, value in options.items() if other != name}
+        assert stretch_data(a_plan(**rest))["stages"] != found["stages"], name
+    exact = json.loads(run(*command(), "--reading-error", "0.5°", "--json").stdout)
+    assert exact["stages"][0]["reading_U_deg"] == 0.5
 
 
 def test_a_dash_puts_the_pdf_alone_on_stdout(run: Run, tmp_path: Any) -> None:

@@ -1,6 +1,6 @@
 """What a turn does to the fastener."""
 
-from ...fields import FLATS, OD, PAGES, SPEC, THREAD, TITLE, WITNESS, Field
+from ...fields import FLATS, PAGES, SPEC, THREAD, TITLE, WITNESS, Field
 from .. import Output
 
 BAND, RING, DISC, MAT = READOUTS = ("band", "ring", "disc", "mat")
@@ -74,7 +74,10 @@ These are teaching numbers, not tightening instructions: the manufacturer's manu
             "wrench", "percent", "Largest error of the torque wrench.", usual="4 %; up to 10 N·m 6 %", group=SCATTER
         ),
         Field("readout", "choice", "What the turn is read from.", BAND, choices=READOUTS, group=SCATTER),
-        OD._replace(help="Outside diameter of the socket that is read.", usual="2.25 d", group=SCATTER),
+        Field(
+            "socket_od", "length", "Outside diameter of the socket that is read.", usual="2.25 d", option="--od",
+            group=SCATTER,
+        ),
         Field(
             "reading_error", "angle", "Instead: the reading error U as the readout's sheet prints it.", group=SCATTER
         ),

@@ -74,7 +74,7 @@ def read(
     hole: Given | None = None,
     wrench: Given | None = None,
     readout: str = BAND,
-    od: Given | None = None,
+    socket_od: Given | None = None,
     reading_error: Given | None = None,
     thread: str = "right",
     witness: str | None = None,
@@ -120,7 +120,7 @@ def read(
         title or spec_read.title,
         None if wrench is None else parse_percent(wrench, "wrench"),
         readout,
-        mm_or(od, "od", OD_OVER_DIAMETER * d),
+        mm_or(socket_od, "socket_od", OD_OVER_DIAMETER * d),
         None if reading_error is None else parse_angle(reading_error, "reading_error"),
     )
 
@@ -214,7 +214,7 @@ class StretchRequest:
             self.od_mm,
             d,
             MAX_OD_MM,
-            "od",
+            "socket_od",
             lambda mm: shown_length(mm, self.unit),
         )
 
