@@ -46,6 +46,7 @@ class Strength(NamedTuple):
     elongation: float = 0.0
     modulus_mpa: float = STEEL_MPA
     from_memory: bool = False
+    stainless: bool = False
 
     @property
     def elastic_mpa(self) -> float:
@@ -100,6 +101,7 @@ def _strength(row: dict[str, str]) -> Strength:
         float(row["elongation"]) / 100.0,
         float(row["modulus"]) * factor("GPa") if row["modulus"] else STEEL_MPA,
         row["seen"] == "memory",
+        row["standard"] == _STAINLESS_ISO,
     )
 
 

@@ -432,6 +432,18 @@ def test_a_turn_that_may_tear_the_weakest_length_is_warned_of() -> None:
     assert "may-break" in [warning.code for warning in short.warnings], "all of it in half a diameter of thread"
 
 
+def test_dangers_stand_among_the_findings_on_paper_too() -> None:
+    plans = {
+        "The turn may break the bolt: where it is weakest": a_plan("110 N·m + 720°", "M12", "12.9", "60 mm"),
+        "At low friction the snug torque alone": a_plan("95 N·m + 2°", "M12", "8.8", "60 mm"),
+        "stainless steel rubs harder": a_plan("20 N·m + 5° ±2", "M12", "A4-80", "60 mm"),
+    }
+    for words, plan in plans.items():
+        assert words in said(plan)
+        assert words not in said(a_plan())
+    assert "rubs harder" not in said(a_plan("20 N·m + 5° ±2", "M12", "A4-80", "60 mm", friction="0.12..0.3"))
+
+
 def test_a_snug_torque_that_alone_makes_the_screw_yield_is_refused() -> None:
     with pytest.raises(RangeError, match=r"alone takes M12 × 1.75, .* to its yield; expected less than 99.7 N·m"):
         a_plan("120 N·m + 30°", "M12", "8.8", "60 mm")

@@ -12,7 +12,7 @@ from itertools import accumulate
 from typing import Literal, NamedTuple
 
 from ...errors import RangeError
-from ...fastening.elastic import Fastening
+from ...fastening.elastic import USUAL_FRICTION, Fastening
 from ...fastening.spec import FROM_SNUG, TorqueStep, TurnStep, Window
 from ...quantities.shown import rounded
 from ...remarks import Remark
@@ -28,6 +28,7 @@ from .words import (
     NO_STAGE_TOLERANCE,
     NO_TOLERANCE,
     SNUG_PASSES_YIELD,
+    STAINLESS,
 )
 
 SMALL_TORQUE_NM, SMALL_TORQUE_PERCENT, WRENCH_PERCENT = 10.0, 6.0, 4.0
@@ -230,6 +231,8 @@ def _warnings(job: StretchRequest, snug: Snug, plastic: Plastic) -> Iterator[Rem
     yield from left_open(job.run, NO_SNUG, NO_TOLERANCE, NO_STAGE_TOLERANCE, _earlier(job))
     if snug.high_n > job.fastening.yields_n[0]:
         yield SNUG_PASSES_YIELD()
+    if job.fastening.strength.stainless and job.fastening.thread_friction == USUAL_FRICTION:
+        yield STAINLESS()
     elongation = job.fastening.strength.elongation
     if elongation and plastic.high_share >= BREAKS_OVER_ELONGATION * elongation:
         yield MAY_BREAK(share=100.0 * plastic.high_share, elongation=100.0 * elongation)

@@ -13,7 +13,7 @@ from .charts import draw_legend, draw_scatter, draw_tension, draw_torque
 from .plan import StretchPlan
 from .told import facts, findings, part_table, spring_table, stage_table, way_to_yield
 from .units import units_of
-from .words import STRETCH_CAUTIONS, assumptions
+from .words import GLOSSARY, STRETCH_CAUTIONS, assumptions
 
 PANEL_MM = 66.0
 """Height of a chart."""
@@ -67,14 +67,15 @@ def _put_numbers(sheet: Sheet, plan: StretchPlan, column: float) -> None:
     springs = _table("What each part adds to the stretch", spring_table(plan), right)
     given = facts(plan)[1:]  # the spec stands in the header
     went_in = _table("What went in", (("given", "value"), given), left)
+    terms = listed("Words", GLOSSARY, right, numbered=False, size_pt=NOTE_PT)
     unified = plan.job.fastening.thread.unit == "in"
     small = listed("Formulas and assumptions", assumptions(unified), left, numbered=False, size_pt=NOTE_PT)
     if not beside:
-        for block in (results, says, parts, cautions, springs, way, went_in, small):
+        for block in (results, says, parts, cautions, springs, way, went_in, small, terms):
             put_row(sheet, block)
         return
     put_row(sheet, stacked([results, says]), stacked([parts, cautions]))
-    put_row(sheet, stacked([went_in, small]), stacked([springs, way]))
+    put_row(sheet, stacked([went_in, small]), stacked([springs, way, terms]))
 
 
 def _table(heading: str, titled: tuple[Sequence[str], Sequence[Sequence[str]]], width: float) -> Drawing:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ...quantities.shown import shown_degrees
+from ...sheets.words import led
 from .given_words import (
     bearing_fact,
     bolt_fact,
@@ -18,9 +19,14 @@ from .given_words import (
 from .plan import Scatter, StretchPlan
 from .units import Units, units_of
 from .words import (
+    AFTER_TURN,
     BY_TURN,
+    LAST_RUN,
+    MAY_BREAK,
     NONE_HERE,
     PART_TITLES,
+    SNUG_PASSES_YIELD,
+    STAINLESS,
     USE_AGAIN,
     USE_ONCE,
     beyond_yield,
@@ -113,8 +119,17 @@ def way_to_yield(plan: StretchPlan) -> list[str]:
     return found
 
 
+DANGERS = {MAY_BREAK.code, SNUG_PASSES_YIELD.code, STAINLESS.code, LAST_RUN.code, AFTER_TURN.code}
+"""Warnings without which the numbers would mislead, so that they stand among them on paper too."""
+
+
 def findings(plan: StretchPlan) -> list[str]:
-    """What the numbers say about this spec."""
+    """What the numbers say about this spec, dangers first."""
+    dangers = (str(warning) for warning in plan.warnings if warning.code in DANGERS)
+    return [*(f"{led('', words)}." for words in dangers), *_results(plan)]
+
+
+def _results(plan: StretchPlan) -> list[str]:
     fastening, units, last, mid = plan.job.fastening, units_of(plan), plan.last, plan.last.tensions.mid_n
     weakest, plastic = units.given(fastening.weakest_mm), last.plastic
     low, high = (units.length(mm) for mm in (plastic.low_mm, plastic.high_mm))

@@ -22,6 +22,11 @@ NO_STAGE_TOLERANCE = Template(
 LAST_RUN = Template("last-run", "the figures are those of {run} alone: what comes before it counts no more")
 AFTER_TURN = Template("after-turn", "what follows the last turn, {step}, is not in the figures")
 SNUG_PASSES_YIELD = Template("snug-passes-yield", "at low friction the snug torque alone may make the bolt yield")
+STAINLESS = Template(
+    "stainless-friction",
+    "the limits of friction taken are those of lubricated steel: stainless steel rubs harder, scatters more and may "
+    "seize; give limits with {@friction}",
+)
 MAY_BREAK = Template(
     "may-break",
     "the turn may break the bolt: where it is weakest it may be stretched for good by {share:.1f} %, and its class "
@@ -92,8 +97,8 @@ def each_degree(gain: str, stretch_share: float) -> str:
 def if_rigid(rigid: str, textbook: str) -> str:
     """What the ends of the bolt add, told by leaving them out."""
     return (
-        f"With head, nut and engaged thread rigid it would be {rigid}; by the textbook's formula, which also takes the "
-        f"stress area for the thread, {textbook} (Shigley, eq. 8-17). Both promise too much."
+        f"With rigid head, nut or tapped hole, and engaged thread it would be {rigid}; by the textbook's "
+        f"formula, which also takes the stress area for the thread, {textbook} (Shigley, eq. 8-17). Both promise too much."
     )
 
 
@@ -259,6 +264,17 @@ def gain(
     )
     return [*found, f"Here the turn gains {gained} over torque alone: {why}."]
 
+
+# -- the words themselves
+
+GLOSSARY = (
+    "Bolt: what turns or is held; standards call it a screw where it turns.",
+    "Grip: what the bolt clamps, from face to face, without washers.",
+    "Squeeze: how much thinner the clamped parts become.",
+    "Settling: roughness of threads and faces that flattens under load.",
+    "Yield: from here on a bolt keeps part of its stretch. Tensile: what it bears at most.",
+    "Mid friction: the middle of the limits taken; twist: what friction in the thread does to the bolt.",
+)
 
 # -- the charts
 
