@@ -98,7 +98,8 @@ def if_rigid(rigid: str, textbook: str) -> str:
     """What the ends of the bolt add, told by leaving them out."""
     return (
         f"With rigid head, nut or tapped hole, and engaged thread it would be {rigid}; by the textbook's "
-        f"formula, which also takes the stress area for the thread, {textbook} (Shigley, eq. 8-17). Both promise too much."
+        f"formula, which also takes the stress area for the thread, {textbook} (Shigley, eq. 8-17). Both promise too "
+        "much."
     )
 
 
