@@ -52,8 +52,8 @@ class Readout(NamedTuple):
 
     `output` names the output whose plan it is drawn from. `sized` tells whether that takes the socket's diameter: True
     when it has to, False when it must not, None when it is all the same; `needs_points` whether it takes the number of
-    corners. `extra` says in words what `job --with` prints, "a drive disc"; "" for what is no extra. `remarks` are the
-    codes of what its output says of this readout alone.
+    corners. `extra` says in words what `job --with` prints, "a drive disc"; "" for what is no extra. `asks` is what its
+    output has to be asked for to draw it, field by field.
     """
 
     kind: str
@@ -62,7 +62,7 @@ class Readout(NamedTuple):
     sized: bool | None = True
     needs_points: bool = True
     extra: str = ""
-    remarks: tuple[str, ...] = ()
+    asks: tuple[tuple[str, str], ...] = ()
 
     def pieces(self, plan: Any) -> Iterator[Outline]:
         """Yield every piece of a plan of its `output`. Raises LayoutError for what does not fit on the paper."""
@@ -101,7 +101,7 @@ READOUTS = {
         Readout("trim band", ".trim_band.readout", sized=False),
         Readout("disc", ".drive_disc.readout", "disc", sized=None, needs_points=False, extra="a drive disc"),
         Readout("mat", ".mat.readout", "mat", sized=None, needs_points=False, extra="a mat"),
-        Readout("ring", ".part_ring.readout", remarks=("ring-sector", "ring-too-large", "ring-unproved")),
+        Readout("ring", ".part_ring.readout", asks=(("ring", "full"),)),
     )
 }
 

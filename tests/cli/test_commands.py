@@ -23,13 +23,11 @@ RING_LEFT_OUT = "turnband: warning: the part ring is left out: it is read to ±4
 
 
 def test_job_writes_the_sheet_and_says_so(run: Run, tmp_path: Path) -> None:
-    done = run("job", SPEC, *SOCKET, "--opening", "19 mm", "-o", "bracket.pdf")
-    assert (done.returncode, done.stdout, done.stderr) == (
-        0,
-        f"wrote bracket.pdf: 1 page, A4. {MEASURE}\n",
-        RING_LEFT_OUT,
-    )
-    assert (tmp_path / "bracket.pdf").read_bytes().startswith(b"%PDF")
+    for ring, warning in ((), ""), (("--ring", "full"), RING_LEFT_OUT):
+        done = run("job", SPEC, *SOCKET, "--opening", "19 mm", *ring, "-o", f"{len(ring)}.pdf")
+        said = f"wrote {len(ring)}.pdf: 1 page, A4. {MEASURE}\n"
+        assert (done.returncode, done.stdout, done.stderr) == (0, said, warning)
+    assert (tmp_path / "0.pdf").read_bytes().startswith(b"%PDF")
 
 
 def test_an_svg_of_several_pages_gets_a_number_a_page(run: Run, tmp_path: Path) -> None:

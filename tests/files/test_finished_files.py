@@ -190,7 +190,7 @@ def test_ink_at_1200_dpi_lies_within_half_a_dot(case: tuple[str, int, str, str, 
 
 def test_arcs_of_the_ring_are_true_circles_in_the_pdf() -> None:
     """Ink at 1200 dpi along the outer edge, where no mark and no slit meets it, to half a dot."""
-    document = a_document(od="40 mm")
+    document = a_document(od="40 mm", ring="full")
     page = Raster(pdf_of(document), 0)
     ring = groups(svg_root(document.pages[0], document, "part-ring"), "part-ring")[0]
     circle = next(c for c in ring.iter() if c.get("class") == "outer-edge")

@@ -29,7 +29,7 @@ SOCKET: Values = SHEET | {
     "points": (4, 6, 8, 12, 12), "drive": ("1/4", "3/8", "1/2", "1/2 in", "12.5 mm", "3/4", "1"),
     "opening": (None, None, "19 mm", "3/4 in", "13 mm"), "stock": (None, "0.1 mm", "0.004 in"),
     "height": (None, None, "16 mm", "20 mm"), "start": ("corner", "flat"), "copies": (1, 2, 3), "fasteners": (1, 4, 12),
-    "ring": ("full", "sector"), "ring_width": (None, "12 mm", "1/2 in"),
+    "ring": (None, "full", "sector"), "ring_width": (None, "12 mm", "1/2 in"),
     "errors": ({}, {"witness_error": "0.4 mm"}, ERRORS, {"view_angle": "20°"}),
     "paper": (*SHEET["paper"], "62mm x roll", "12mm x roll", "62x100"),
 }  # fmt: skip

@@ -126,7 +126,7 @@ sockets = st.fixed_dictionaries(
         "od": st.floats(9.5, 130).map("{:.2f} mm".format) | st.sampled_from(["11 mm", "28 mm", "96 mm", "1-1/8 in"]),
         "thread": st.sampled_from(["right", "left"]),
         "start": st.sampled_from(["corner", "flat"]),
-        "ring": st.sampled_from(["full", "sector"]),
+        "ring": st.sampled_from([None, "full", "sector"]),
         "paper": st.sampled_from(["a4", "letter", "a5", "a3", "legal", "200x240"]),
         "height": st.none() | st.integers(12, 40).map(lambda mm: f"{mm} mm"),
         "fasteners": st.integers(1, 60),

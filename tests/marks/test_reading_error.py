@@ -169,7 +169,7 @@ def test_what_is_advised_has_an_aim() -> None:
             continue
         disc = disc_budget(1, 170, budget.window, 70, job.socket.drive, job.model)
         ring = ring_budget(1, 170, budget.window, job.bore_mm, od, job.model)
-        for words, other in (("a drive disc of 70 mm (±", disc), ("the part ring (±", ring)):
+        for words, other in (("a drive disc of 70 mm (±", disc), ("a part ring (±", ring)):
             assert (words in said) is (other.verdict == "aim")
             named |= {words} if words in said else set()
     assert len(named) == 2
@@ -271,7 +271,7 @@ def test_what_can_is_a_disc_that_the_named_paper_carries() -> None:
 
 
 def test_every_readout_that_is_printed_has_its_own_budget_in_data() -> None:
-    plan = OUTPUTS["job"].plan(a_job("60 N·m + 90° +20/-0, 45° ±8", od="60 mm", extras=("disc",)))
+    plan = OUTPUTS["job"].plan(a_job("60 N·m + 90° +20/-0, 45° ±8", od="60 mm", ring="full", extras=("disc",)))
     data = OUTPUTS["job"].data(plan)
     found = [(budget["readout"], budget["stage"]) for budget in data["budgets"]]
     assert found == [("band", 1), ("band", 2), ("ring", 1), ("ring", 2), ("disc", 1), ("disc", 2)]
@@ -297,7 +297,7 @@ def test_ring_contributions_are_those_of_a_dial_off_its_centre() -> None:
 
 def test_a_trim_band_and_its_ring_are_judged_at_the_smallest_od() -> None:
     """Cut 0.25 mm off its row, 2.5 mm of rows a mm of OD: 0.1 mm. Between two bores there are up to 3 mm to spare."""
-    plan = OUTPUTS["job"].plan(read_trim_job("60 N·m + 90° +50/-0", 6, "1/2", od_range="24 mm..32 mm"))
+    plan = OUTPUTS["job"].plan(read_trim_job("60 N·m + 90° +50/-0", 6, "1/2", od_range="24 mm..32 mm", ring="full"))
     (part,) = plan.parts
     (band,), (ring,) = part.plan.budgets, part.ring_budgets
     assert table(band.contributions)["trimming"] == pytest.approx((0.1, 140 / 24.1))

@@ -128,7 +128,7 @@ def test_what_stages_have_in_common_stands_once() -> None:
 
 
 def test_without_an_aim_the_text_says_what_has_one() -> None:
-    lines = told("job", "40 N·m + 90° ±4 + 30°", 6, "1/4", od="12 mm", thread="left")
+    lines = told("job", "40 N·m + 90° ±4 + 30°", 6, "1/4", od="12 mm", thread="left", ring="full")
     assert lines[0] == "stage 1: no aim with the band: it cannot prove the window 86–94°; what can: a"
     assert any(line.startswith("  ") and "drive disc" in line for line in lines[:4])
     assert "stage 2: no aim with the band: the manual gives no tolerance" in lines

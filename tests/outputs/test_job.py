@@ -68,7 +68,7 @@ def test_the_check_sees_a_collision() -> None:
 
 def test_rings_texts_stay_on_the_ring() -> None:
     for od in ("12 mm", "28 mm", "96 mm"):
-        document = a_document("20 N·m + 450° ±15", 6, "1/4", od=od)
+        document = a_document("20 N·m + 450° ±15", 6, "1/4", od=od, ring="full")
         pages = (list(placed_items(page)) for page in document.pages)
         items = next(items for items in pages if any(item.role == "inner-edge" for item in items))
         inner = next(item for item in items if isinstance(item, Arc) and item.role == "inner-edge")
@@ -113,7 +113,7 @@ def printed_words(document: Document) -> str:
 ])  # fmt: skip
 def test_the_steps_make_true_what_the_reading_rests_on(spec: str, ends: str) -> None:
     job = OUTPUTS["job"]
-    document = job.draw(job.plan(job.read(spec, 6, "1", od="96 mm", fasteners=2)))
+    document = job.draw(job.plan(job.read(spec, 6, "1", od="96 mm", fasteners=2, ring="full")))
     texts = (text.text for page in document.pages for text in placed_texts(page))
     words = " ".join(text for text in texts if not text.isdigit())  # the steps' numbers stand among their words
     for said in (

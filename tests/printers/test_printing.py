@@ -56,7 +56,7 @@ def test_a_profile_makes_the_printed_band_right(x: float, y: float, od: str, pap
 
 @pytest.mark.parametrize(("x", "y"), PRINTERS)
 def test_a_profile_makes_the_printed_rulers_and_rings_right(x: float, y: float) -> None:
-    document = job_for(x, y, spec="110 N·m + 90° +30/-0")
+    document = job_for(x, y, spec="110 N·m + 90° +30/-0", ring="full")
     roots = [svg_root(page, document) for page in document.pages]
     (number,) = (k for k, page in enumerate(roots) if groups(page, "part-ring"))
     on_paper, root = printed(document, number, x / 160, y / 240), roots[number]

@@ -33,7 +33,9 @@ STAGES = {
 
 @functools.lru_cache
 def job_with_disc(spec: str, **more: str) -> Document:
-    return document_of("job", spec=spec, points=6, drive="1/2", **{"od": "60 mm", "extras": ["disc"], **more})
+    """A job with its part ring and a disc."""
+    asked = {"od": "60 mm", "ring": "full", "extras": ["disc"]}
+    return document_of("job", spec=spec, points=6, drive="1/2", **asked | more)
 
 
 def words_of(group: ElementTree.Element) -> str:
@@ -237,8 +239,21 @@ def test_the_rings_reading_error_and_aim_are_its_own() -> None:
     assert "aim 105°" in words
 
 
+@pytest.mark.parametrize("size", [{"od": "40 mm"}, {"od_range": "38 mm..42 mm"}])
+@pytest.mark.parametrize(("asked", "drawn"), [
+    ({}, 0), ({"ring": "full"}, 1), ({"ring": "sector"}, 1), ({"ring_width": "14 mm"}, 1), ({"ring_bore": "41 mm"}, 1),
+])  # fmt: skip
+def test_a_ring_is_printed_where_it_or_its_size_is_asked_for(
+    size: dict[str, str], asked: dict[str, str], drawn: int
+) -> None:
+    document = document_of("job", spec="60 N·m + 120° ±40", points=6, drive="1/2", **size, **asked)
+    assert len(drawn_groups(document, "part-ring")) == drawn
+    words = " ".join(item.text for page in document.pages for item in placed_items(page) if isinstance(item, Text))
+    assert ("part ring" in words) is bool(drawn)
+
+
 def test_a_ring_that_reads_too_coarsely_is_left_out_and_that_is_said() -> None:
-    plan = plan_job(a_job("60 N·m + 90° +10/-0", 6, "1/4", od="12 mm"))
+    plan = plan_job(a_job("60 N·m + 90° +10/-0", 6, "1/4", od="12 mm", ring="full"))
     assert plan.rings == (None,)
     (said,) = [remark for remark in plan.warnings if remark.code == "ring-unproved"]
     error = ring_budget(1, 90, plan.job.spec.stages[0].window, 13, 12, plan.job.model).expanded_deg
@@ -254,7 +269,7 @@ def test_a_ring_that_reads_too_coarsely_is_left_out_and_that_is_said() -> None:
 
 def test_a_trim_jobs_ring_that_reads_too_coarsely_is_left_out_and_that_is_said() -> None:
     job = OUTPUTS["job"]
-    plan = job.plan(job.read("60 N·m + 90° +10/-0", 6, "1/2", od_range="24 mm..32 mm"))
+    plan = job.plan(job.read("60 N·m + 90° +10/-0", 6, "1/2", od_range="24 mm..32 mm", ring="full"))
     assert [part.ring for part in plan.parts] == [None]
     assert ["for ODs of 24 mm to 32 mm is left out" in str(r) for r in plan.warnings if r.code == "ring-unproved"] == [
         True
@@ -268,7 +283,7 @@ def test_bores_are_numbered_in_the_jobs_unit_and_underlined_where_they_are_other
         ("12 mm..20 mm", "mm", ["20", "18", "16", "14", "12"], 2),
         ("0.5 in..0.75 in", "in", ["0.75", "0.67", "0.59"], 0),
     ):  # fmt: skip
-        document = document_of("job", spec=spec, points=6, drive="1/4", od_range=ods)
+        document = document_of("job", spec=spec, points=6, drive="1/4", od_range=ods, ring="full")
         ring = drawn_groups(document, "part-ring")[0]
         numbers = [
             str(t.text) for t in ring.iter(f"{SVG}text") if t.get("class") == "number" and "°" not in str(t.text)

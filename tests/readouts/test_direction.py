@@ -150,7 +150,7 @@ def test_the_bands_arrow_points_the_way_its_near_side_moves(thread: str, od: str
 @pytest.mark.parametrize("thread", ["right", "left"])
 @pytest.mark.parametrize("od", ["12 mm", "28 mm", "90 mm"])
 def test_the_rings_arrow_points_the_way_start_travels(thread: str, od: str) -> None:
-    document = a_document("60 N·m + 90° ±20", 6, "1/4", thread=thread, od=od)
+    document = a_document("60 N·m + 90° ±20", 6, "1/4", thread=thread, od=od, ring="full")
     (ring,) = drawn_groups(document, "part-ring")
     lines = strokes(ring)
     centre = ring_centre(lines)
@@ -168,7 +168,7 @@ def test_the_rings_arrow_points_the_way_start_travels(thread: str, od: str) -> N
     ("thread", "turn", "side"), [("right", "clockwise", "right"), ("left", "counterclockwise", "left")]
 )
 def test_the_words_name_the_way_that_the_drawing_shows(thread: str, turn: str, side: str) -> None:
-    document = a_document(thread=thread, od="60 mm")
+    document = a_document(thread=thread, od="60 mm", ring="full")
     words = " ".join(text.text for page in document.pages for text in placed_texts(page) if not text.text.isdigit())
     assert f"numbered from START to the {side}" in words
     assert f", {turn}, seen from the drive end" in words

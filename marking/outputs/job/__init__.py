@@ -36,7 +36,7 @@ from .. import Output
 
 START = Field("start", "choice", "Where START lies.", "corner", choices=get_args(Start), group=SOCKET)
 RING = Field(
-    "ring", "choice", "Part ring all the way round, or a sector for cramped places.", "full",
+    "ring", "choice", "Print a part ring too: all the way round, or a sector for cramped places.", usual="none",
     choices=("full", "sector"), group=SHEET,
 )  # fmt: skip
 
@@ -54,6 +54,7 @@ NUMBERS = (
     Field("height", "length", "Height of the band.", usual="by drive, 14 to 30 mm", group=SHEET),
     START,
     WITNESS,
+    RING,
     PAPER._replace(help="a4, letter, a5, a3, legal, WIDTHxHEIGHT, or WIDTHxroll for tape and labels."),
     MARGIN,
     PRINTER,
@@ -63,9 +64,8 @@ NUMBERS = (
 SHEETS = (
     COPIES._replace(usual="2; 1 of trim bands", help="Copies of the band."),
     FASTENERS,
-    RING,
-    Field("ring_width", "length", "Width of the part ring.", usual="12 mm", group=SHEET),
-    Field("ring_bore", "length", "Bore of the part ring.", usual="OD + 1 mm", group=SHEET),
+    Field("ring_width", "length", "Width of a part ring, and print one.", usual="12 mm", group=SHEET),
+    Field("ring_bore", "length", "Bore of a part ring, and print one.", usual="OD + 1 mm", group=SHEET),
     TITLE,
     Field(
         "extras", "several", f"Print {' or '.join(extra.extra for extra in extras().values())} too.",

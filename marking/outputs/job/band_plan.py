@@ -168,15 +168,15 @@ def _spliced_budget(
 
 
 def _ring(job: JobRequest, band: BandLayout, warnings: list[Remark]) -> RingLayout | None:
-    """Return the ring that goes on the paper: the one asked for, else a sector, else none with a warning.
+    """Return the ring that goes on the paper: the one asked for, if any, else a sector, else none with a warning.
 
     A ring that reads too coarsely for one of its windows is left out, with a warning as well.
     """
-    if isinstance(job.paper, LabelStock):
+    if job.ring is None or isinstance(job.paper, LabelStock):
         return None
     asked_for = RingLayout(
-        job.bore_mm, job.ring_width_mm, job.spec.clockwise, band.stages, band.seam, job.sector, unit=job.socket.unit,
-        od=job.socket.od_text, spec_line=job.spec.read_as, title=job.title,
+        job.bore_mm, job.ring_width_mm, job.spec.clockwise, band.stages, band.seam, job.ring == "sector",
+        unit=job.socket.unit, od=job.socket.od_text, spec_line=job.spec.read_as, title=job.title,
     )  # fmt: skip
     ring, coarse = with_own_aims(asked_for, job.bore_mm, job.socket.od_mm, job.model)
     if coarse is not None and coarse.window is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, Literal
 
 from ...errors import RangeError, within
 from ...fastening.od_range import read_od_range
@@ -31,10 +31,14 @@ from ...readouts.band.layout import DEFAULT_HEIGHT_MM, MAX_HEIGHT_MM, MIN_HEIGHT
 from ...readouts.part_ring.layout import DEFAULT_RING_WIDTH_MM, RING_CLEARANCE_MM
 from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
 from ...sheets.paper import SIZES, LabelStock, Paper, parse_paper
-from . import START
+from . import RING, START
 
 TRIMMING_ERROR_MM = 0.25
 """Half-width of the error of cutting along a row: a working assumption from memory."""
+
+
+Ring = Literal["full", "sector"]
+"""How far round a part ring goes."""
 
 
 def read(
@@ -78,7 +82,7 @@ def read_job(
     printer: str | None = None,
     copies: int = 2,
     fasteners: int = 4,
-    ring: str = "full",
+    ring: Ring | None = None,
     ring_width: Given | None = None,
     ring_bore: Given | None = None,
     title: str = "",
@@ -91,9 +95,10 @@ def read_job(
     Lengths may be quantities of pint instead.
 
     `errors` are half-widths of the error model, such as `witness_error="0.4 mm"`, and `extras` the other readouts to
-    print by kind, "disc". `unit` is the unit for computed lengths, by default that of the OD. `printer` names a printer
-    profile: it corrects the page and gives the stock's thickness where `stock` does not. A `paper` read before is
-    corrected already. Raises a MarkingError that says which text is at fault.
+    print by kind, "disc". A part ring is printed where `ring`, its width or its bore is given. `unit` is the unit for
+    computed lengths, by default that of the OD. `printer` names a printer profile: it corrects the page and gives the
+    stock's thickness where `stock` does not. A `paper` read before is corrected already. Raises a MarkingError that
+    says which text is at fault.
     """
     profile = named_profile(printer)
     stock_mm = parse_stock(stock) if stock or not (profile and profile.stock_mm) else profile.stock_mm
@@ -115,7 +120,7 @@ def read_job(
         fasteners=fasteners,
         ring_width_mm=mm_or(ring_width, "ring_width", DEFAULT_RING_WIDTH_MM),
         ring_bore_mm=mm_or(ring_bore, "ring_bore", None),
-        sector=ring == "sector",
+        ring=ring or ("full" if ring_width is not None or ring_bore is not None else None),
         title=title or found.title,
         extras=tuple(extras),
     )
@@ -150,7 +155,7 @@ def read_trim_job(
 class JobRequest:
     """What is asked for: spec, socket, how to mark it, and what to print it on.
 
-    `height_mm` None takes the drive's usual height, `ring_bore_mm` None the OD + 1 mm.
+    `height_mm` None takes the drive's usual height, `ring_bore_mm` None the OD + 1 mm, `ring` None prints no part ring.
     """
 
     spec: TighteningSpec
@@ -164,12 +169,13 @@ class JobRequest:
     fasteners: int = 4
     ring_width_mm: float = DEFAULT_RING_WIDTH_MM
     ring_bore_mm: float | None = None
-    sector: bool = False
+    ring: Ring | None = None
     title: str = ""
     extras: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        for field_, value in ((START, self.start), (COPIES, self.copies), (FASTENERS, self.fasteners)):
+        given = ((START, self.start), (COPIES, self.copies), (FASTENERS, self.fasteners), (RING, self.ring or "full"))
+        for field_, value in given:
             field_.check(value)
         height, socket = self.band_height_mm, self.socket
         within("the band is {} mm high", height, MIN_HEIGHT_MM, MAX_HEIGHT_MM, "height", "{:g}".format, " mm")

@@ -15,7 +15,7 @@ from ...figures.strip import lettered
 from ...marks.reading_error import Budget
 from ...quantities.shown import shown_length, shown_lengths
 from ...quantities.units import MM_PER_IN
-from ...readouts import READOUTS, Unproved
+from ...readouts import Unproved
 from ...readouts.advice import what_can
 from ...readouts.band.error import sufficient_od_mm
 from ...readouts.part_ring.aims import with_own_aims
@@ -31,6 +31,7 @@ from .words import (
     OD_RANGE,
     ODS_LEFT_OUT,
     ODS_TOO_SLIM,
+    RING_TOO_LARGE,
     RINGS_UNPROVED,
     UNPROVED,
     UNPROVED_ANYWHERE,
@@ -104,7 +105,7 @@ def plan_trim(request: TrimRequest) -> TrimJobPlan:
         ("give {@od}, or print a drive disc", "choose a larger {@paper}, or measure the socket and give {@od}"),
     )  # fmt: skip
     remedies = tuple(_remedies(parts[0].plan, unit))
-    codes = {UNPROVED.code, NARROW.code, *SOCKET_CODES, *READOUTS["ring"].remarks}
+    codes = {UNPROVED.code, NARROW.code, *SOCKET_CODES}
     warnings = (
         *range_remarks(job.socket, replace(job.socket, od_mm=request.high_od_mm), request.usual),
         *(remark for remark in parts[0].plan.warnings if remark.code not in codes),
@@ -168,10 +169,10 @@ def _roomy(part_of: Callable[[float, float], Part], low: float, high: float) -> 
 
 def _part(job: JobRequest, low: float, high: float) -> TrimPart:
     """The part of one range. Raises LayoutError where its labels find no room."""
-    plan = plan_job(replace(job, socket=replace(job.socket, od_mm=low)))
+    plan = plan_job(replace(job, socket=replace(job.socket, od_mm=low), ring=None))
     bands = tuple(_trim_plans(plan, low, high))
     check_start_is_kept(job.spec, bands)
-    return TrimPart(low, high, plan, bands, *_ring(plan, bands[0], high))
+    return TrimPart(low, high, plan, bands, *_ring(job, bands[0], low, high))
 
 
 def _trim_plans(plan: JobPlan, low: float, high: float) -> Iterator[TrimBandLayout]:
@@ -200,18 +201,21 @@ def _bore_step_mm(unit: str) -> float:
     return BORE_STEP_IN * MM_PER_IN if unit == "in" else BORE_STEP_MM
 
 
-def _ring(plan: JobPlan, band: TrimBandLayout, high: float) -> tuple[RingLayout | None, tuple[Remark, ...]]:
-    """One ring with a bore for every other mm of OD, or every 0.08 in; none with a warning if it reads too coarsely.
+def _ring(
+    job: JobRequest, band: TrimBandLayout, low: float, high: float
+) -> tuple[RingLayout | None, tuple[Remark, ...]]:
+    """One ring with a bore for every other mm of OD, or every 0.08 in, where one is asked for.
 
-    None as well, without one, if it does not fit the paper.
+    None with a warning if it reads too coarsely or does not fit the paper.
     """
-    job = plan.job
-    low, unit = job.socket.od_mm, job.socket.unit
+    if job.ring is None:
+        return None, ()
+    unit = job.socket.unit
     step = _bore_step_mm(unit)
     bores = [high + RING_CLEARANCE_MM - step * k for k in range(int((high - low) / step) + 1)]
     asked_for = RingLayout(
-        bores[0], job.ring_width_mm, band.clockwise, band.stages, band.seam, job.sector, tuple(bores), unit=unit,
-        od=f"OD {shown_lengths(bores[-1] - RING_CLEARANCE_MM, high, unit)}", spec_line=job.spec.read_as,
+        bores[0], job.ring_width_mm, band.clockwise, band.stages, band.seam, job.ring == "sector", tuple(bores),
+        unit=unit, od=f"OD {shown_lengths(bores[-1] - RING_CLEARANCE_MM, high, unit)}", spec_line=job.spec.read_as,
         title=job.title,
     )  # fmt: skip
     ring, coarse = with_own_aims(asked_for, low + RING_CLEARANCE_MM + step, low, job.model)
@@ -219,7 +223,7 @@ def _ring(plan: JobPlan, band: TrimBandLayout, high: float) -> tuple[RingLayout 
         ods = OD_RANGE(low=(low, unit), high=(high, unit))
         return None, (RINGS_UNPROVED(ods=ods, window=coarse.window.text, error=coarse.expanded_deg),)
     assert isinstance(job.paper, Paper)
-    return (ring if ring.fits(job.paper) else None), ()
+    return (ring, ()) if ring.fits(job.paper) else (None, (RING_TOO_LARGE(),))
 
 
 def _remedies(plan: JobPlan, unit: str) -> Iterator[Remark]:

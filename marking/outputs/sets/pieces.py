@@ -58,7 +58,8 @@ def planned(item: Item, options: SetOptions) -> tuple[tuple[Outline, ...], tuple
         raise LayoutError(what, ANY_POINTS, advice, field="points")
     output = OUTPUTS[readout.output]
     own = {field.name for field in output.fields if hasattr(item, field.name)} - {"title", "copies"}
-    given: dict[str, Any] = {name: getattr(item, name) for name in own} | {"printer": options.printer}
+    given: dict[str, Any] = {name: getattr(item, name) for name in own} | dict(readout.asks)
+    given["printer"] = options.printer
     if any(field.name == "title" for field in output.fields):
         given["title"] = item.id
     if "stock" in own:
@@ -66,6 +67,4 @@ def planned(item: Item, options: SetOptions) -> tuple[tuple[Outline, ...], tuple
     if readout.sized is False:
         given |= {"od": None, "around": None}
     plan = output.plan(output.read(**given, paper=options.paper))
-    others = {code for other in READOUTS.values() if other is not readout for code in other.remarks}
-    remarks = tuple(remark for remark in plan.warnings if remark.code not in others)
-    return tuple(readout.pieces(plan)), remarks
+    return tuple(readout.pieces(plan)), plan.warnings
