@@ -137,7 +137,8 @@ def table(
         items.append(Line(0, y, width, y, "rule"))
     if boxed:
         items += [Line(x, 0, x, top, "rule") for x in edges]
-    return Drawing(width, height, Group("table", tuple(items)))
+    heading_mm = text_width_mm(heading, HEAD_PT, SEMIBOLD)
+    return Drawing(max(width, heading_mm), height, Group("table", tuple(items)))
 
 
 def _cell(x: float, y: float, line: str, size_pt: float) -> Iterator[Primitive]:

@@ -21,6 +21,8 @@ from .words import boxes, mark_name
 
 DEFAULT_TITLE = "Torque, then turn"
 
+MARKS = "Where the marks lie"
+
 MAX_TITLE = 120
 
 RECORD_ROWS = 25
@@ -49,13 +51,23 @@ def mark_table(
     size_pt: float = BODY_PT,
 ) -> Drawing:
     """Return where every mark lies: its name, its turn, and what `columns` say of it, by their titles."""
+    rows = _mark_rows(marks, columns)
+    widths = columns_for(("mark", "turn", *columns), rows, widest, size_pt)
+    return table(MARKS, widths, rows, row_mm, size_pt=size_pt)
+
+
+def mark_words(marks: Sequence[Mark], columns: Mapping[str, Callable[[Mark], str]]) -> str:
+    """Return in running words what `mark_table` tells, but for the aim lines, which are checked with their windows."""
+    told = [mark for mark in marks if mark.kind != "aim"]
+    return " ".join(f"{name}: {', '.join(said)}." for name, *said in _mark_rows(told, columns))
+
+
+def _mark_rows(marks: Sequence[Mark], columns: Mapping[str, Callable[[Mark], str]]) -> list[tuple[str, ...]]:
     several = len({mark.stage for mark in marks if mark.stage}) > 1
-    rows = [
+    return [
         (mark_name(mark, several), shown_degrees(mark.turn_deg, 1), *(say(mark) for say in columns.values()))
         for mark in marks
     ]
-    widths = columns_for(("mark", "turn", *columns), rows, widest, size_pt)
-    return table("Where the marks lie", widths, rows, row_mm, size_pt=size_pt)
 
 
 class Column(NamedTuple):
@@ -117,7 +129,7 @@ def record_head(width: float) -> Drawing:
     return stacked(lines, 0.8)
 
 
-def _low_head(heading: str, width: float) -> Drawing:
+def low_record_head(width: float, heading: str = "Record") -> Drawing:
     """The heading of a record, and on its line, or on two, what is to be written in at least."""
     count = len(LOW_HEAD) if width >= BOXES_IN_LINE[0][0] else 2
     lines = [LOW_HEAD[k : k + count] for k in range(0, len(LOW_HEAD), count)]
@@ -132,20 +144,23 @@ def _low_head(heading: str, width: float) -> Drawing:
     return Drawing(width, LOW_LINE_MM * len(lines), Group("record-head", tuple(items)))
 
 
+def under_low_head(records: Sequence[Drawing], width: float) -> list[Drawing]:
+    """Return tables that are not headed, the first one below a low head."""
+    return [stacked([low_record_head(width), records[0]], 0.0), *records[1:]]
+
+
 def small_records(
     spec: TighteningSpec, fasteners: int, width_mm: float, height_mm: float, row_mm: float = RECORD_ROW_MM,
-    low_head: bool = False,
+    headed: bool = True,
 ) -> Iterator[Drawing]:  # fmt: skip
-    """Yield tables to fill in, a row per fastener, below a head or a low one, none wider or higher than given.
+    """Yield tables to fill in, a row per fastener, the first below a head, none wider or higher than given.
 
-    On narrow paper several hold all columns.
+    On narrow paper several hold all columns. Those that are not `headed` go below a low head.
     """
     steps = _step_columns(spec, SMALL, valued=True)
     for number, (heading, columns) in enumerate(_tables(SMALL, steps, width_mm)):
-        width = _width(columns)
-        heads = [] if number else [_low_head(heading, width) if low_head else record_head(width)]
-        named = "" if heads and low_head else heading
-        yield from _record_tables(height_mm, named, columns, fasteners, row_mm, heads)
+        heads = [record_head(_width(columns))] if headed and not number else []
+        yield from _record_tables(height_mm, heading if headed or number else "", columns, fasteners, row_mm, heads)
 
 
 def put_record(sheet: Sheet, spec: TighteningSpec, places: Sequence[int]) -> None:

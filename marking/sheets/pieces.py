@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from itertools import product
+from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
 from ..drawing.primitives import Drawing, Group
@@ -11,6 +10,9 @@ from ..drawing.transform import moved
 
 PIECE_GAP_MM = 3.0
 """Space between two pieces: scissors go between them (our choice)."""
+
+WORDS_GAP_MM = 1.5
+"""Space between words and a piece (our choice)."""
 
 ROUNDING_MM = 1e-6
 
@@ -49,23 +51,25 @@ def packed(pieces: Sequence[Piece], width_mm: float, height_mm: float = float("i
     return spots, left
 
 
-def _free_place(piece: Piece, spots: Sequence[Spot], width: float, height: float) -> tuple[float, float] | None:
-    downs = sorted({0.0, *(spot.down + spot.piece.height_mm + PIECE_GAP_MM for spot in spots)})
+def _free_place(
+    piece: Piece, spots: Sequence[Spot], width: float, height: float, gap: float = PIECE_GAP_MM
+) -> tuple[float, float] | None:
+    downs = sorted({0.0, *(spot.down + spot.piece.height_mm + gap for spot in spots)})
     places = sorted({0.0, *(spot.x + spot.piece.width_mm + PIECE_GAP_MM for spot in spots)})
     for down in downs:
         for x in places:
             inside = x + piece.width_mm <= width + ROUNDING_MM and down + piece.height_mm <= height + ROUNDING_MM
-            if inside and not any(_meets(piece, x, down, spot) for spot in spots):
+            if inside and not any(_meets(piece, x, down, spot, gap) for spot in spots):
                 return x, down
     return None
 
 
-def _meets(piece: Piece, x: float, down: float, spot: Spot) -> bool:
-    """True when a piece at a place comes nearer to another one than the gap between two."""
-    gap = PIECE_GAP_MM - ROUNDING_MM
+def _meets(piece: Piece, x: float, down: float, spot: Spot, gap: float) -> bool:
+    """True when a piece at a place comes nearer to another one than the gap between two, above and below `gap`."""
+    across, gap = PIECE_GAP_MM - ROUNDING_MM, gap - ROUNDING_MM
     return (
-        x < spot.x + spot.piece.width_mm + gap
-        and spot.x < x + piece.width_mm + gap
+        x < spot.x + spot.piece.width_mm + across
+        and spot.x < x + piece.width_mm + across
         and down < spot.down + spot.piece.height_mm + gap
         and spot.down < down + piece.height_mm + gap
     )
@@ -76,10 +80,34 @@ def reach_mm(spots: Sequence[Spot]) -> float:
     return max((spot.down + spot.piece.height_mm for spot in spots), default=0.0)
 
 
-def lowest(choices: Sequence[Sequence[Piece]], width_mm: float) -> list[Spot]:
-    """Place one piece of each choice so that together they reach down least; of equal ones the first."""
-    ways = (packed(pieces, width_mm) for pieces in product(*choices))
-    return min((spots for spots, left in ways if not left), key=lambda spots: round(reach_mm(spots), 3), default=[])
+def lowest(ways: Iterable[Sequence[Piece]], width_mm: float, loose: Sequence[Sequence[Piece]] = ()) -> list[list[Spot]]:
+    """Place the pieces of the ways that reach down least, one or several of them.
+
+    `loose` are pieces that go with any way, each in one of several shapes: the one that reaches down least there.
+    """
+    best: list[list[Spot]] = []
+    for pieces in ways:
+        spots, left = packed(pieces, width_mm)
+        if left or (best and _reached(spots) > _reached(best[0])):
+            continue
+        for shapes in loose:
+            spots = min((added(spots, shape, width_mm) for shape in shapes), key=_reached)
+        if not best or _reached(spots) < _reached(best[0]):
+            best = [spots]
+        elif _reached(spots) == _reached(best[0]):
+            best.append(spots)
+    return best
+
+
+def added(spots: Sequence[Spot], words: Piece, width_mm: float) -> list[Spot]:
+    """Place words at the highest and then leftmost free place; if too wide for that, below everything."""
+    place = _free_place(words, spots, width_mm, float("inf"), WORDS_GAP_MM)
+    return [*spots, Spot(words, *(place or (0.0, reach_mm(spots) + WORDS_GAP_MM)))]
+
+
+def _reached(spots: Sequence[Spot]) -> float:
+    """How far down pieces reach, to a thousandth, so that rounding decides nothing."""
+    return round(reach_mm(spots), 3)
 
 
 def laid(spots: Sequence[Spot], width_mm: float) -> Drawing:

@@ -47,10 +47,11 @@ def procedure(
             lead = ""
         if anew:
             yield turning.mark if number == 1 else turning.fresh
-        yield lead + joined(*_turn(spec, number, turning, aims.get(number), recorded))
+        turned = lead + joined(*_turn(spec, number, turning, aims.get(number), recorded))
         if number > 1:
-            yield words.READ_AND_NOTE_AGAIN if recorded else words.READ_AGAIN
+            yield joined(turned, words.READ_AND_NOTE_AGAIN if recorded else words.READ_AGAIN)
             return
+        yield turned
         note = [words.NOTE_EACH if several else words.NOTE] if recorded else []
         yield joined(turning.read, *note)
 
@@ -58,8 +59,7 @@ def procedure(
     windows = {stage.window is not None for stage in spec.stages}
     short = [words.SHORT_OF_WINDOW] * (True in windows) + [words.SHORT_OF_LINE] * (False in windows)
     return [
-        words.READ_MANUAL,
-        words.CLEAN,
+        words.PREPARE,
         *([words.IN_ORDER.format(count=fasteners)] if several else []),
         *([words.SET_WRENCH] if torques else []),
         *steps_of(spec, turn, turning.void, words.TO_BAR, " all" if several else ""),

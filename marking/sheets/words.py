@@ -96,21 +96,20 @@ def direction(spec: TighteningSpec, loosening: bool = False) -> str:
 
 def way(spec: TighteningSpec) -> str:
     """The way to tighten, short, for steps that follow one which says from where it is seen."""
-    return "clockwise" if spec.clockwise else "counterclockwise (left-hand thread)"
+    return "clockwise" if spec.clockwise else "counterclockwise"
 
 
 # -- the steps of tightening: `procedure` chooses among them, a sentence is said where it is needed
 
-READ_MANUAL = "Read the manual: order, passes, lubricant, and whether fasteners may be used again."
-CLEAN = (
-    "Clean threads and seats; oil them or leave them dry, as the manual says. Hold the other end, nut or bolt head, so "
-    "that it cannot turn."
+PREPARE = (
+    "Read the manual: order, passes, lubricant, whether fasteners may be used again. Clean threads and seats, oiled or "
+    "dry as it says. Hold the other end, nut or bolt head, so that it cannot turn."
 )
 IN_ORDER = "Finish each pass and each stage on all {count} fasteners, in order, before the next one begins."
 
 SET_WRENCH = (
-    "Set the torque wrench. An adapter (crowfoot) changes the torque to set; a lock nut's running torque is added "
-    "where the manual says so."
+    "Set the torque wrench: an adapter (crowfoot) changes the torque to set; add a lock nut's running torque if the "
+    "manual says so."
 )
 TORQUE = "Tighten{every} to {torque} with a torque wrench, {direction}."
 SNUG = "Tighten{every} to the snug torque, {torque}, with a torque wrench, {direction}."
@@ -144,20 +143,15 @@ TICK_RECORD = "Tick each full turn in the record."
 READ_AGAIN, READ_AND_NOTE_AGAIN = "Read it in the same way.", "Read it and note it in the same way."
 NOTE, NOTE_EACH = (
     "Note the reading before you lift the socket.",
-    "Note the reading before you lift the socket, then go to the next fastener.",
+    "Note the reading before you lift the socket; then the next fastener.",
 )
 
 SHORT_OF_WINDOW = "Short of the window: turn on, do not begin anew."
 SHORT_OF_LINE = "Short of a stop line: turn on, do not begin anew."
-PAST = "Past it: stop and do what the manual says. Never turn back and guess."
+PAST = "Past it: stop and do what the manual says, never turn back."
 ONCE = "Never repeat the angle on a tightened fastener."
-CAME_OFF = (
-    "If the socket has to come off before the stop, note the reading first and put it back so that it reads the same."
-)
-AUDIT = (
-    "At the end draw a line from {what} onto the part: it shows at an inspection whether the fastener has moved. Fill "
-    "in the record."
-)
+CAME_OFF = "If the socket comes off before the stop, note the reading first and put it back so that it reads the same."
+AUDIT = "At the end draw a line from {what} onto the part: an inspection sees whether it has moved. Fill in the record."
 A_FASTENER, ALL_FASTENERS = "the fastener", "every fastener"
 
 

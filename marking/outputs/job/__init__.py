@@ -62,7 +62,7 @@ NUMBERS = (
 """What the numbers of a job need."""
 
 SHEETS = (
-    COPIES._replace(usual="2; 1 of trim bands", help="Copies of the band."),
+    COPIES._replace(usual="2; 1 of trim bands, and where stages have bands of their own", help="Copies of the band."),
     FASTENERS,
     Field("ring_width", "length", "Width of a part ring, and print one.", usual="12 mm", group=SHEET),
     Field("ring_bore", "length", "Bore of a part ring, and print one.", usual="OD + 1 mm", group=SHEET),

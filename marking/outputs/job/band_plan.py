@@ -45,6 +45,11 @@ class JobPlan(NamedTuple):
     extras: tuple[Any, ...] = ()
 
     @property
+    def copies(self) -> int:
+        """How many copies of each band are printed."""
+        return self.job.copies or (2 if len(self.bands) == 1 else 1)
+
+    @property
     def ring_budgets(self) -> tuple[Budget, ...]:
         """The budgets of the rings that are printed, by stage."""
         job, bores = self.job, {n: ring.bore_mm for ring in self.rings if ring for s in ring.stages for n in s.numbers}

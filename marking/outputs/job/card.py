@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
+from itertools import compress, product
 from typing import Any, NamedTuple
 
 from ...drawing.emphasis import left_hand, left_hand_size_mm
@@ -14,8 +15,8 @@ from ...drawing.transform import moved
 from ...fastening.spec import TighteningSpec
 from ...sheets.blocks import entries, level, noted, stacked
 from ...sheets.furniture import TITLE_PT
-from ...sheets.parts import small_records
-from ...sheets.pieces import ROUNDING_MM, Piece, drawn
+from ...sheets.parts import low_record_head, small_records, under_low_head
+from ...sheets.pieces import Piece, drawn
 from ...sheets.sheet import GAP_MM, Sheet
 from ...sheets.words import CAUTIONS
 from .words import KEEP_CARD
@@ -38,6 +39,10 @@ LARGEST_SHARE = 0.6
 """Most of a page's height that a record takes, so that no page before it is left emptier than the rest of it."""
 
 
+MOST_FILLED = 1.05
+"""How many times larger than the room all parts may be, column by column: beside a record some are set closer."""
+
+
 class Setting(NamedTuple):
     """How close a card is set: type of the steps and of all else, line pitch over type, height of a record's row."""
 
@@ -51,8 +56,8 @@ SETTINGS = (
     Setting(10.0, 8.0, 1.3, 6.0),
     Setting(9.5, 7.5, 1.25, 6.0),
     Setting(9.5, 7.0, 1.2, 5.5),
-    Setting(9.0, 7.0, 1.2, 5.5),
-    Setting(9.0, 7.0, 1.15, 5.0),
+    Setting(9.5, 7.0, 1.15, 5.0),
+    Setting(9.5, 7.0, 1.1, 5.0),
 )
 """From the most legible to the closest one that still reads well (our choice)."""
 
@@ -60,30 +65,29 @@ FLOWING = SETTINGS[1]
 """How a card is set that no page holds as a whole."""
 
 
-class Card(NamedTuple):
-    """A work card's contents: `notes` are drawn from a width and a setting, `marks` too unless they stand above.
+Note = Callable[[float, Setting, bool], Drawing]
+"""What draws a note from its width, a setting, and whether the card is set close."""
 
-    `header` are the sheet's lines, the first one the title. `low_head` leaves of the boxes above the record the least.
+
+class Card(NamedTuple):
+    """A work card's contents: `notes` are drawn from a width, a setting, and whether the card is set close.
+
+    `header` are the sheet's lines, the first one the title. The first so many notes that stand `above` the card's edge
+    are left out. A `close` card has of the boxes above the record the least, and running words instead of a table.
     """
 
     header: Sequence[str]
     spec: TighteningSpec
     fasteners: int
     steps: Sequence[str]
-    notes: Sequence[Callable[[float, Setting], Drawing]]
-    marks: Callable[[float, Setting], Drawing]
-    marks_above: bool = False
-    low_head: bool = False
+    notes: Sequence[Note]
+    above: int = 0
+    close: bool = False
 
     def blocks(self, width: float, setting: Setting) -> list[Drawing]:
         """Return all that stands in columns besides steps and record, in order."""
-        marks = [] if self.marks_above else [self.marks(width, setting)]
-        return [*(note(width, setting) for note in self.notes), *marks, _cautions(width, setting)]
-
-
-@lru_cache(maxsize=16)  # cards are tried in several settings
-def _cautions(width: float, setting: Setting) -> Drawing:
-    return noted("Cautions", [" ".join(CAUTIONS)], width, setting.note_pt, setting.leading)
+        cautions = noted("Cautions", [" ".join(CAUTIONS)], width, setting.note_pt, setting.leading)
+        return [*(note(width, setting, self.close) for note in self.notes[self.above :]), cautions]
 
 
 class _Atom(NamedTuple):
@@ -124,21 +128,9 @@ def whole(card: Card, width: float, height: float, settings: Sequence[Setting] =
 
 
 def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator[Piece]:
-    """The ways to set a card that may be no higher than `height`."""
-    count, _ = _columns(width)
-    for atoms, *below in _divided(card, width, height, setting):
-        rest = height - sum(piece.height_mm + BLOCK_GAP_MM for piece in below)
-        if sum(atom.drawing.height_mm for atom in atoms) <= count * (rest + ROUNDING_MM):
-            columns = _balanced(atoms, width)
-            yield _below(columns, *below) if below else columns
+    """The ways to set a card: a record as wide as a column in one; else below them, alone or with notes beside it.
 
-
-def _divided(
-    card: Card, width: float, height: float, setting: Setting
-) -> Iterator[tuple[list[_Atom], *tuple[Piece, ...]]]:
-    """What stands in columns and what below them: a record as wide as a column in one; else below, also beside notes.
-
-    Nothing where its steps alone are too high.
+    None where there is more of it than room.
     """
     count, column = _columns(width)
     steps = _steps(card, column, setting)
@@ -146,26 +138,33 @@ def _divided(
         return
     blocks = [_Atom(block, BLOCK_GAP_MM) for block in card.blocks(column, setting)]
     highest = max(height, LEAST_RECORD_MM)
-    records = _records(card.spec, card.fasteners, width, highest, setting.row_mm, card.low_head)
-    tables = [_Atom(record, BLOCK_GAP_MM) for record in records]
+    records = _records(card.spec, card.fasteners, width, highest, setting.row_mm, not card.close)
+    drawings = [*(atom.drawing for atom in (*steps, *blocks)), *records]
+    if sum(drawing.width_mm * drawing.height_mm for drawing in drawings) > MOST_FILLED * width * height:
+        return
     if all(record.width_mm <= column for record in records):
-        yield ([*steps, *tables, *blocks],)
-    record = _below(*map(drawn, records))
-    yield [*steps, *blocks], record
+        headed = under_low_head(records, column) if card.close else records
+        yield _balanced([*steps, *(_Atom(table, BLOCK_GAP_MM) for table in headed), *blocks], width)
+    above = [drawn(low_record_head(width))] if card.close else []
+    record = drawn(stacked(records, BLOCK_GAP_MM))
+    yield _below(_balanced([*steps, *blocks], width), _below(*above, record, gap_mm=0.0))
     rest = width - record.width_mm - GAP_MM
     if rest >= BESIDE_MM:
         narrow = [drawn(block) for block in card.blocks(rest, setting)]
-        for kept in range(len(blocks)):
-            beside = _below(*narrow[kept:])
-            row = _side_by_side([record, beside], [0.0, record.width_mm + GAP_MM], width)
-            yield [*steps, *blocks[:kept]], row
+        for away in product((True, False), repeat=len(blocks)):
+            beside = list(compress(narrow, away))
+            if not beside or any(piece.width_mm > rest for piece in beside):
+                continue
+            row = _side_by_side([record, _below(*beside)], [0.0, record.width_mm + GAP_MM], width)
+            kept = (block for block, moves in zip(blocks, away, strict=True) if not moves)
+            yield _below(_balanced([*steps, *kept], width), _below(*above, row, gap_mm=0.0))
 
 
-def _below(*pieces: Piece) -> Piece:
+def _below(*pieces: Piece, gap_mm: float = BLOCK_GAP_MM) -> Piece:
     """Parts of a card below each other, drawn when asked for."""
-    height = sum(piece.height_mm for piece in pieces) + BLOCK_GAP_MM * (len(pieces) - 1)
+    height = sum(piece.height_mm for piece in pieces) + gap_mm * (len(pieces) - 1)
     width = max(piece.width_mm for piece in pieces)
-    return Piece(width, height, lambda: stacked([piece.draw() for piece in pieces], BLOCK_GAP_MM))
+    return Piece(width, height, lambda: stacked([piece.draw() for piece in pieces], gap_mm))
 
 
 def _side_by_side(pieces: Sequence[Piece], lefts: Sequence[float], width: float) -> Piece:

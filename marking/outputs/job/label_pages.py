@@ -37,7 +37,7 @@ def label_pages(plan: JobPlan, stock: LabelStock) -> tuple[Page, ...]:
     parts: list[Drawing] = []
     for band, cuts in zip(plan.bands, plan.cuts, strict=True):
         drawn = draw_band(band, cuts)
-        parts += [piece for _ in range(plan.job.copies) for piece in drawn.pieces]
+        parts += [piece for _ in range(plan.copies) for piece in drawn.pieces]
         if drawn.below:
             parts.append(_caption(" · ".join(drawn.below), stock))
     if stock.inner_width_mm >= POINTER_HEIGHT_MM:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import cache
+from itertools import product
 
 from ...drawing.fonts import NOTE_PT
 from ...drawing.primitives import Drawing, Group
@@ -33,10 +34,16 @@ BESIDE_MM, BELOW_MM = 45.0, 55.0
 MOST_COLUMNS, MOST_ROWS = 20, 3
 """Widest block of pointers, and rows of one where they are too many for a single block."""
 
+COPY_GAP_MM = 1.5
+"""Space between the copies of a band (our choice: one cut of the scissors goes between them)."""
+
 NOTHING = Drawing(0.0, 0.0, Group("pointers", ()))
 
-ONE_BLOCK, POINTER_GAP_MM = 24, 1.0
-"""Most pointers in a single block, and the space between them."""
+ONE_BLOCK, MOST_SPLIT_ROWS, POINTER_GAP_MM = 24, 4, 0.3
+"""Most pointers in a single block, most rows of one beside other pieces, and the space between them."""
+
+WORDS_MM = (40.0, 55.0, 80.0, 120.0)
+"""Widths in which words of a piece are tried where they stand alone."""
 
 
 def band_pieces(plan: JobPlan, width: float) -> list[Piece]:
@@ -52,7 +59,7 @@ def band_pieces(plan: JobPlan, width: float) -> list[Piece]:
 def _copies(plan: JobPlan, band: BandLayout, strip: Band, piece: Drawing, number: int, width: float) -> list[Piece]:
     job = plan.job
     stage = "+".join(map(str, band.stages[0].numbers)) if len(plan.bands) > 1 else ""
-    of, size = job.copies, (job.length.text, job.socket.od_text, shown_length(job.stock_mm, "mm"))
+    of, size = plan.copies, (job.length.text, job.socket.od_text, shown_length(job.stock_mm, "mm"))
 
     def captions(copies: range) -> list[str]:
         return [band_caption(stage, copies, of, (number, len(strip.pieces)), size), *below]
@@ -61,7 +68,7 @@ def _copies(plan: JobPlan, band: BandLayout, strip: Band, piece: Drawing, number
     across = max(1, int((width + PIECE_GAP_MM) / (piece.width_mm + PIECE_GAP_MM)))
     rows = -(-of // across)
     if rows * (piece.height_mm + PIECE_GAP_MM) <= TOGETHER_MM:
-        block = _grid([piece] * of, across, PIECE_GAP_MM)
+        block = _grid([piece] * of, across, COPY_GAP_MM)
         return [drawn(captioned(block, captions(range(1, of + 1)), min(CAPTION_MM, width)))]
     each = (range(copy, copy + 1) for copy in range(1, of + 1))
     return [drawn(captioned(piece, captions(copy), min(CAPTION_MM, width))) for copy in each]
@@ -75,7 +82,7 @@ def trim_pieces(trim: TrimJobPlan, width: float) -> list[Piece]:
         for band in part.bands:
             drawing, below = draw_trim_band(band)
             words = [trim_caption(band.socket_line, stock), *(text for text in below if text != band.socket_line)]
-            found += [drawn(captioned(drawing, words, min(CAPTION_MM, width)))] * trim.job.copies
+            found += [drawn(captioned(drawing, words, min(CAPTION_MM, width)))] * (trim.job.copies or 1)
     return found
 
 
@@ -90,17 +97,22 @@ def ring_pieces(ring: RingLayout, unit: str, width: float) -> list[Piece]:
     return [drawn(way) for way in ways]
 
 
+def words_alone(captions: Sequence[str], width: float) -> list[Piece]:
+    """Return what stands below a piece as pieces of their own, from narrow ones to one as wide as the page."""
+    widths = [*(mm for mm in WORDS_MM if mm < width), width]
+    return [drawn(stacked([paragraph(text, mm, NOTE_PT) for text in captions], 1.0)) for mm in widths]
+
+
 def pointer_ways(wanted: Sequence[Pointer], width: float, height: float) -> list[list[Piece]]:
     """Return the ways to lay pointers: in blocks of more and more columns, those of one way equally wide.
 
-    No block is higher than `height`, but one of a single row.
+    No block is higher than `height`, but one of a single row. The first bears the words.
     """
-    most = min(len(wanted), MOST_COLUMNS, int((width + POINTER_GAP_MM) / (POINTER_WIDTH_MM + POINTER_GAP_MM)))
     ways = []
     captions, draw = pointer_captions(wanted), cache(draw_pointer)
+    most = _columns_in(width, len(wanted))
     for columns in range(min(3, most), most + 1):
-        across = (POINTER_WIDTH_MM + POINTER_GAP_MM) * columns - POINTER_GAP_MM
-        words_mm = captioned(NOTHING, captions, across).height_mm
+        words_mm = captioned(NOTHING, captions, _across_mm(columns)).height_mm
         rows = max(1, int((height - words_mm) / (POINTER_HEIGHT_MM + POINTER_GAP_MM)))
         size = columns * rows if len(wanted) <= ONE_BLOCK else columns * min(rows, MOST_ROWS)
         blocks = [wanted[first : first + size] for first in range(0, len(wanted), size)]
@@ -108,11 +120,34 @@ def pointer_ways(wanted: Sequence[Pointer], width: float, height: float) -> list
     return ways
 
 
+def split_pointers(wanted: Sequence[Pointer], width: float) -> Iterator[list[Piece]]:
+    """Yield the ways to lay pointers without words: in one block, or in one of a few rows and the rest below it."""
+    draw = cache(draw_pointer)
+    most = _columns_in(width, len(wanted))
+    for columns, rows in product(range(1, most + 1), range(1, MOST_SPLIT_ROWS + 1)):
+        first, rest = wanted[: columns * rows], wanted[columns * rows :]
+        if not rest and len(first) <= columns * (rows - 1):
+            continue  # as with a row less
+        yield [
+            _pointer_block(first, columns, (), draw),
+            *([_pointer_block(rest, min(most, len(rest)), (), draw)] if rest else []),
+        ]
+
+
+def _columns_in(width: float, count: int) -> int:
+    """How many pointers of so many stand side by side."""
+    return min(count, MOST_COLUMNS, int((width + POINTER_GAP_MM) / (POINTER_WIDTH_MM + POINTER_GAP_MM)))
+
+
+def _across_mm(columns: int) -> float:
+    return (POINTER_WIDTH_MM + POINTER_GAP_MM) * columns - POINTER_GAP_MM
+
+
 def _pointer_block(
     block: Sequence[Pointer], columns: int, captions: Sequence[str], draw: Callable[[Pointer], Drawing]
 ) -> Piece:
     """Pointers in rows, and the words below them."""
-    width = (POINTER_WIDTH_MM + POINTER_GAP_MM) * min(columns, len(block)) - POINTER_GAP_MM
+    width = _across_mm(min(columns, len(block)))
     rows = -(-len(block) // columns)
     words = captioned(NOTHING, captions, width).height_mm
     height = (POINTER_HEIGHT_MM + POINTER_GAP_MM) * rows - POINTER_GAP_MM + words

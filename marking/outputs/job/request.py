@@ -61,7 +61,7 @@ def read(
             "an OD range and a trim error are for jobs without a diameter", "one or the other",
             "leave out {@od_range} and {@trim_error}, or {@od} and {@around}", field="od_range",
         )  # fmt: skip
-    return read_job(spec, points, drive, od=od, around=around, copies=copies or 2, **more)
+    return read_job(spec, points, drive, od=od, around=around, copies=copies, **more)
 
 
 def read_job(
@@ -80,7 +80,7 @@ def read_job(
     paper: str | Paper | LabelStock = "a4",
     margin: Given | None = None,
     printer: str | None = None,
-    copies: int = 2,
+    copies: int | None = None,
     fasteners: int = 4,
     ring: Ring | None = None,
     ring_width: Given | None = None,
@@ -155,7 +155,8 @@ def read_trim_job(
 class JobRequest:
     """What is asked for: spec, socket, how to mark it, and what to print it on.
 
-    `height_mm` None takes the drive's usual height, `ring_bore_mm` None the OD + 1 mm, `ring` None prints no part ring.
+    `height_mm` None takes the drive's usual height, `ring_bore_mm` None the OD + 1 mm, `ring` None prints no part ring,
+    `copies` None two copies of a single band, else one of each.
     """
 
     spec: TighteningSpec
@@ -165,7 +166,7 @@ class JobRequest:
     model: ErrorModel = field(default_factory=ErrorModel)
     height_mm: float | None = None
     paper: Paper | LabelStock = field(default_factory=lambda: Paper(*SIZES["a4"]))
-    copies: int = 2
+    copies: int | None = None
     fasteners: int = 4
     ring_width_mm: float = DEFAULT_RING_WIDTH_MM
     ring_bore_mm: float | None = None
@@ -174,9 +175,11 @@ class JobRequest:
     extras: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        given = ((START, self.start), (COPIES, self.copies), (FASTENERS, self.fasteners), (RING, self.ring or "full"))
-        for field_, value in given:
+        for field_, value in ((START, self.start), (FASTENERS, self.fasteners)):
             field_.check(value)
+        for field_, asked in ((COPIES, self.copies), (RING, self.ring)):
+            if asked is not None:
+                field_.check(asked)
         height, socket = self.band_height_mm, self.socket
         within("the band is {} mm high", height, MIN_HEIGHT_MM, MAX_HEIGHT_MM, "height", "{:g}".format, " mm")
         if not socket.od_mm <= self.bore_mm <= 2 * socket.od_mm:

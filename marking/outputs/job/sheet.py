@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from itertools import product
 
 from ...drawing.primitives import Document, Drawing
@@ -12,43 +12,46 @@ from ...quantities.angles import arc_mm
 from ...quantities.shown import shown_degrees, shown_length, shown_lengths
 from ...readouts import READOUTS
 from ...readouts.band.layout import BandLayout
+from ...readouts.part_ring.figure import draw_ring
+from ...readouts.part_ring.layout import RingLayout
 from ...readouts.trim_band.layout import TrimBandLayout
-from ...readouts.witness_pointer import pointers
+from ...readouts.witness_pointer import Pointer, pointers
 from ...sheets.blocks import columns_for, noted, stacked, table
 from ...sheets.furniture import LeftHand
 from ...sheets.paper import LabelStock, Paper
-from ...sheets.parts import mark_table, sheet_header
-from ...sheets.pieces import Piece, Spot, drawn, laid, lowest, packed, reach_mm
+from ...sheets.parts import MARKS, mark_table, mark_words, sheet_header
+from ...sheets.pieces import Piece, Spot, added, drawn, laid, lowest, packed, reach_mm
 from ...sheets.sheet import Sheet, too_large
 from .band_plan import JobPlan
 from .card import SETTINGS, Card, Setting, flow, head, whole
 from .label_pages import label_pages
-from .pieces import band_pieces, pointer_ways, ring_pieces, trim_pieces
+from .pieces import ONE_BLOCK, band_pieces, pointer_ways, ring_pieces, split_pointers, trim_pieces, words_alone
 from .trim_plan import TrimJobPlan
-from .words import fitting_steps, reading_error, trim_notes, trimming_steps, use_steps
+from .words import fitting_steps, pointer_captions, reading_error, ring_captions, trim_notes, trimming_steps, use_steps
 
 LEAST_FILLED = 1 / 3
 """Least share of its height that every page but the last is filled to."""
 
-MARKS_MM = (110.0, 85.0, 65.0)
-"""Widths of the table of marks above the card's edge, where there is room for one."""
+NOTES_MM = (110.0, 85.0, 65.0)
+"""Widths of marks and reading errors above the card's edge, where there is room for them."""
 
 MARK_ROW_MM = 3.6
 
 LARGEST_BLOCK = 0.75
 """Share of a page's height that a block of pointers takes at most: the header stands above it (our choice)."""
 
-EDGE_GAP_MM, HEAD_GAP_MM = 3.0, 1.0
+EDGE_GAP_MM, HEAD_GAP_MM = 2.0, 1.0
 """Space above the card's edge, and below its head."""
 
 
 @dataclass(frozen=True)
 class _Pieces:
-    """What is cut out: strips, each ring in one of several ways, and the pointers in one of several ways."""
+    """What is cut out: strips, rings in the user's unit, and pointers."""
 
     strips: Sequence[Piece]
-    rings: Sequence[Sequence[Piece]]
-    pointers: Sequence[Sequence[Piece]]
+    rings: Sequence[RingLayout]
+    unit: str
+    pointers: Sequence[Pointer]
 
 
 def draw(plan: JobPlan | TrimJobPlan, command: str = "") -> Document:
@@ -66,17 +69,15 @@ def _band_document(plan: JobPlan, command: str) -> Document:
     header = sheet_header(job.title, job.spec, job.socket.printed())
     if isinstance(paper, LabelStock):
         return Document(label_pages(plan, paper), header[0], " · ".join(header[1:]))
-    rings = [ring_pieces(ring, job.socket.unit, paper.content_width_mm) for ring in plan.rings if ring is not None]
-    pieces = _Pieces(band_pieces(plan, paper.content_width_mm), rings, _pointers(plan, paper))
+    rings = [ring for ring in plan.rings if ring is not None]
+    pieces = _Pieces(band_pieces(plan, paper.content_width_mm), rings, job.socket.unit, _pointers(plan))
 
-    def errors(width: float, setting: Setting) -> Drawing:
+    def errors(width: float, setting: Setting, close: bool) -> Drawing:
         said = reading_error(plan.budgets, plan.remedies, plan.ring_budgets, job.model, plan.bands[0].closure_mm)
         return noted("Reading error and aim", said, width, setting.note_pt, setting.leading)
 
-    card = Card(
-        header, job.spec, job.fasteners, steps(plan, plan.bands, bool(rings)), [cache(errors)],
-        cache(lambda width, setting: _mark_table(plan, width, setting)),
-    )  # fmt: skip
+    marks = partial(_marks, plan, along_band=True)
+    card = Card(header, job.spec, job.fasteners, steps(plan, plan.bands, bool(rings)), [cache(marks), cache(errors)])
     return _composed(plan, paper, pieces, card, command)
 
 
@@ -96,16 +97,18 @@ def steps(plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout], ring: bo
     return [*fit, *use_steps(job.spec, plan.budgets, job.socket.play(), job.fasteners, bands, ring)]
 
 
-def _pointers(plan: JobPlan, paper: Paper) -> list[list[Piece]]:
-    wanted = pointers(plan.job.spec, plan.job.fasteners, plan.job.title)
-    return pointer_ways(wanted, paper.content_width_mm, LARGEST_BLOCK * paper.content_height_mm)
+def _pointers(plan: JobPlan) -> list[Pointer]:
+    return pointers(plan.job.spec, plan.job.fasteners, plan.job.title)
 
 
-def _mark_table(plan: JobPlan, widest: float, setting: Setting, along_band: bool = True) -> Drawing:
+def _marks(plan: JobPlan, widest: float, setting: Setting, close: bool, along_band: bool) -> Drawing:
     """Where every mark lies: degrees, along the band unless that has no one length, and on the socket."""
     unit = plan.job.socket.unit
     along = {"from START": lambda mark: shown_length(arc_mm(plan.job.length_mm, mark.deg), unit)} if along_band else {}
-    return mark_table(plan.marks, {**along, "on the socket": plan.where}, widest, MARK_ROW_MM, setting.note_pt)
+    columns = {**along, "on the socket": plan.where}
+    if close:
+        return noted(MARKS, [mark_words(plan.marks, columns)], widest, setting.note_pt, setting.leading)
+    return mark_table(plan.marks, columns, widest, MARK_ROW_MM, setting.note_pt)
 
 
 def _trim_document(trim: TrimJobPlan, command: str) -> Document:
@@ -114,23 +117,23 @@ def _trim_document(trim: TrimJobPlan, command: str) -> Document:
     ends = f"OD {shown_lengths(trim.parts[0].low_od_mm, trim.parts[-1].high_od_mm, trim.unit)}"
     header = sheet_header(job.title, job.spec, f"{job.socket.points}-point · {job.socket.drive.inch} in drive · {ends}")
     assert not isinstance(paper, LabelStock)  # plan_trim refuses it
-    width, plan = paper.content_width_mm, trim.parts[0].plan
-    rings = [ring_pieces(part.ring, trim.unit, width) for part in trim.parts if part.ring is not None]
-    pieces = _Pieces(trim_pieces(trim, width), rings, _pointers(plan, paper))
+    plan = trim.parts[0].plan
+    rings = [part.ring for part in trim.parts if part.ring is not None]
+    pieces = _Pieces(trim_pieces(trim, paper.content_width_mm), rings, trim.unit, _pointers(plan))
 
-    def notes(width: float, setting: Setting) -> Drawing:
+    def notes(width: float, setting: Setting, close: bool) -> Drawing:
         said = trim_notes(trim.remedies, job.model, bool(rings))
         return noted("What can prove it, and what it rests on", said, width, setting.note_pt, setting.leading)
 
+    marks, errors = partial(_marks, trim.parts[-1].plan, along_band=False), partial(_trim_errors, trim)
     card = Card(
         header, job.spec, job.fasteners, steps(plan, trim.parts[0].bands, bool(rings), trimmed=True),
-        [cache(lambda width, setting: _trim_errors(trim, width, setting)), cache(notes)],
-        cache(lambda width, setting: _mark_table(trim.parts[-1].plan, width, setting, along_band=False)),
+        [cache(marks), cache(errors), cache(notes)],
     )  # fmt: skip
     return _composed(trim, paper, pieces, card, command)
 
 
-def _trim_errors(trim: TrimJobPlan, width: float, setting: Setting) -> Drawing:
+def _trim_errors(trim: TrimJobPlan, width: float, setting: Setting, close: bool) -> Drawing:
     """How well each trim band and ring reads."""
     rows = []
     for part in trim.parts:
@@ -160,20 +163,24 @@ def _composed(plan: JobPlan | TrimJobPlan, paper: Paper, pieces: _Pieces, card: 
 
 def _put_on_one_page(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) -> bool:
     """Put all of a job on one page, with the marks above the card's edge where they cost nothing, if it fits there."""
-    if any(len(way) > 1 for way in pieces.pointers):
+    if len(pieces.pointers) > ONE_BLOCK:
         return False
     width, height = sheet.page_room_mm(paper, titled=False)
-    spots = lowest([*([strip] for strip in pieces.strips), *pieces.rings, [one for (one,) in pieces.pointers]], width)
-    top = head(card, width)
-    if not spots:
+    rings = [drawn(draw_ring(ring)) for ring in pieces.rings]
+    words = [pointer_captions(pieces.pointers), *(ring_captions(ring, pieces.unit) for ring in pieces.rings)]
+    ways = ([*pieces.strips, *rings, *blocks] for blocks in split_pointers(pieces.pointers, width))
+    found = lowest(ways, width, [words_alone(captions, width) for captions in words])
+    if not found:
         return False
+    closest = card._replace(close=True)
+    spots = max(found, key=lambda spots: len(list(_with_notes(spots, closest, SETTINGS[-1], width))))
+    top = head(card, width)
     room = height - reach_mm(spots) - EDGE_GAP_MM - top.height_mm - HEAD_GAP_MM
-    with_marks = cache(lambda setting: _with_marks(spots, card, setting, width))
-    # most boxes above the record give way before the page does
-    for low, setting in product((False, True), SETTINGS):
-        own = card._replace(low_head=low)
-        for above, rest in ((with_marks(setting), own._replace(marks_above=True)), (spots, own)):
-            body = whole(rest, width, room, [setting]) if above else None
+    # most boxes above the record, and the table of marks, give way before the page does
+    for close, setting in product((False, True), SETTINGS):
+        own = card._replace(close=close)
+        for above in reversed(list(_with_notes(spots, own, setting, width))):
+            body = whole(own._replace(above=len(above) - len(spots)), width, room, [setting])
             if body is not None:
                 sheet.new_page(paper, titled=False)
                 sheet.put(stacked([laid(above, width), stacked([top, body], HEAD_GAP_MM, "work-card")], EDGE_GAP_MM))
@@ -181,17 +188,23 @@ def _put_on_one_page(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) ->
     return False
 
 
-def _with_marks(spots: Sequence[Spot], card: Card, setting: Setting, width: float) -> list[Spot]:
-    """Return placed pieces with the table of marks among them; nothing if they reach farther down with it."""
-    tables = [drawn(card.marks(widest, setting)) for widest in MARKS_MM]
-    found = lowest([*([spot.piece] for spot in spots), tables], width)
-    return found if found and reach_mm(found) <= reach_mm(spots) else []
+def _with_notes(spots: Sequence[Spot], card: Card, setting: Setting, width: float) -> Iterator[Sequence[Spot]]:
+    """Yield placed pieces, then with one note more among them, as long as they reach no farther down with it."""
+    yield spots
+    for note in card.notes:
+        ways = (added(spots, drawn(note(widest, setting, card.close)), width) for widest in NOTES_MM)
+        found = next((found for found in ways if reach_mm(found) <= reach_mm(spots)), None)
+        if found is None:
+            return
+        yield (spots := found)
 
 
 def _put_pages(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) -> None:
     """Put the pieces on as few pages as they need, then the card: below them, else on a page of its own."""
-    rings = [*zip(*pieces.rings, strict=False)] if pieces.rings else [()]
-    ways = ([*pieces.strips, *ring, *block] for ring in rings for block in pieces.pointers)
+    width = paper.content_width_mm
+    rings = [*zip(*(ring_pieces(ring, pieces.unit, width) for ring in pieces.rings), strict=False)] or [()]
+    blocks = pointer_ways(pieces.pointers, width, LARGEST_BLOCK * paper.content_height_mm)
+    ways = ([*pieces.strips, *ring, *block] for ring in rings for block in blocks)
     pages = min((_paged(sheet, paper, way) for way in ways), key=lambda found: (len(found), reach_mm(found[-1][1])))
     for page, spots in pages:
         sheet.new_page(page)

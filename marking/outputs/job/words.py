@@ -69,30 +69,28 @@ def fitting_steps(clockwise: bool, start: Start, closure_mm: float, pieces: int)
     place = CORNER_PLACE if start == "corner" else MID_FLAT_PLACE
     glued = [GLUE_PIECES] if pieces > 1 else []
     return [
-        "Measure both check rulers, then cut along the dashed lines.",
+        "Measure both check rulers. Cut along the dashed lines.",
         *glued,
-        f"Clean the socket and dry it. The edge with the scale goes to the fastener, flush with the socket's mouth, "
-        f"START {place}. {CORNERS_HELP.format(side='right' if clockwise else 'left')}",
-        "Wrap the band tight. Its cut end must land inside the OK bracket, within "
-        f"{trimmed(closure_mm, 2)} mm of the dotted closure line; glue the tab under "
-        "it. If it lands elsewhere, read the scale where it lands and print again with that length.",
+        f"Clean and dry the socket. The scale goes to the fastener, its edge flush with the socket's mouth, START "
+        f"{place}. {CORNERS_HELP.format(side='right' if clockwise else 'left')}",
+        "Wrap the band tight: its cut end must land inside the OK bracket, within "
+        f"{trimmed(closure_mm, 2)} mm of the dotted closure line. Glue the tab under it. Else read the scale there and "
+        "print again with that length.",
         TAPE_IT,
-        HAND_TOOLS,
     ]
 
 
-CORNER_PLACE = "near a corner of the opening; call that corner 1"
-MID_FLAT_PLACE = "near a mid-flat of the opening, half way between two corners"
+CORNER_PLACE = "near a corner: call it corner 1"
+MID_FLAT_PLACE = "near a mid-flat, half way between two corners"
 CORNERS_HELP = (
     "Corners are numbered from START to the {side}: they only help to find the place again. The angle counts from "
-    "START itself, wherever it stands: never shift a band for a corner."
+    "START: never shift a band for a corner."
 )
 GLUE_PIECES = "Glue the pieces: each tab under the next piece, whose cut end meets the line before the tab."
 TAPE_IT = (
-    "Tape the band to the socket along the edge at the drive end, clear tape over paper and socket. The middle of a "
-    "line counts."
+    "Tape the band to the socket along the drive end's edge, clear tape over both. Hand tools only, never an impact "
+    "wrench."
 )
-HAND_TOOLS = "Hand tools only: never on an impact wrench. The manufacturer's manual decides."
 
 
 def trimming_steps(clockwise: bool, start: Start) -> list[str]:
@@ -102,13 +100,12 @@ def trimming_steps(clockwise: bool, start: Start) -> list[str]:
         "Measure both check rulers. Measure the socket's outside diameter (OD) where the band will sit.",
         "Take the band whose rows hold that OD and cut along its row: the cut edge is the reading edge. Cut the "
         "slanted ends along their dashed lines. The upper edge may be cut lower; keep at least 8 mm.",
-        "Clean the socket and dry it. The cut edge goes to the fastener, flush with the socket's mouth, "
+        "Clean and dry the socket. The cut edge goes to the fastener, flush with the socket's mouth, "
         f"START {place}. {CORNERS_HELP.format(side='right' if clockwise else 'left')}",
         "Wrap the band tight; at the cut edge its end must land inside the OK bracket. Glue the tab under it. If it "
         "lands elsewhere, the lines on either side tell how much larger (+) or smaller (−) the OD is: cut another band "
         "on that row.",
         TAPE_IT,
-        HAND_TOOLS,
     ]
 
 
@@ -127,7 +124,7 @@ def use_steps(
     """
     by_mark = BY_WITNESS_MARK
     turning = by_mark._replace(
-        mark=joined(by_mark.mark, POINTER_OR_RING if ring else OR_POINTER, NEAR_THE_BAND),
+        mark=joined(by_mark.mark, NEAR_THE_BAND, OR_POINTER, *([OR_RING] if ring else [])),
         read=joined(by_mark.read, *([BAND_AND_RING.format(ends=_on_ring(spec))] if ring else [])),
     )
     changes = {
@@ -138,13 +135,13 @@ def use_steps(
     return procedure(spec, fasteners, turning, budgets, play, changes)
 
 
-OR_POINTER = "Or stick on the pointer, its hairline's upper end at START."
-POINTER_OR_RING = "Or stick on the pointer, its hairline's upper end at START, or the part ring, its ZERO at START."
-NEAR_THE_BAND = (
-    "The mark's end is at most 1 mm from the band's edge; where the part lies lower, fold the pointer up and lean it "
-    "towards the band."
+NEAR_THE_BAND = "It ends at most 1 mm from the band's edge."
+OR_POINTER = (
+    "Or stick on the pointer, its hairline's upper end at START; where the part lies lower, fold the pointer up, "
+    "leaning to the band."
 )
-BAND_AND_RING = "The band is read with the witness mark, the part ring with START: at the end START stands {ends}."
+OR_RING = "Or tape on the part ring, ZERO at START."
+BAND_AND_RING = "The band is read with the witness mark, the ring with START: at the end START stands {ends}."
 CHANGE_BAND = "Take off the band for stage {old} and fit the band for stage {new} in the same way."
 CHANGE_IN_MID_TURN = (
     "Mark the place of START on the socket with a pen, take off the band for stage {old}, and fit the band for stage "
@@ -164,8 +161,8 @@ def pointer_captions(pointers: Sequence[Pointer]) -> list[str]:
     each = f"fastener and stage (1b: fastener 1, {several[0].stages})" if several else "fastener"
     return [
         f"Witness pointers, one per {each}. Cut along the dashed line and stick the lower half on the part, the "
-        "hairline's upper end at START. Flat where the part is level with the band's edge; where it lies up to 3, 6 or "
-        "10 mm lower, fold up along that dotted line.",
+        "hairline's upper end at START: flat where the part is level with the band's edge; where it lies up to 3, 6 or "
+        "10 mm lower, folded up along that dotted line.",
     ]
 
 

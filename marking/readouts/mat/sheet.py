@@ -8,7 +8,7 @@ from ...drawing.primitives import Document, Drawing
 from ...marks.stage_marks import Mark
 from ...quantities.shown import shown_degrees, shown_length
 from ...sheets.blocks import captioned, listed, stacked
-from ...sheets.parts import sheet_header, small_records
+from ...sheets.parts import sheet_header, small_records, under_low_head
 from ...sheets.sheet import GAP_MM, WIDEST_MM, Sheet
 from ...sheets.words import CAUTIONS
 from ..numbers import put_numbers
@@ -33,11 +33,8 @@ def draw(plan: MatPlan, command: str = "") -> Document:
     sheet = Sheet(job.paper, header, command=command)
     sheet.new_page()
     width = sheet.paper.content_width_mm
-    put_mat(
-        sheet,
-        plan,
-        list(small_records(job.spec, job.fasteners, width, sheet.empty_height_mm, ROW_MM, low_head=True)),
-    )
+    records = list(small_records(job.spec, job.fasteners, width, sheet.empty_height_mm, ROW_MM, headed=False))
+    put_mat(sheet, plan, under_low_head(records, records[0].width_mm))
     return sheet.document()
 
 
