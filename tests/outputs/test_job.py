@@ -124,3 +124,11 @@ def test_the_steps_make_true_what_the_reading_rests_on(spec: str, ends: str) -> 
     several = spec.count("°") > 1
     assert ("Cross out the old mark" in words) is several
     assert ("stop at the line, not short of it; ask the manual's maker" in words) is ("line" in ends)
+
+
+@pytest.mark.parametrize("od", ["90 mm", "96 mm", "100 mm", "110 mm"])
+def test_a_long_band_is_cut_where_its_labels_find_room(od: str) -> None:
+    """The most even cut of 96 mm would take the room of a label."""
+    plan = plan_job(read_job("600 N·m + 60° ±5 + 90° ±5", 6, "1", od=od, paper="a5"))
+    assert plan.cuts[0]
+    assert "STOP 2" in printed_words(job_document(plan))

@@ -125,8 +125,8 @@ def splices(plan: BandLayout, widest_mm: float) -> tuple[float, ...]:
     """Return where a band is cut into pieces so that each, with its tab, is at most `widest_mm` wide.
 
     Places are in mm from the left end, half way between features, clear of all marks, and not between START and a
-    window unless there is no other way. The pieces are as few and as alike as that allows. Raises LayoutError when the
-    marks leave no such place.
+    window unless there is no other way. The pieces are as few and as alike as that and the labels' room allow. Raises
+    LayoutError when the marks leave no such place.
     """
     if plan.length_mm + TAB_MM <= widest_mm:
         return ()
@@ -143,34 +143,43 @@ def splices(plan: BandLayout, widest_mm: float) -> tuple[float, ...]:
     between = sorted((x for x in allowed if low < x < high), key=lambda x: abs(x - (low + high) / 2))
     fewest = partial(_fewest, length=plan.length_mm, widest=widest_mm - TAB_MM)
     clear = [fewest([x for x in beyond if not low - SPLICE_ROOM_MM < x < high + SPLICE_ROOM_MM]), fewest(beyond)]
-    found = [cuts for cuts in clear if cuts is not None]
-    if found:
-        return min(found, key=len)
-    for places in (*([*beyond, x] for x in between), allowed):
-        cuts = fewest(places)
-        if cuts is not None:
+    ways = sorted(filter(None, clear), key=lambda found: len(found[0]))
+    ways += filter(None, (fewest(places) for places in (*([*beyond, x] for x in between), allowed)))
+    for cuts in itertools.chain.from_iterable(ways):
+        if _letters(plan, cuts):
             return cuts
+    if ways:
+        return ways[0][0]  # lettering the band says what finds no room
     raise LayoutError(
         f"a band {plan.length_mm:.0f} mm long cannot be cut into pieces of {widest_mm:.0f} mm clear of its marks",
         "a wider page", "choose a larger {@paper}", field="paper",
     )  # fmt: skip
 
 
-def _fewest(places: Sequence[float], length: float, widest: float) -> tuple[float, ...] | None:
-    """Return the fewest cuts at `places` into pieces no longer than `widest`, the longest as short as it can be."""
+def _letters(plan: BandLayout, cuts: Sequence[float]) -> bool:
+    """Tell whether the labels of a band that is cut so find room."""
+    try:
+        lettered(plan, cuts, smallest=True)
+    except LayoutError:
+        return False
+    return True
+
+
+def _fewest(places: Sequence[float], length: float, widest: float) -> list[tuple[float, ...]]:
+    """Return ways to make the fewest cuts at `places` into pieces no longer than `widest`, the most alike first."""
     places = sorted(places)
     best = _farthest(places, length, widest)
     if best is None:
-        return None
-    cuts = best
+        return []
+    ways = {best: None}
     for limit in sorted(
         {b - a for a in (0.0, *places) for b in (*places, length) if 0.0 < b - a < widest}, reverse=True
     ):
         shorter = _farthest(places, length, limit)
         if shorter is None or len(shorter) > len(best):
             break
-        cuts = shorter
-    return cuts
+        ways[shorter] = None
+    return [*reversed(ways)]
 
 
 def _farthest(places: Sequence[float], length: float, widest: float) -> tuple[float, ...] | None:
