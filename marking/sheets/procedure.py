@@ -28,11 +28,11 @@ def procedure(
 ) -> list[str]:
     """Return the steps that tighten so many fasteners, every pass, loosening and stage of the spec in order.
 
-    `budgets` tell where to aim, `play` what slack that is left in costs, where known, and `before` what to do before a
-    stage, such as a change of bands. `recorded` tells whether a record goes with it.
+    `budgets` tell where to aim, of several for a stage some perhaps nowhere, `play` what slack that is left in costs,
+    where known, and `before` what to do before a stage, such as a change of bands. `recorded` tells whether a record
+    goes with it.
     """
     several = fasteners > 1
-    aims = {budget.stage: budget.aim_deg for budget in budgets}
 
     def turn(number: int) -> Iterator[str]:
         if before and number in before:
@@ -47,7 +47,7 @@ def procedure(
             lead = ""
         if anew:
             yield turning.mark if number == 1 else turning.fresh
-        turned = lead + joined(*_turn(spec, number, turning, aims.get(number), recorded))
+        turned = lead + joined(*_turn(spec, number, turning, _aim(budgets, number), recorded))
         if number > 1:
             yield joined(turned, words.READ_AND_NOTE_AGAIN if recorded else words.READ_AGAIN)
             return
@@ -81,9 +81,14 @@ def _lead(spec: TighteningSpec, number: int, several: bool) -> str:
     }[stages, several].format(number=number)  # fmt: skip
 
 
-def _turn(
-    spec: TighteningSpec, number: int, turning: words.Turning, aim_deg: float | None, recorded: bool
-) -> Iterator[str]:
+def _aim(budgets: Sequence[Budget], number: int) -> str:
+    """Where to aim in a stage, "" for nowhere."""
+    aims = [budget.aim_deg for budget in budgets if budget.stage == number]
+    text = words.AIM_WHERE if None in aims else words.AIM
+    return next((text.format(aim=shown_degrees(aim_deg, 1)) for aim_deg in aims if aim_deg is not None), "")
+
+
+def _turn(spec: TighteningSpec, number: int, turning: words.Turning, aim: str, recorded: bool) -> Iterator[str]:
     """The sentences that turn: how, until where, and what to know of it."""
     stage, anew, total_deg = spec.stages[number - 1], spec.marked_anew(number), spec.totals_from_snug_deg[number - 1]
     here_deg = stage.turn_deg if anew else total_deg - spec.totals_from_snug_deg[number - 2]
@@ -96,8 +101,8 @@ def _turn(
     yield text.format(kept=turning.kept, way=words.way(spec), whole=whole, end=_end(spec, number, turning))
     if stage.window is None:
         yield f"{words.NO_TOLERANCE_GIVEN}."
-    elif aim_deg is not None:
-        yield words.AIM.format(aim=shown_degrees(aim_deg, 1))
+    elif aim:
+        yield aim
     if anew and total_deg != stage.turn_deg:
         yield words.IN_ALL.format(total=shown_degrees(total_deg))
     if turns := most_full_turns(stage):

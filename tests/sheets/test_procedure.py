@@ -78,6 +78,12 @@ def test_job_and_record_card_give_the_same_steps_in_the_same_order(spec: str, th
     ("so that it reads what you noted", ("40 N·m + 90° ±5, then to 150° ±5 in all", 2), ("40 N·m + 90° ±5, 60° ±5", 2)),
     ("Short of the window: turn on", ("40 N·m + 90° ±5", 1), ("40 N·m + 90°", 1)),
     ("Short of a stop line: turn on", ("40 N·m + 90°", 1), ("40 N·m + 90° ±5", 1)),
+    ("Past it: stop and do what the manual says, never turn back", ("40 N·m + 90°", 1), None),
+    ("Read it and note it in the same way", ("40 N·m + 90° ±5, 60° ±5", 1), ("40 N·m + 90° ±5", 1)),
+    ("before you lift the socket; then the next fastener", ("40 N·m + 90° ±5", 2), ("40 N·m + 90° ±5", 1)),
+    ("If the socket comes off before the stop", ("40 N·m + 90° ±5", 1), None),
+    ("Tick each full turn", ("40 N·m + 720° ±5", 1), ("40 N·m + 340° ±5", 1)),
+    ("The witness mark no longer counts", ("40 N·m + 90° ±5, then 60 N·m", 1), ("40 N·m + 90° ±5", 1)),
     ("The manual gives no tolerance: stop at the line, not short", ("40 N·m + 90°", 1), ("40 N·m + 90° ±5", 1)),
 ])  # fmt: skip
 def test_a_sentence_is_said_where_it_is_needed_and_only_there(
@@ -89,7 +95,10 @@ def test_a_sentence_is_said_where_it_is_needed_and_only_there(
 
 
 def test_fitting_a_band_is_said_on_the_job_alone() -> None:
-    for said in ("flush with the socket's mouth", "Tape the band to the socket", "they only help to find the place"):
+    for said in (
+        "flush with the socket's mouth", "Tape the band to the socket", "they only help to find the place again",
+        "never shift a band for a corner", "at most 1 mm from the band's edge", "inside the OK bracket",
+    ):  # fmt: skip
         assert said in job_words("40 N·m + 90° ±5", 1)
         assert said not in card_words("40 N·m + 90° ±5", 1)
 
@@ -120,3 +129,16 @@ def test_the_head_of_every_sheet_of_a_left_hand_thread_says_so(name: str, more: 
     for page in document.pages:
         boxes = [text for text in placed_texts(page) if text.role == "left-hand" and text.y > 0.93 * page.height_mm]
         assert len(boxes) == (thread == "left")
+
+
+@pytest.mark.parametrize(("ods", "said"), [
+    ("24 mm..40 mm", "Aim at the aim line, 90°."), ("12 mm..40 mm", "Aim at the aim line, 90°, if your band has one."),
+    ("12 mm..16 mm", ""),
+])  # fmt: skip
+def test_the_card_of_trim_bands_tells_to_aim_as_its_bands_do(ods: str, said: str) -> None:
+    job = OUTPUTS["job"]
+    plan = job.plan(job.read("40 N·m + 90° ±5", 6, "1/2", od_range=ods))
+    words = words_of(job.draw(plan))
+    aimed = [bool(marks.aim_label) for part in plan.parts for band in part.bands for marks in band.stages]
+    assert said.endswith("one.") is (any(aimed) and not all(aimed))
+    assert said in words if any(aimed) else "aim line, 90°" not in words

@@ -26,7 +26,7 @@ from .band_plan import JobPlan
 from .card import SETTINGS, Card, Setting, flow, head, whole
 from .label_pages import label_pages
 from .pieces import ONE_BLOCK, band_pieces, pointer_ways, ring_pieces, split_pointers, trim_pieces, words_alone
-from .trim_plan import TrimJobPlan
+from .trim_plan import TrimJobPlan, TrimPart
 from .words import fitting_steps, pointer_captions, reading_error, ring_captions, trim_notes, trimming_steps, use_steps
 
 LEAST_FILLED = 1 / 3
@@ -81,20 +81,23 @@ def _band_document(plan: JobPlan, command: str) -> Document:
     return _composed(plan, paper, pieces, card, command)
 
 
-def steps(plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout], ring: bool, trimmed: bool = False) -> list[str]:
+def steps(
+    plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout], ring: bool, trimmed: Sequence[TrimPart] = ()
+) -> list[str]:
     """Return what to do, in order: fit the band, tighten, check.
 
-    `strips` bear the stages' marks; `ring` tells whether a part ring goes with them, `trimmed` whether they are cut
-    along a row.
+    `strips` bear the stages' marks; `ring` tells whether a part ring goes with them, `trimmed` are the ranges of bands
+    that are cut along a row.
     """
     job = plan.job
+    budgets = [budget for part in trimmed for budget in part.plan.budgets] or plan.budgets
     if trimmed:
         fit = trimming_steps(job.spec.clockwise, job.start)
     else:
         fit = fitting_steps(job.spec.clockwise, job.start, plan.bands[0].closure_mm, 1 + max(map(len, plan.cuts)))
     held = {n: k for k, strip in enumerate(strips) for marks in strip.stages for n in marks.numbers}
     bands = [held[budget.stage] for budget in plan.budgets]
-    return [*fit, *use_steps(job.spec, plan.budgets, job.socket.play(), job.fasteners, bands, ring)]
+    return [*fit, *use_steps(job.spec, budgets, job.socket.play(), job.fasteners, bands, ring)]
 
 
 def _pointers(plan: JobPlan) -> list[Pointer]:
@@ -127,7 +130,7 @@ def _trim_document(trim: TrimJobPlan, command: str) -> Document:
 
     marks, errors = partial(_marks, trim.parts[-1].plan, along_band=False), partial(_trim_errors, trim)
     card = Card(
-        header, job.spec, job.fasteners, steps(plan, trim.parts[0].bands, bool(rings), trimmed=True),
+        header, job.spec, job.fasteners, steps(plan, trim.parts[0].bands, bool(rings), trim.parts),
         [cache(marks), cache(errors), cache(notes)],
     )  # fmt: skip
     return _composed(trim, paper, pieces, card, command)
