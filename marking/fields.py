@@ -131,6 +131,11 @@ WITNESS = Field(
 FLATS = POINTS._replace(required=False, help="Corners of the opening: says what a flat in SPEC is.")
 COPIES = Field("copies", "count", "Copies.", low=1, high=50, group=SHEET)
 FASTENERS = Field("fasteners", "count", "Pointers and record rows.", 4, low=1, high=200, group=SHEET)
+PATTERN = Field(
+    "pattern", "choice", "How they stand: numbered crosswise on a circle, from the middle outward in rows.", "circle",
+    choices=("circle", "rows"),
+)  # fmt: skip
+ROWS = Field("rows", "count", "Equal rows of --pattern rows.", usual="2", low=1, high=6)
 TITLE = Field("title", "text", "Title of the sheets.", "", group=SHEET)
 STOCK = Field("stock", "length", "Thickness of the printed material.", usual="the profile's, or 0.1 mm", group=PAGE)
 PAPER = Field(

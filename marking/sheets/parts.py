@@ -97,7 +97,9 @@ SMALL = Form(
     10.0, (11.5, 11.5, 13.5), (Column("no.", 7.5),),
     (Column("initials", 10.5), Column("checked", 11.5), Column("audit", 9.5)),
 )  # fmt: skip
-"""A record card and the small record of a job. "checked" is for a second signature, "audit" for an inspection later."""
+ORDERED = (Column("order", 8.5), Column("place", 8.5), Column("manual's", 12.0))
+"""A record card, the small record of a job, and its first columns where it tells the order. "checked" is for a second
+signature, "audit" for an inspection later."""
 
 HEAD = (
     ("part", 5), ("joint no.", 3), ("date", 3), ("manual's reference", 4),
@@ -151,16 +153,19 @@ def under_low_head(records: Sequence[Drawing], width: float) -> list[Drawing]:
 
 def small_records(
     spec: TighteningSpec, fasteners: int, width_mm: float, height_mm: float, row_mm: float = RECORD_ROW_MM,
-    headed: bool = True,
+    headed: bool = True, places: Sequence[int] = (),
 ) -> Iterator[Drawing]:  # fmt: skip
     """Yield tables to fill in, a row per fastener, the first below a head, none wider or higher than given.
 
-    On narrow paper several hold all columns. Those that are not `headed` go below a low head.
+    On narrow paper several hold all columns. `places` are the numbers of the fasteners' places, if they stand in the
+    order of tightening. Those that are not `headed` go below a low head.
     """
-    steps = _step_columns(spec, SMALL, valued=True)
-    for number, (heading, columns) in enumerate(_tables(SMALL, steps, width_mm)):
+    form = SMALL._replace(first=ORDERED) if places else SMALL
+    begun = [*enumerate(places, 1)] if places else [(number,) for number in range(1, fasteners + 1)]
+    steps = _step_columns(spec, form, valued=True)
+    for number, (heading, columns) in enumerate(_tables(form, steps, width_mm)):
         heads = [record_head(_width(columns))] if headed and not number else []
-        yield from _record_tables(height_mm, heading if headed or number else "", columns, fasteners, row_mm, heads)
+        yield from _record_tables(height_mm, heading if headed or number else "", columns, begun, row_mm, heads)
 
 
 def put_record(sheet: Sheet, spec: TighteningSpec, places: Sequence[int]) -> None:
@@ -265,14 +270,19 @@ def _row(columns: Sequence[Column], *begin: int) -> list[str]:
 
 
 def _record_tables(
-    height_mm: float, heading: str, columns: Sequence[Column], fasteners: int, row_mm: float, heads: Sequence[Drawing]
+    height_mm: float,
+    heading: str,
+    columns: Sequence[Column],
+    begun: Sequence[Sequence[int]],
+    row_mm: float,
+    heads: Sequence[Drawing],
 ) -> Iterator[Drawing]:
     most = min(
         RECORD_ROWS, int((height_mm - RECORD_HEAD_MM - sum(drawn.height_mm + HEAD_GAP_MM for drawn in heads)) / row_mm)
     )
-    for first in range(1, fasteners + 1, most):
-        rows = [_row(columns, number) for number in range(first, min(first + most, fasteners + 1))]
-        drawn = table(heading if first == 1 else "", _sized(columns), rows, row_mm, boxed=True)
+    for first in range(0, len(begun), most):
+        rows = [_row(columns, *begin) for begin in begun[first : first + most]]
+        drawn = table("" if first else heading, _sized(columns), rows, row_mm, boxed=True)
         yield stacked([*heads, drawn], HEAD_GAP_MM)
         heads = []
 

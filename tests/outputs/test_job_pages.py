@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from functools import cache
+from typing import Any
 
 import pytest
 
 from kit.collisions import check, placed_items, shape
 from kit.pdf_reading import pdf_pages
-from marking import OUTPUTS
+from marking import OUTPUTS, MarkingError
 from marking.drawing.primitives import Document, Line, Page, Text
 from marking.drawing.strokes import CUT, STROKES
 from marking.files.pdf import pdf_bytes
@@ -26,7 +27,7 @@ ONE_PAGE = [
 ]  # fmt: skip
 MORE_PAGES = [
     (45, 8, 3, "a4", 2), (96, 4, 1, "a4", 2), (140, 8, 1, "letter", 2), (28, 40, 3, "a4", 4), (60, 40, 1, "letter", 3),
-    (140, 40, 3, "letter", 5), (12, 1, 1, "a5", 3), (28, 20, 2, "a5", 6), (28, 40, 1, "a3", 2),
+    (140, 40, 3, "letter", 5), (12, 1, 1, "a5", 3), (28, 20, 2, "a5", 6),
 ]  # fmt: skip
 Case = tuple[int, int, int, str]
 ALL: list[Case] = [*ONE_PAGE, *(case[:4] for case in MORE_PAGES)]
@@ -130,3 +131,45 @@ def test_the_edge_is_the_heaviest_dashed_line_on_the_page() -> None:
     drawn = {item.role for item in placed_items(page) if isinstance(item, Line) and STROKES[item.role].dash_mm}
     assert max(drawn, key=lambda role: STROKES[role].dash_mm[0]) == "card-edge"
     assert all(STROKES[role].width_mm <= STROKES["card-edge"].width_mm for role in drawn)
+
+
+@pytest.mark.parametrize("size", [{"od": "28 mm"}, {"od_range": "24 mm..32 mm"}])
+@pytest.mark.parametrize(("asked", "order"), [
+    ({"pattern": "circle"}, "1 5 3 7 2 6 4 8"), ({"rows": 2}, "2 7 3 6 1 8 4 5"),
+    ({"pattern": "rows", "rows": 1}, "4 5 3 6 2 7 1 8"), ({}, ""),
+])  # fmt: skip
+def test_the_card_tells_the_order_of_tightening_where_a_pattern_is_asked_for(
+    size: dict[str, str], asked: dict[str, Any], order: str
+) -> None:
+    """The plan lies on the card and shows every place; the record's rows are in that order."""
+    job, places = OUTPUTS["job"], order.split()
+    plan = job.plan(job.read("60 N·m + 90° ±10", 6, "1/2", fasteners=8, **size, **asked))
+    document = job.draw(plan)
+    check(document)
+    items = [item for page in document.pages for item in placed_items(page)]
+    shown = [item.text for item in items if item.role == "place-number" and isinstance(item, Text)]
+    assert sorted(shown) == sorted(places)
+    words = [item for item in items if isinstance(item, Text)]
+    assert any("The manual's order comes first." in item.text for item in words) is bool(order)
+    titles = {item.text: item.x for item in words if item.text in ("order", "place", "manual's")}
+    assert len(titles) == (3 if order else 0)
+    if order:
+        column = [item for item in words if item.x == pytest.approx(titles["place"]) and item.text.isdigit()]
+        assert [item.text for item in sorted(column, key=lambda item: -item.y)] == places
+        (page,) = [page for page in document.pages if lower_ends(page, {"part-outline"})]
+        tops = [shape(item).bounds[3] for item in placed_items(page) if item.role in ("fastener", "part-outline")]
+        edges = lower_ends(page, {"card-edge"})
+        assert max(tops) < edges[0] if edges else not lower_ends(page, CUT_OUT), "on the card"
+        assert [place["position"] for place in job.data(plan)["fasteners"]] == [*map(int, places)]
+
+
+@pytest.mark.parametrize(("asked", "said"), [
+    ({"pattern": "rows", "fasteners": 7}, "7 fasteners do not make 2 equal rows"),
+    ({"pattern": "circle", "rows": 2}, "a circle has no rows"),
+    ({"pattern": "star"}, "the pattern is 'star'"), ({"rows": 9}, "9 rows"),
+    ({"pattern": "circle", "fasteners": 200}, "no room for legible numbers"),
+])  # fmt: skip
+def test_a_pattern_that_cannot_be_is_refused_in_words(asked: dict[str, Any], said: str) -> None:
+    job = OUTPUTS["job"]
+    with pytest.raises(MarkingError, match=said):
+        job.draw(job.plan(job.read("60 N·m + 90° ±10", 6, "1/2", od="28 mm", **asked)))

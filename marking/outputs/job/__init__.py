@@ -14,8 +14,10 @@ from ...fields import (
     OD_RANGE,
     OPENING,
     PAPER,
+    PATTERN,
     POINTS,
     PRINTER,
+    ROWS,
     SHEET,
     SIDEWAYS_ERROR,
     SOCKET,
@@ -64,6 +66,12 @@ NUMBERS = (
 SHEETS = (
     COPIES._replace(usual="2; 1 of trim bands, and where stages have bands of their own", help="Copies of the band."),
     FASTENERS,
+    PATTERN._replace(
+        default=None, usual="none", group=SHEET,
+        help="A plan of the fasteners on the card, in tightening order: crosswise on a circle, from the middle outward "
+        "in rows.",
+    ),
+    ROWS._replace(group=SHEET),
     Field("ring_width", "length", "Width of a part ring, and print one.", usual="12 mm", group=SHEET),
     Field("ring_bore", "length", "Bore of a part ring, and print one.", usual="OD + 1 mm", group=SHEET),
     TITLE,

@@ -23,6 +23,8 @@ from ...readouts.trim_band.layout import TrimBandLayout
 from ...remarks import Remark
 from ...sheets.paper import LabelStock
 from ...sheets.words import left_open
+from ..record.plan import RecordPlan
+from ..record.plan import plan as plan_record
 from .request import JobRequest
 from .words import BAND_A_STAGE, BANDS_ONLY, NARROW, RING_SECTOR, RING_TOO_LARGE, RING_UNPROVED, UNPROVED
 
@@ -31,7 +33,8 @@ class JobPlan(NamedTuple):
     """All the numbers of a job. `bands` holds one plan, or one a stage; `rings` goes with it, None where left out.
 
     `budgets` are those of the bands, one a stage, and `remedies` what can prove a window that its band cannot, None
-    where that has an aim or no window. `extras` are the plans of the other readouts that the job asks for, in order.
+    where that has an aim or no window. `extras` are the plans of the other readouts that the job asks for, in order,
+    `order` is the plan of the fasteners.
     """
 
     job: JobRequest
@@ -43,6 +46,7 @@ class JobPlan(NamedTuple):
     warnings: tuple[Remark, ...]
     remedies: tuple[Remark | None, ...] = ()
     extras: tuple[Any, ...] = ()
+    order: RecordPlan | None = None
 
     @property
     def copies(self) -> int:
@@ -94,7 +98,8 @@ def plan_job(job: JobRequest) -> JobPlan:
     if isinstance(job.paper, LabelStock):
         warnings.append(BANDS_ONLY())
     rings = tuple(_ring(job, band, warnings) for band in bands)
-    return JobPlan(job, points, bands, cuts, rings, budgets, tuple(warnings), remedies)
+    order = None if job.order is None else plan_record(job.order)
+    return JobPlan(job, points, bands, cuts, rings, budgets, tuple(warnings), remedies, order=order)
 
 
 def may_change(spec: TighteningSpec) -> bool:

@@ -72,8 +72,9 @@ Note = Callable[[float, Setting, bool], Drawing]
 class Card(NamedTuple):
     """A work card's contents: `notes` are drawn from a width, a setting, and whether the card is set close.
 
-    `header` are the sheet's lines, the first one the title. The first so many notes that stand `above` the card's edge
-    are left out. A `close` card has of the boxes above the record the least, and running words instead of a table.
+    `header` are the sheet's lines, the first one the title. `places` are those of the fasteners in their order and
+    `order` draws them, where that is asked for. The first so many notes that stand `above` the card's edge are left
+    out. A `close` card has of the boxes above the record the least, and running words instead of a table.
     """
 
     header: Sequence[str]
@@ -81,13 +82,16 @@ class Card(NamedTuple):
     fasteners: int
     steps: Sequence[str]
     notes: Sequence[Note]
+    places: Sequence[int] = ()
+    order: Note | None = None
     above: int = 0
     close: bool = False
 
     def blocks(self, width: float, setting: Setting) -> list[Drawing]:
         """Return all that stands in columns besides steps and record, in order."""
         cautions = noted("Cautions", [" ".join(CAUTIONS)], width, setting.note_pt, setting.leading)
-        return [*(note(width, setting, self.close) for note in self.notes[self.above :]), cautions]
+        notes = [*filter(None, [self.order]), *self.notes[self.above :]]
+        return [*(note(width, setting, self.close) for note in notes), cautions]
 
 
 class _Atom(NamedTuple):
@@ -138,7 +142,7 @@ def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator
         return
     blocks = [_Atom(block, BLOCK_GAP_MM) for block in card.blocks(column, setting)]
     highest = max(height, LEAST_RECORD_MM)
-    records = _records(card.spec, card.fasteners, width, highest, setting.row_mm, not card.close)
+    records = _records(card.spec, card.fasteners, width, highest, setting.row_mm, not card.close, tuple(card.places))
     drawings = [*(atom.drawing for atom in (*steps, *blocks)), *records]
     if sum(drawing.width_mm * drawing.height_mm for drawing in drawings) > MOST_FILLED * width * height:
         return
@@ -178,7 +182,8 @@ def flow(sheet: Sheet, card: Card) -> None:
     setting, width = FLOWING, sheet.paper.content_width_mm
     _, column = _columns(width)
     highest = LARGEST_SHARE * sheet.empty_height_mm
-    records = [_Atom(r, BLOCK_GAP_MM) for r in small_records(card.spec, card.fasteners, width, highest, setting.row_mm)]
+    tables = small_records(card.spec, card.fasteners, width, highest, setting.row_mm, places=card.places)
+    records = [_Atom(table, BLOCK_GAP_MM) for table in tables]
     wide = [record for record in records if record.drawing.width_mm > column]
     atoms = [*_steps(card, column, setting), *(record for record in records if record not in wide)]
     atoms += [_Atom(block, BLOCK_GAP_MM) for block in card.blocks(column, setting)]

@@ -26,6 +26,7 @@ from ...reports import (
     spec_lines,
 )
 from ...sheets.words import direction
+from ..record.report import order_data
 from .band_plan import JobPlan
 from .request import JobRequest
 from .trim_plan import TrimJobPlan
@@ -34,6 +35,9 @@ from .trim_plan import TrimJobPlan
 def data(plan: JobPlan | TrimJobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
     """Return everything about a job as JSON-ready data, with each of its other readouts under its kind."""
     found = _trim_data(plan, files) if isinstance(plan, TrimJobPlan) else _band_data(plan, files)
+    order = plan.parts[0].plan.order if isinstance(plan, TrimJobPlan) else plan.order
+    if order is not None:
+        found |= order_data(order)
     for kind, extra in zip(plan.job.extras, plan.extras, strict=True):
         found[kind] = READOUTS[kind].data(extra)
         found["budgets"] = [*found["budgets"], *(budget_data(budget, kind) for budget in extra.budgets)]

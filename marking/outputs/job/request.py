@@ -31,6 +31,7 @@ from ...readouts.band.layout import DEFAULT_HEIGHT_MM, MAX_HEIGHT_MM, MIN_HEIGHT
 from ...readouts.part_ring.layout import DEFAULT_RING_WIDTH_MM, RING_CLEARANCE_MM
 from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
 from ...sheets.paper import SIZES, LabelStock, Paper, parse_paper
+from ..record.request import RecordRequest, read_rows
 from . import RING, START
 
 TRIMMING_ERROR_MM = 0.25
@@ -82,6 +83,8 @@ def read_job(
     printer: str | None = None,
     copies: int | None = None,
     fasteners: int = 4,
+    pattern: str | None = None,
+    rows: int | None = None,
     ring: Ring | None = None,
     ring_width: Given | None = None,
     ring_bore: Given | None = None,
@@ -95,7 +98,8 @@ def read_job(
     Lengths may be quantities of pint instead.
 
     `errors` are half-widths of the error model, such as `witness_error="0.4 mm"`, and `extras` the other readouts to
-    print by kind, "disc". A part ring is printed where `ring`, its width or its bore is given. `unit` is the unit for
+    print by kind, "disc". A part ring is printed where `ring`, its width or its bore is given, a plan of the
+    fasteners in tightening order where `pattern` or `rows` is. `unit` is the unit for
     computed lengths, by default that of the OD. `printer` names a printer profile: it corrects the page and gives the
     stock's thickness where `stock` does not. A `paper` read before is corrected already. Raises a MarkingError that
     says which text is at fault.
@@ -118,12 +122,20 @@ def read_job(
         paper=paper,
         copies=copies,
         fasteners=fasteners,
+        order=_order(found, fasteners, pattern, rows),
         ring_width_mm=mm_or(ring_width, "ring_width", DEFAULT_RING_WIDTH_MM),
         ring_bore_mm=mm_or(ring_bore, "ring_bore", None),
         ring=ring or ("full" if ring_width is not None or ring_bore is not None else None),
         title=title or found.title,
         extras=tuple(extras),
     )
+
+
+def _order(spec: TighteningSpec, fasteners: int, pattern: str | None, rows: int | None) -> RecordRequest | None:
+    """The plan of the fasteners that is asked for, if any."""
+    if pattern is None and rows is None:
+        return None
+    return RecordRequest(spec, fasteners, read_rows(pattern or "rows", rows))
 
 
 def read_trim_job(
@@ -156,7 +168,7 @@ class JobRequest:
     """What is asked for: spec, socket, how to mark it, and what to print it on.
 
     `height_mm` None takes the drive's usual height, `ring_bore_mm` None the OD + 1 mm, `ring` None prints no part ring,
-    `copies` None two copies of a single band, else one of each.
+    `copies` None two copies of a single band, else one of each; `order` is the plan of the fasteners that is asked for.
     """
 
     spec: TighteningSpec
@@ -168,6 +180,7 @@ class JobRequest:
     paper: Paper | LabelStock = field(default_factory=lambda: Paper(*SIZES["a4"]))
     copies: int | None = None
     fasteners: int = 4
+    order: RecordRequest | None = None
     ring_width_mm: float = DEFAULT_RING_WIDTH_MM
     ring_bore_mm: float | None = None
     ring: Ring | None = None

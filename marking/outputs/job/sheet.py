@@ -8,6 +8,7 @@ from functools import cache, partial
 from itertools import product
 
 from ...drawing.primitives import Document, Drawing
+from ...errors import LayoutError
 from ...quantities.angles import arc_mm
 from ...quantities.shown import shown_degrees, shown_length, shown_lengths
 from ...readouts import READOUTS
@@ -16,14 +17,17 @@ from ...readouts.part_ring.figure import draw_ring
 from ...readouts.part_ring.layout import RingLayout
 from ...readouts.trim_band.layout import TrimBandLayout
 from ...readouts.witness_pointer import Pointer, pointers
-from ...sheets.blocks import columns_for, noted, stacked, table
+from ...sheets.blocks import columns_for, noted, paragraph, stacked, table
 from ...sheets.furniture import LeftHand
 from ...sheets.paper import LabelStock, Paper
 from ...sheets.parts import MARKS, mark_table, mark_words, sheet_header
 from ...sheets.pieces import Piece, Spot, added, drawn, laid, lowest, packed, reach_mm
 from ...sheets.sheet import Sheet, too_large
+from ..record.plan import RecordPlan
+from ..record.sheet import plan_with_words
+from ..record.words import MANUAL_FIRST, MANUAL_REASON
 from .band_plan import JobPlan
-from .card import SETTINGS, Card, Setting, flow, head, whole
+from .card import SETTINGS, Card, Note, Setting, flow, head, whole
 from .label_pages import label_pages
 from .pieces import ONE_BLOCK, band_pieces, pointer_ways, ring_pieces, split_pointers, trim_pieces, words_alone
 from .trim_plan import TrimJobPlan, TrimPart
@@ -36,6 +40,9 @@ NOTES_MM = (110.0, 85.0, 65.0)
 """Widths of marks and reading errors above the card's edge, where there is room for them."""
 
 MARK_ROW_MM = 3.6
+
+PLAN_MM, HIGHEST_PLAN_MM = (85.0, 68.0), 140.0
+"""Height of the plan of the fasteners with its words, on a card that is set close, and the highest (our choice)."""
 
 LARGEST_BLOCK = 0.75
 """Share of a page's height that a block of pointers takes at most: the header stands above it (our choice)."""
@@ -77,7 +84,8 @@ def _band_document(plan: JobPlan, command: str) -> Document:
         return noted("Reading error and aim", said, width, setting.note_pt, setting.leading)
 
     marks = partial(_marks, plan, along_band=True)
-    card = Card(header, job.spec, job.fasteners, steps(plan, plan.bands, bool(rings)), [cache(marks), cache(errors)])
+    work = steps(plan, plan.bands, bool(rings))
+    card = Card(header, job.spec, job.fasteners, work, [cache(marks), cache(errors)], *_order(plan))
     return _composed(plan, paper, pieces, card, command)
 
 
@@ -98,6 +106,29 @@ def steps(
     held = {n: k for k, strip in enumerate(strips) for marks in strip.stages for n in marks.numbers}
     bands = [held[budget.stage] for budget in plan.budgets]
     return [*fit, *use_steps(job.spec, budgets, job.socket.play(), job.fasteners, bands, ring)]
+
+
+def _order(plan: JobPlan) -> tuple[Sequence[int], Note | None]:
+    """The places of the fasteners in the order of tightening, and what draws them; neither where none is asked for."""
+    order = plan.order
+    if order is None:
+        return (), None
+
+    def drawn_plan(width: float, setting: Setting, close: bool) -> Drawing:
+        first = paragraph(f"{MANUAL_FIRST} {MANUAL_REASON}", width, setting.note_pt)
+        return stacked([first, _order_plan(order, width, PLAN_MM[close])], 1.0)
+
+    return [fastener.position for fastener in order.fasteners], cache(drawn_plan)
+
+
+def _order_plan(order: RecordPlan, width: float, height: float) -> Drawing:
+    """The plan of the fasteners within a height, or higher where it has to be. Raises LayoutError."""
+    for least, sparse in ((height, False), (HIGHEST_PLAN_MM, False)):
+        try:
+            return plan_with_words(order, width, least, sparse)
+        except LayoutError:
+            continue
+    return plan_with_words(order, width, HIGHEST_PLAN_MM, sparse=True)
 
 
 def _pointers(plan: JobPlan) -> list[Pointer]:
@@ -131,7 +162,7 @@ def _trim_document(trim: TrimJobPlan, command: str) -> Document:
     marks, errors = partial(_marks, trim.parts[-1].plan, along_band=False), partial(_trim_errors, trim)
     card = Card(
         header, job.spec, job.fasteners, steps(plan, trim.parts[0].bands, bool(rings), trim.parts),
-        [cache(marks), cache(errors), cache(notes)],
+        [cache(marks), cache(errors), cache(notes)], *_order(plan),
     )  # fmt: skip
     return _composed(trim, paper, pieces, card, command)
 
@@ -215,18 +246,24 @@ def _put_pages(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) -> None:
     sheet.new_row()
     width, room = sheet.room_mm()
     top = head(card, width)
-    body = whole(card, width, room - top.height_mm - HEAD_GAP_MM)
+    body = _whole(card, width, room - top.height_mm - HEAD_GAP_MM)
     if body is None and room < (1 - LEAST_FILLED) * sheet.empty_height_mm:
         sheet.new_page(paper, titled=False, to_scale=False)
         width, room = sheet.room_mm()
         top = head(card, width, edge=False)
-        body = whole(card, width, room - top.height_mm - HEAD_GAP_MM)
+        body = _whole(card, width, room - top.height_mm - HEAD_GAP_MM)
     if body is not None:
         sheet.put(stacked([top, body], HEAD_GAP_MM, "work-card"))
     else:
         sheet.put(top)
         sheet.new_row()
         flow(sheet, card)
+
+
+def _whole(card: Card, width: float, height: float) -> Drawing | None:
+    """A card in one piece, set close where it has to be; None where it does not fit."""
+    ways = (whole(card._replace(close=close), width, height) for close in (False, True))
+    return next((body for body in ways if body is not None), None)
 
 
 def _paged(sheet: Sheet, paper: Paper, pieces: Sequence[Piece]) -> list[tuple[Paper, list[Spot]]]:

@@ -1,14 +1,9 @@
 """The record card with the tightening order."""
 
-from ...fields import FLATS, PAGES, SPEC, THREAD, TITLE, WITNESS, Field
+from ...fields import FLATS, PAGES, PATTERN, ROWS, SPEC, THREAD, TITLE, WITNESS, Field
 from .. import Output
 
 FASTENERS = Field("fasteners", "count", "How many fasteners.", low=1, high=200, required=True)
-PATTERN = Field(
-    "pattern", "choice", "How they stand: numbered crosswise on a circle, from the middle outward in rows.", "circle",
-    choices=("circle", "rows"),
-)  # fmt: skip
-ROWS = Field("rows", "count", "Equal rows of --pattern rows.", usual="2", low=1, high=6)
 
 OUTPUT = Output(
     "record",

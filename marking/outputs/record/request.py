@@ -8,10 +8,11 @@ from ...errors import RangeError
 from ...fastening.opening import read_points
 from ...fastening.spec import TighteningSpec
 from ...fastening.spec_grammar import parse_spec
+from ...fields import PATTERN, ROWS
 from ...printers.setup import read_sheet
 from ...quantities.units import Given
 from ...sheets.paper import SIZES, Paper
-from . import FASTENERS, PATTERN, ROWS
+from . import FASTENERS
 from .order import DEFAULT_ROWS
 
 
@@ -42,6 +43,15 @@ class RecordRequest:
         return f"{fasteners} in {self.rows} row{'s' if self.rows > 1 else ''}"
 
 
+def read_rows(pattern: str, rows: int | None) -> int | None:
+    """Return the rows of a pattern, by default 2; None for a circle. Raises RangeError for a circle's rows."""
+    PATTERN.check(pattern)
+    if pattern == "circle" and rows is not None:
+        expected = "{@rows} with {@pattern} rows only"
+        raise RangeError("a circle has no rows", expected, "leave one of them out", rows, "rows")
+    return DEFAULT_ROWS if pattern == "rows" and rows is None else rows
+
+
 def read(
     spec: str,
     fasteners: int,
@@ -60,12 +70,7 @@ def read(
 
     Raises a MarkingError that says which text is at fault.
     """
-    PATTERN.check(pattern)
-    if pattern == "circle" and rows is not None:
-        expected = "{@rows} with {@pattern} rows only"
-        raise RangeError("a circle has no rows", expected, "leave one of them out", rows, "rows")
-    if pattern == "rows" and rows is None:
-        rows = DEFAULT_ROWS
+    rows = read_rows(pattern, rows)
     sheet, _ = read_sheet(paper, margin, printer)
     found = parse_spec(spec, thread, read_points(points) if points else None, witness)
     return RecordRequest(found, fasteners, rows, sheet, title or found.title)

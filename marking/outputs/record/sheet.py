@@ -62,18 +62,21 @@ def _manual_first(width: float) -> Drawing:
 def _put_plan(sheet: Sheet, plan: RecordPlan) -> None:
     """The plan on this page, or on a page of its own when it would be too small to read on the rest of this one."""
     try:
-        sheet.put(_plan_with_words(plan, *sheet.room_mm()))
+        sheet.put(plan_with_words(plan, *sheet.room_mm()))
     except LayoutError:
         new_record_page(sheet)
         try:
-            drawn = _plan_with_words(plan, *sheet.room_mm())
+            drawn = plan_with_words(plan, *sheet.room_mm())
         except LayoutError:
-            drawn = _plan_with_words(plan, *sheet.room_mm(), sparse=True)
+            drawn = plan_with_words(plan, *sheet.room_mm(), sparse=True)
         sheet.put(drawn)
 
 
-def _plan_with_words(plan: RecordPlan, width: float, height: float, sparse: bool = False) -> Drawing:
-    """The plan, the way to tighten below it, and what its numbers mean."""
+def plan_with_words(plan: RecordPlan, width: float, height: float, sparse: bool = False) -> Drawing:
+    """Return the plan, the way to tighten below it, and what its numbers mean.
+
+    Raises LayoutError where its numbers would be too small to read, or, if `sparse`, its fasteners.
+    """
     words = ORDER.format(rule=CROSSWISE if plan.job.rows is None else OUTWARD) if plan.job.fasteners > 1 else ""
     arrow = tightening_arrow(plan.job.spec)
     below = arrow.height_mm + PLAN_GAP_MM + MOST_CAPTION_LINES * line_pitch_mm(NOTE_PT)
