@@ -58,6 +58,7 @@ SETTINGS = (
     Setting(9.5, 7.0, 1.2, 5.5),
     Setting(9.5, 7.0, 1.15, 5.0),
     Setting(9.5, 7.0, 1.1, 5.0),
+    Setting(9.5, 6.5, 1.1, 5.0),
 )
 """From the most legible to the closest one that still reads well (our choice)."""
 

@@ -71,11 +71,11 @@ def fitting_steps(clockwise: bool, start: Start, closure_mm: float, pieces: int)
     return [
         "Measure both check rulers. Cut along the dashed lines.",
         *glued,
-        f"Clean and dry the socket. The scale goes to the fastener, its edge flush with the socket's mouth, START "
+        f"Clean and dry the socket. The edge with the scale goes to the fastener, flush with the socket's mouth, START "
         f"{place}. {CORNERS_HELP.format(side='right' if clockwise else 'left')}",
         "Wrap the band tight: its cut end must land inside the OK bracket, within "
-        f"{trimmed(closure_mm, 2)} mm of the dotted closure line. Glue the tab under it. Else read the scale there and "
-        "print again with that length.",
+        f"{trimmed(closure_mm, 2)} mm of the dotted closure line. Glue the tab under it. If it lands elsewhere, read "
+        "the scale there and print again with that length.",
         TAPE_IT,
     ]
 
@@ -88,8 +88,7 @@ CORNERS_HELP = (
 )
 GLUE_PIECES = "Glue the pieces: each tab under the next piece, whose cut end meets the line before the tab."
 TAPE_IT = (
-    "Tape the band to the socket along the drive end's edge, clear tape over both. Hand tools only, never an impact "
-    "wrench."
+    "Tape the band to the socket with clear tape along the drive end's edge. Hand tools only, never an impact wrench."
 )
 
 
