@@ -22,7 +22,7 @@ from marking.files.whole import write_whole
 
 
 def test_no_temporary_file_stays(tmp_path: Path) -> None:
-    save(a_document(od="60 mm"), str(tmp_path / "x.svg"))
+    save(a_document(od="96 mm"), str(tmp_path / "x.svg"))
     assert sorted(p.name for p in tmp_path.iterdir()) == ["x-1.svg", "x-2.svg"]
 
 
@@ -62,7 +62,7 @@ def test_when_the_second_file_cannot_be_written_the_first_stays_as_it_was(tmp_pa
     (tmp_path / "x-1.svg").write_text("precious")
     (tmp_path / "x-2.svg").mkdir()
     with pytest.raises(OutputError):
-        save(a_document(od="60 mm"), str(tmp_path / "x.svg"))
+        save(a_document(od="96 mm"), str(tmp_path / "x.svg"))
     assert (tmp_path / "x-1.svg").read_text() == "precious"
     assert sorted(p.name for p in tmp_path.iterdir()) == ["x-1.svg", "x-2.svg"]
 
@@ -230,7 +230,7 @@ def test_pages_of_an_older_and_longer_document_are_named_and_stay(tmp_path: Path
     for number in (3, 4, 6):
         (tmp_path / f"x-{number}.svg").write_text("old")
     with pytest.warns(OutputWarning, match=r"^'x-3\.svg', 'x-4\.svg' in"):
-        save(a_document(od="60 mm"), str(tmp_path / "x.svg"))
+        save(a_document(od="96 mm"), str(tmp_path / "x.svg"))
     assert len(list(tmp_path.iterdir())) == 5
     for name in ("y-1.svg", "z-1.pdf"):
         (tmp_path / name).write_text("old")
