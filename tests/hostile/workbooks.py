@@ -50,7 +50,7 @@ def _packed(parts: dict[str, bytes]) -> bytes:
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, content in parts.items():
-            archive.writestr(name, content)
+            archive.writestr(zipfile.ZipInfo(name), content, zipfile.ZIP_DEFLATED)  # with no time of its own
     return out.getvalue()
 
 
