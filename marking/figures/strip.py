@@ -107,7 +107,7 @@ def _no_room(name: str) -> LayoutError:
     return LayoutError(
         f"there is no room for the label {name} beside its mark",
         "a longer or higher band",
-        "use a larger {@height}, with it wider {@paper} on label stock, or print a drive disc for a socket as slim",
+        "use a larger {@height}, with it wider {@paper} on label stock, or print a drive disc",
         field="height",
     )
 

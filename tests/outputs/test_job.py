@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import example, given, settings
 from shapely.geometry import Point, Polygon
@@ -93,12 +95,29 @@ def test_a_step_says_when_the_band_is_changed(size: dict[str, str]) -> None:
 def test_no_band_is_changed_between_stages_that_count_from_one_mark(size: dict[str, str]) -> None:
     job = OUTPUTS["job"]
     with pytest.raises(LayoutError, match="changing bands between them would lose START") as refused:
-        job.plan(job.read("60 N·m + 60° ±5 + 70° ±5", 6, "1/4", witness="first", **size))
-    assert "a drive disc or a mat" in refused.value.advice
+        job.plan(job.read("60 N·m + 60° ±5 + 80° ±5", 6, "1/4", witness="first", **size))
+    assert "a drive disc of 70 mm across" in refused.value.advice
     new_run = "60 N·m + 60° ±5, loosen, 60 N·m + 70° ±5"
     assert job.plan(job.read(new_run, 6, "1/4", witness="first", **size)), "a loosening begins a new mark"
     large = job.plan(job.read("60 N·m + 90° ±5 + 180° ±5 + 270° ±5", 6, "1/2", witness="first", od="45 mm"))
     assert len(large.bands) == 1
+
+
+def test_the_height_that_a_refusal_names_has_room() -> None:
+    with pytest.raises(LayoutError, match="no room for the label STOP 2") as refused:
+        a_document("20 N·m + 90° +5/-0, then 400° ±5", 12, "3/8", od="19 mm")
+    found = re.search(r"a \{@height\} of (\d+ mm)", refused.value.advice)
+    assert found
+    assert "STOP 2" in printed_words(
+        a_document("20 N·m + 90° +5/-0, then 400° ±5", 12, "3/8", od="19 mm", height=found[1])
+    )
+
+
+@pytest.mark.parametrize(("thread", "height"), [("right", "30 mm"), ("left", "30 mm"), ("left", "40 mm")])
+def test_stages_whose_labels_leave_no_room_for_the_splices_get_a_band_each(thread: str, height: str) -> None:
+    more = {"od": "140 mm", "paper": "a5", "thread": thread, "height": height}
+    words = printed_words(a_document("900 N·m + 200° ±5, 60° ±5, 20° ±5", 12, "1-1/2", **more))
+    assert all(f"STOP {number}" in words for number in (1, 2, 3))
 
 
 def printed_words(document: Document) -> str:

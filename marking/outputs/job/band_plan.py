@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
@@ -9,13 +10,18 @@ from typing import Any, NamedTuple
 from ...errors import LayoutError
 from ...fastening.sanity import socket_remarks, torque_remarks
 from ...fastening.spec import Stage, TighteningSpec
+from ...marks.one_mark import check_apart, check_start_is_kept
 from ...marks.places import Feature, features
 from ...marks.reading_error import Budget
 from ...marks.stage_marks import Mark, StageMarks, all_marks, place_in_words, stage_marks
+from ...quantities.shown import shown_length
 from ...readouts import Unproved
 from ...readouts.advice import left_without_aim, what_can
 from ...readouts.band.error import band_budget
-from ...readouts.band.layout import BandLayout, band_seam, carries, splices, splices_between
+from ...readouts.band.layout import HEIGHTS_MM, BandLayout, band_seam, carries, splices, splices_between
+from ...readouts.drive_disc.plan import sharing_disc_mm
+from ...readouts.drive_disc.request import DiscRequest
+from ...readouts.mat.layout import touch_on_wall
 from ...readouts.part_ring.aims import with_own_aims
 from ...readouts.part_ring.error import ring_budget
 from ...readouts.part_ring.layout import RingLayout
@@ -80,6 +86,7 @@ def plan_job(job: JobRequest) -> JobPlan:
     to be changed between stages that count from one mark, and RangeError for values
     outside their limits.
     """
+    check_apart(job.spec)
     points = features(job.socket.points, job.start)
     warnings = [*left_open(job.spec), *torque_remarks(job.spec, job.socket.drive), *socket_remarks(job.socket)]
     together = _band(job, points, range(len(job.spec.stages)), ignore_room=False)
@@ -88,7 +95,7 @@ def plan_job(job: JobRequest) -> JobPlan:
         distinct = [i for i, stage in enumerate(job.spec.stages) if stage not in job.spec.stages[:i]]
         alone = (_band(job, points, [i], ignore_room=True) for i in distinct)
         bands = tuple(band for band in alone if band is not None)
-        check_start_is_kept(job.spec, bands)
+        check_bands_keep_start(job, bands)
         warnings.append(BAND_A_STAGE())
     cuts = tuple(splices(band, job.paper.widest_mm) for band in bands)
     budgets = tuple(_spliced_budget(job, number, bands, cuts) for number in range(1, len(job.spec.stages) + 1))
@@ -107,21 +114,29 @@ def may_change(spec: TighteningSpec) -> bool:
     return all(spec.marked_anew(number) for number in range(1, len(spec.stages) + 1))
 
 
-def check_start_is_kept(spec: TighteningSpec, strips: Sequence[BandLayout | TrimBandLayout]) -> None:
+def check_bands_keep_start(job: JobRequest, strips: Sequence[BandLayout | TrimBandLayout]) -> None:
     """Refuse a change of bands between stages that count from one mark: it would lose START's place.
 
-    Raises LayoutError.
+    Raises LayoutError, which names the discs and the heights of a band that carry all stages.
     """
-    on = {number: k for k, strip in enumerate(strips) for marks in strip.stages for number in marks.numbers}
-    for number in range(2, len(spec.stages) + 1):
-        if not spec.marked_anew(number) and on[number] != on[number - 1]:
-            raise LayoutError(
-                f"stages {number - 1} and {number} count from one mark, but their windows do not fit on one band: "
-                "changing bands between them would lose START",
-                "all stages that count from snug on one band",
-                "print a drive disc or a mat, take a socket of larger diameter, or count each stage from a new mark",
-                number, "witness",
-            )  # fmt: skip
+    if not may_change(job.spec):
+        check_start_is_kept(job.spec, [strip.stages for strip in strips], ("band", "bands"), _what_keeps_start(job))
+
+
+def _what_keeps_start(job: JobRequest) -> str:
+    spec, socket = job.spec, job.socket
+    points, everything = features(socket.points, job.start), range(len(spec.stages))
+    ways = []
+    for mm in HEIGHTS_MM:
+        if mm > job.band_height_mm and _band(replace(job, height_mm=mm), points, everything, ignore_room=False):
+            ways.append(f"use a {{@height}} of {shown_length(mm, socket.unit)}")
+            break
+    disc_mm = sharing_disc_mm(DiscRequest(spec, socket.drive))
+    if disc_mm is not None:
+        ways.append(f"print a drive disc of {shown_length(disc_mm, socket.unit)} across (turnband disc)")
+    if not any(touch_on_wall(one, other, socket.od_mm) for one, other in itertools.combinations({*spec.stages}, 2)):
+        ways.append("print a mat")
+    return ", or ".join([*ways, "take a socket of larger diameter"])
 
 
 def band_of(bands: Iterable[BandLayout], stage: int) -> BandLayout:
@@ -148,7 +163,7 @@ def _band(
         job.socket.printed(), job.socket.unit, job.title, job.socket.od_text,
         job.model.closure_mm,
     )  # fmt: skip
-    return plan if ignore_room or len(shared) == 1 or carries(plan, whole=may_change(job.spec)) else None
+    return plan if ignore_room or len(shared) == 1 or carries(plan, job.paper.widest_mm, may_change(job.spec)) else None
 
 
 def _marks_of(job: JobRequest, stages: Sequence[Stage], budgets: Sequence[Budget]) -> tuple[StageMarks, ...]:

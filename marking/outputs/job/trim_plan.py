@@ -12,6 +12,7 @@ from typing import Any, NamedTuple, TypeVar
 from ...errors import LayoutError
 from ...fastening.sanity import SOCKET_CODES, range_remarks
 from ...figures.strip import lettered
+from ...marks.one_mark import check_apart
 from ...marks.reading_error import Budget
 from ...quantities.shown import shown_length, shown_lengths
 from ...quantities.units import MM_PER_IN
@@ -24,7 +25,7 @@ from ...readouts.part_ring.layout import RING_CLEARANCE_MM, RingLayout
 from ...readouts.trim_band.layout import LEAST_OD_MM, TrimBandLayout, ranges, trim_width_mm
 from ...remarks import Remark, Template
 from ...sheets.paper import LabelStock, Paper
-from .band_plan import JobPlan, band_of, check_start_is_kept, may_change, plan_job
+from .band_plan import JobPlan, band_of, check_bands_keep_start, may_change, plan_job
 from .request import JobRequest, TrimRequest
 from .words import (
     NARROW,
@@ -97,6 +98,7 @@ def plan_trim(request: TrimRequest) -> TrimJobPlan:
     than the paper, are left out with a warning. Raises LayoutError when nothing fits, and whatever `plan_job` raises.
     """
     job, unit = request.job, request.job.socket.unit
+    check_apart(job.spec)  # no OD would help
     if isinstance(job.paper, LabelStock):
         raise LayoutError("trim bands do not go on label stock", "a sheet", "choose another {@paper}", field="paper")
     parts, left_out = cut_up(
@@ -171,7 +173,7 @@ def _part(job: JobRequest, low: float, high: float) -> TrimPart:
     """The part of one range. Raises LayoutError where its labels find no room."""
     plan = plan_job(replace(job, socket=replace(job.socket, od_mm=low), ring=None))
     bands = tuple(_trim_plans(plan, low, high))
-    check_start_is_kept(job.spec, bands)
+    check_bands_keep_start(plan.job, bands)
     return TrimPart(low, high, plan, bands, *_ring(job, bands[0], low, high))
 
 

@@ -15,6 +15,7 @@ from typing import NamedTuple
 from ...drawing.fonts import SMALL_PT, text_width_mm, wrap
 from ...drawing.primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text
 from ...drawing.transform import moved
+from ...errors import LayoutError
 from ...figures.closure import BAR_MM, OK_HEIGHT_MM, OUTSIDE_MM, ok_bracket
 from ...figures.room import Interval
 from ...figures.strip import Strip
@@ -23,7 +24,7 @@ from ...figures.strip_words import filled
 from ...quantities.parse import computed_length
 from ...quantities.shown import trimmed
 from ...quantities.units import MM_PER_IN
-from .layout import SCALE_MM, BandLayout
+from .layout import SCALE_MM, BandLayout, room_advice
 
 CLOSURE_STEPS = {"mm": (0.5, 1.0, 5.0, 1.0), "in": (0.02, 0.1, 0.2, MM_PER_IN)}
 """Closure scale: every graduation, every longer one, every number, in the unit; the unit in mm."""
@@ -41,7 +42,10 @@ class Band(NamedTuple):
 
 def draw_band(plan: BandLayout, cuts: Sequence[float] = ()) -> Band:
     """Draw a band, in one piece or cut at `cuts`. Raises LayoutError when START or a stop label finds no room."""
-    strip = filled(plan, cuts)
+    try:
+        strip = filled(plan, cuts)
+    except LayoutError as error:
+        raise LayoutError(error.what, error.expected, room_advice(plan, cuts), field="height") from None
     items = (*_ticks(plan, strip), *strip.marks(), *strip.texts)
     ends = [0.0, *cuts, plan.length_mm]
     pieces = tuple(

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import NamedTuple
 
@@ -17,6 +18,7 @@ from ...marks.places import Feature
 from ...marks.seam import closure_half_mm, seam_deg
 from ...marks.stage_marks import StageMarks, stage_arc
 from ...quantities.angles import arc_mm
+from ...quantities.shown import shown_length
 
 DEFAULT_HEIGHT_MM = {"1/4": 14.0, "3/8": 14.0, "1/2": 16.0, "3/4": 20.0, "1": 25.0, "1-1/2": 30.0}
 """Height of the band by drive (our choice: what the straight part of an ordinary socket of that drive offers)."""
@@ -106,19 +108,39 @@ def band_seam(stages: Sequence[Stage], length_mm: float, points: Sequence[Featur
     return seam_deg([stage_arc(stage) for stage in stages], length_mm, [point.deg for point in points])
 
 
-def carries(plan: BandLayout, whole: bool = True) -> bool:
-    """Tell whether the stages of `plan` can share one band: neither windows nor their texts touch.
+def carries(plan: BandLayout, widest_mm: float = math.inf, whole: bool = True) -> bool:
+    """Tell whether the stages of `plan` can share one band: neither windows nor their texts nor splices touch.
 
-    Unless `whole`, how a stage counts may stand below the band.
+    Its pieces are at most `widest_mm` wide. Unless `whole`, how a stage counts may stand below the band.
     """
     spans = sorted(span(plan, stage) for stage in plan.stages)
     if any(right + 2 * SIDE > left for (_, right), (left, _) in itertools.pairwise(spans)):
         return False
+    return _has_room(plan, partial(splices, plan, widest_mm), whole)
+
+
+def _has_room(plan: BandLayout, cuts: Callable[[], tuple[float, ...]], whole: bool = False) -> bool:
     try:
-        lettered(plan, whole=whole, smallest=True)
+        lettered(plan, cuts(), whole=whole, smallest=True)
     except LayoutError:
         return False
     return True
+
+
+HEIGHTS_MM = range(10, int(MAX_HEIGHT_MM) + 1, 5)
+"""Heights that are tried where a label finds no room."""
+
+
+def room_advice(plan: BandLayout, cuts: Sequence[float]) -> str:
+    """Say what gives the labels of a band room that find none: a height, a larger paper, else a drive disc."""
+    heights = (mm for mm in HEIGHTS_MM if mm > plan.height_mm)
+    high = next((mm for mm in heights if _has_room(plan._replace(height_mm=mm), lambda: tuple(cuts))), None)
+    ways = []
+    if high is not None:
+        ways.append(f"use a {{@height}} of {shown_length(high, plan.unit)}, with it wider {{@paper}} on label stock")
+    if cuts and _has_room(plan, tuple):
+        ways.append("choose a larger {@paper}: the band's pieces are too short for the labels")
+    return ", or ".join(ways or ["print a drive disc"])
 
 
 def splices(plan: BandLayout, widest_mm: float) -> tuple[float, ...]:

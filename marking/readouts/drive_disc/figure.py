@@ -18,6 +18,7 @@ from ...drawing.transform import moved
 from ...figures.bent import Row, in_rows, smaller
 from ...figures.dial import SIDE_MM, TICKS_MM, Dial, grows_clockwise, holds_zero
 from ...figures.words import counted
+from ...marks.one_mark import apart_deg
 from ...marks.stage_marks import StageMarks, stage_arc
 from ...quantities.angles import arc_deg
 from .layout import DiscLayout
@@ -41,11 +42,8 @@ def left_out(plan: DiscLayout) -> tuple[str, ...]:
 def shares(plan: DiscLayout) -> bool:
     """Tell whether the stages of `plan` can share one disc: neither windows nor their labels touch."""
     side = arc_deg(math.tau * plan.lanes.marks[0], 2 * SIDE_MM)
-    arcs = [stage_arc(stage.stage) for stage in plan.stages]
-    apart = all(
-        (begin - other) % 360.0 >= other_span + side and (other - begin) % 360.0 >= span + side
-        for (begin, span), (other, other_span) in itertools.combinations(arcs, 2)
-    )
+    stages = [marks.stage for marks in plan.stages]
+    apart = all(apart_deg(one, other) >= side for one, other in itertools.combinations(stages, 2))
     return apart and not left_out(plan)
 
 

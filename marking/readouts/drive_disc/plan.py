@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import NamedTuple
 
 from ...fastening.sanity import torque_remarks
+from ...marks.one_mark import check_apart, check_start_is_kept
 from ...marks.reading_error import Budget
 from ...marks.stage_marks import Mark, StageMarks, all_marks, place_in_words, stage_marks
 from ...quantities.angles import arc_mm
+from ...quantities.shown import shown_length
 from ...remarks import Remark
 from ...sheets.words import left_open
 from ..advice import left_without_aim
@@ -47,8 +50,13 @@ class DiscPlan(NamedTuple):
 
 
 def plan(job: DiscRequest) -> DiscPlan:
-    """Return all the numbers of a disc job. Raises RangeError for a diameter outside its limits."""
+    """Return all the numbers of a disc job.
+
+    Raises RangeError for a diameter outside its limits, and LayoutError when discs would have to be changed between
+    stages that count from one mark.
+    """
     spec = job.spec
+    check_apart(spec)
     budgets = tuple(
         disc_budget(number, stage.turn_deg, stage.window, job.size_mm, job.drive, job.model, job.disc_model)
         for number, stage in enumerate(spec.stages, 1)
@@ -59,10 +67,26 @@ def plan(job: DiscRequest) -> DiscPlan:
     discs: tuple[DiscLayout, ...] = (together,)
     if len(marks) > 1 and not shares(together):
         discs = tuple(_disc(job, [stage]) for stage in marks)
+        if not all(map(spec.marked_anew, range(1, len(spec.stages) + 1))):
+            check_start_is_kept(spec, [disc.stages for disc in discs], ("disc", "discs"), _advice(job))
         warnings.append(DISC_A_STAGE())
     remedies = tuple(_remedy(job, budget) for budget in budgets)
     warnings += left_without_aim(budgets, remedies, UNPROVED, NARROW)
     return DiscPlan(job, discs, budgets, tuple(warnings), remedies)
+
+
+def sharing_disc_mm(job: DiscRequest, most_mm: float = MAX_DIAMETER_MM) -> float | None:
+    """Return the smallest diameter in whole 10 mm from the asked one on whose disc all stages share; None without."""
+    marks = stage_marks(job.spec)
+    tens = range(math.ceil(job.size_mm / 10) * 10, math.floor(most_mm) + 1, 10)
+    return next((mm for mm in tens if shares(_disc(replace(job, diameter_mm=mm), marks))), None)
+
+
+def _advice(job: DiscRequest) -> str:
+    larger_mm = sharing_disc_mm(job, job.paper.content_width_mm)
+    if larger_mm is None:
+        return "make a job for each run of stages"
+    return f"a disc of {shown_length(larger_mm, job.unit)} across carries all of them"
 
 
 def _disc(job: DiscRequest, stages: Iterable[StageMarks]) -> DiscLayout:

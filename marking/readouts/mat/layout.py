@@ -9,9 +9,11 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from ...errors import LayoutError
+from ...fastening.spec import Stage
 from ...figures.dial import Lanes
+from ...marks.one_mark import apart_deg
 from ...marks.places import Feature
-from ...marks.stage_marks import StageMarks, stage_arc
+from ...marks.stage_marks import StageMarks
 from ...quantities.angles import arc_deg
 from ...quantities.shown import mixed
 from ...quantities.units import MM_PER_IN
@@ -46,6 +48,11 @@ class Circle(NamedTuple):
     own: bool = False
 
 
+def touch_on_wall(one: Stage, other: Stage, od_mm: float) -> bool:
+    """Tell whether the marks of two stages would touch on a socket's wall."""
+    return apart_deg(one, other) < arc_deg(math.pi * od_mm, LEAST_APART_MM)
+
+
 @dataclass(frozen=True)
 class MatLayout:
     """Everything a mat is drawn from; `clockwise` tells how the thread tightens, seen from the drive end.
@@ -63,15 +70,12 @@ class MatLayout:
     unit: str = "mm"
 
     def __post_init__(self) -> None:
-        side = arc_deg(math.pi * self.low_od_mm, LEAST_APART_MM)
-        for one, other in itertools.permutations(self.stages, 2):
-            begin, span = stage_arc(one.stage)
-            if (stage_arc(other.stage)[0] - begin) % 360.0 < span + side:
-                first, second = sorted((one, other), key=lambda stage: stage.numbers)
+        for one, other in itertools.combinations(self.stages, 2):
+            if touch_on_wall(one.stage, other.stage, self.low_od_mm):
                 raise LayoutError(
-                    f"{first.name} and {second.name} would touch on the socket's wall",
+                    f"{one.name} and {other.name} would touch on the socket's wall",
                     "windows apart from each other",
-                    "print a drive disc, which takes one disc a stage",
+                    "print a drive disc",
                 )
 
     @property

@@ -12,6 +12,7 @@ from ...errors import LayoutError
 from ...fastening.sanity import range_remarks, socket_remarks, torque_remarks
 from ...fastening.socket import DEFAULT_STOCK_MM
 from ...fastening.spec import Window
+from ...marks.one_mark import check_apart
 from ...marks.places import features
 from ...marks.reading_error import Budget
 from ...marks.stage_marks import Mark, all_marks, place_in_words, stage_arc, stage_marks
@@ -64,6 +65,7 @@ def plan(job: MatRequest) -> MatPlan:
     Raises LayoutError for one that is larger than the paper, and for stages whose marks would touch.
     """
     spec, socket = job.spec, job.socket
+    check_apart(spec)
     low = socket.od_mm
     high = low if job.high_od_mm is None else job.high_od_mm
     budgets = _budgets(job, low)
