@@ -49,8 +49,9 @@ def filled(plan: StripLayout, cuts: Sequence[float] = ()) -> Strip:
             strip.room.take(_aside(_bounds(number)))
     ends = [plan.lane_ends()[0], *cuts, plan.lane_ends()[1]]
     said = ""
-    for left, right in itertools.pairwise(ends):
-        lane, arrow = _lane(strip, left, right, arrow)
+    for piece, (left, right) in enumerate(itertools.pairwise(ends), 1):
+        begin = _piece_name(strip, piece, len(cuts) + 1, left, right) if cuts else left
+        lane, arrow = _lane(strip, begin, right, arrow)
         said += lane
         # among the rows of a trim band, words of a turn alone would look like a mark's
         elsewhere = [plan.ident] if plan.foot_mm else [plan.ident, plan.spec_line]
@@ -256,6 +257,25 @@ def _number(strip: Strip, deg: float, text: str, row: int, weight: Weight, words
 
 
 # -- fourth rank
+
+
+def _piece_name(strip: Strip, number: int, of: int, left: float, right: float) -> float:
+    """Which piece of which stage's band this is, where the line along the drive edge begins; return where it goes on.
+
+    Without it pieces look alike, and joined in a wrong order they are still as long as the band. On a piece too short
+    for that it stands elsewhere.
+    """
+    stages, name = strip.plan.stages, f"piece {number} of {of}"
+    full = f"{stages[0].stage_name}, {name}" if len(stages) == 1 and stages[0].stage_name else name
+    best = max(LEAST_PT, min(strip.ranks.fourth_pt, 7.0))
+    for text, size in itertools.product((full, name), (best, LEAST_PT)):
+        end = left + SIDE + text_width_mm(text, size, SEMIBOLD)
+        if end <= right - SIDE:
+            y = strip.plan.height_mm - LANE_EDGE_MM - ink_limits_mm(text, size, SEMIBOLD)[1]
+            strip.texts.append(Text(left + SIDE, y, text, size, SEMIBOLD, role="piece"))
+            return end + SIDE
+    _elsewhere(strip, name, left, right)
+    return left
 
 
 def _lane(strip: Strip, left: float, right: float, arrow: bool) -> tuple[str, bool]:

@@ -86,7 +86,10 @@ CORNERS_HELP = (
     "Corners are numbered from START to the {side}: they only help to find the place again. The angle counts from "
     "START: never shift a band for a corner."
 )
-GLUE_PIECES = "Glue the pieces: each tab under the next piece, whose cut end meets the line before the tab."
+GLUE_PIECES = (
+    "Glue the pieces in order, piece 1 first: each tab under the piece that it names, whose cut end meets the line "
+    "before the tab. Check: corners and degrees run on across every joint."
+)
 TAPE_IT = (
     "Tape the band to the socket with clear tape along the drive end's edge. Hand tools only, never an impact wrench."
 )

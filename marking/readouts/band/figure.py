@@ -83,11 +83,12 @@ def _piece(
 ) -> Drawing:
     """One piece from a to b of the strip with its outline and tab, moved to begin at x = 0."""
     width, height = b - a + TAB_MM, plan.height_mm
+    splice_words = "glue this", "under", f"piece {number + 1}"
     own = [moved(item, -a, 0.0) for item in items if a <= _middle_x(item) <= b] if cut else items
     ending = (
         _closure(plan)
         if last
-        else [Line(b, 0, b, height, "splice"), *tab_text(b + 0.5, b + TAB_MM - 0.4, height - 0.8, SPLICE_WORDS)]
+        else [Line(b, 0, b, height, "splice"), *tab_text(b + 0.5, b + TAB_MM - 0.4, height - 0.8, splice_words)]
     )
     outline: list[Primitive] = [
         Line(0, 0, width, 0, "fastener-edge"),
@@ -102,7 +103,7 @@ def _piece(
     return Drawing(width, height, content)
 
 
-SPLICE_WORDS, GLUE_WORDS = ("glue this", "under the", "next piece"), ("glue this", "under the", "other end")
+GLUE_WORDS = "glue this", "under the", "other end"
 
 ROOMY_MM = 18.0
 """Least height with room for a line more on the tab."""
