@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import zip_longest
 
 from ..fastening.socket import Play
-from ..fastening.spec import HandTightStep, LoosenStep, Stage, Step, TighteningSpec, TorqueStep, TurnStep
+from ..fastening.spec import HandTightStep, LoosenStep, Step, TighteningSpec, TorqueStep, TurnStep
 from ..marks.reading_error import Budget
 from ..marks.stage_marks import stage_marks
 from ..quantities.angles import full_turns
@@ -105,7 +105,7 @@ def _turn(spec: TighteningSpec, number: int, turning: words.Turning, aim: str, r
         yield aim
     if anew and total_deg != stage.turn_deg:
         yield words.IN_ALL.format(total=shown_degrees(total_deg))
-    if turns := most_full_turns(stage):
+    if turns := full_turns(stage.turn_deg):
         yield words.TICK_RECORD if recorded else words.TICK.format(boxes=words.boxes(turns))
 
 
@@ -120,11 +120,6 @@ def _end(spec: TighteningSpec, number: int, turning: words.Turning) -> str:
         return text.format(place=place, turn=shown_degrees(stage.turn_deg))
     text = words.WINDOW_END if anew else words.WINDOW_END_FROM_SNUG
     return text.format(place=turning.in_window.format(name=name), turn=stage.window.text)
-
-
-def most_full_turns(stage: Stage) -> int:
-    """Return how many full turns a stage takes at most."""
-    return full_turns(stage.window.high_deg if stage.window else stage.turn_deg)
 
 
 def steps_of(

@@ -192,7 +192,8 @@ def whole_turns(stage: Stage, anew: bool) -> str:
     low, high = stage.window or (stage.turn_deg, stage.turn_deg)
     counted = "" if anew else "counted from snug, "
     if full_turns(high) > full_turns(low):
-        return f"{counted}about {turns_in_words(full_turns(high))}, "
+        nearly = "nearly" if full_turns(stage.turn_deg) < full_turns(high) else "about"
+        return f"{counted}{nearly} {turns_in_words(full_turns(high))}, "
     # "then on" to a line that is START's own would be a turn more
     on = ", " if ends_at_start(stage) else ", then on "
     return f"{counted}{turns_in_words(full_turns(low))}{on}" if full_turns(low) else ""

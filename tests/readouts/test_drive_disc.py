@@ -147,12 +147,14 @@ def steps_of(plan: DiscPlan) -> list[str]:
     ("1 N·m + 90° ±5", "Turn in one smooth pull, clockwise, until the pointer stands in the window “STOP”, 85–95°"),
     ("1 N·m + 450° ±5", "Turn in smooth pulls, clockwise, 1 full turn, then on until the pointer"),
     ("1 N·m + 360° ±20", "Turn in smooth pulls, clockwise, about 1 full turn, until the pointer"),
+    ("1 N·m + 355° ±8", "nearly 1 full turn, until the pointer stands in the window “STOP”, 347–363°. Aim at the aim"),
     ("1 N·m + 450°", "1 full turn, then on until the pointer stands at the line “STOP” (450°)"),
     ("1 N·m + 360°", "1 full turn, until the pointer stands at the line “STOP” again (360°)"),
     ("1 N·m + 720°", "clockwise, 2 full turns, until the pointer stands at the line “STOP”, 2 times round (720°)"),
 ])  # fmt: skip
 def test_the_steps_say_the_whole_turns(spec: str, words: str) -> None:
     assert any(words in step for step in steps_of(a_plan(spec)))
+    assert ("☐" in " ".join(steps_of(a_plan(spec)))) is ("nearly" not in words and "90°" not in spec)
 
 
 def test_the_steps_say_how_to_pull_and_read_before_the_turn() -> None:
