@@ -246,7 +246,7 @@ CELL_MM = 2.4
 
 
 def _stage_columns(spec: TighteningSpec, number: int, widths: tuple[float, float, float]) -> list[Column]:
-    """Witness mark, turn and window of one stage; a missing window is left to be written in."""
+    """Witness mark, turn and window of one stage, or the line where it has no tolerance and so no window."""
     stage = spec.stages[number - 1]
     which = f" {number}" if len(spec.stages) > 1 else ""
     marked, turned, in_window = widths
@@ -254,7 +254,9 @@ def _stage_columns(spec: TighteningSpec, number: int, widths: tuple[float, float
     turned = max(turned, text_width_mm(ticks, BODY_PT) + CELL_MM)
     columns = [
         Column(f"turned{which}", turned, shown_degrees(stage.turn_deg), ticks),
-        Column(f"in window{which}", in_window, stage.window.text if stage.window else ""),
+        Column(f"in window{which}", in_window, stage.window.text)
+        if stage.window
+        else Column(f"at line{which}", in_window),
     ]
     return [Column(f"marked{which}", marked), *columns] if spec.marked_anew(number) else columns
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from functools import lru_cache
 from typing import Any
 
@@ -144,3 +145,13 @@ def test_the_card_of_trim_bands_tells_to_aim_as_its_bands_do(ods: str, said: str
     aimed = [bool(marks.aim_label) for part in plan.parts for band in part.bands for marks in band.stages]
     assert said.endswith("one.") is (any(aimed) and not all(aimed))
     assert said in words if any(aimed) else "aim line, 90°" not in words
+
+
+@pytest.mark.parametrize("words", [job_words, card_words])
+def test_the_record_asks_for_the_line_where_there_is_no_window(words: Callable[..., str]) -> None:
+    assert "in window" not in words("40 N·m + 1/2 turn", 2)
+    assert "at line" in words("40 N·m + 1/2 turn", 2)
+    both = words("40 N·m + 90° ±5, then 60°", 2)
+    assert "in window 1" in both
+    assert "at line 2" in both
+    assert "at line 1" not in both
