@@ -21,14 +21,14 @@ STROKES: dict[str, Stroke] = {
     "start": STRONG, "stop-low": STRONG, "stop-high": STRONG, "stop": STRONG, "zero": STRONG,
     "row-mark": Stroke(0.6),
     "ends-low": STRONG, "ends-high": STRONG, "ends": STRONG, "ends-bracket": STRONG,
-    "aim": Stroke(0.25, (1.8, 0.7)),
+    "aim": Stroke(0.3, (2.6, 0.7, 0.4, 0.7)),
     "hatch": HAIR,
     "corner": THIN, "mid-flat": FINE, "degree": FINE,
     "drive-edge": CUT, "fastener-edge": CUT, "seam": CUT, "tab-edge": CUT, "cut": CUT,
     "inner-edge": CUT, "outer-edge": CUT, "slit": CUT, "square-hole": CUT,
     "row": Stroke(0.12, (), 0.45), "degree-guide": Stroke(0.12, (0.5, 0.9), 0.3),
     "closure": Stroke(0.15, (0.3, 0.5)), "ok-bracket": Stroke(0.6, (0.6, 0.6)), "closure-scale": FINE,
-    "closure-back": Stroke(0.15, (1.5, 0.5, 0.3, 0.5)), "splice": THIN, "splice-edge": CUT,
+    "closure-back": Stroke(0.15, (0.3, 0.3, 0.3, 1.0)), "splice": THIN, "splice-edge": CUT,
     "underline": FINE, "arrow": THIN, "witness": Stroke(0.2), "fold": Stroke(0.2, (0.3, 0.7)),
     "graduation": FINE, "vernier": FINE, "index": THIN, "reading-edge": HAIR,
     "enlarged": THIN, "enlarged-index": Stroke(0.5),
@@ -45,4 +45,4 @@ STROKES: dict[str, Stroke] = {
     "card-edge": Stroke(0.6, (4.0, 1.6)),
     "fastener": THIN, "part-outline": Stroke(0.15, (), 0.35), "box-strong": STRONG,
 }  # fmt: skip
-"""How each role of stroke looks: cut lines dashed, marks 0.35 mm, ticks 0.25 and 0.15 mm, hatch 0.12 mm."""
+"""How each role of stroke looks: cut lines dashed, aims dash-dot, marks 0.35 mm, ticks 0.25 and 0.15, hatch 0.12 mm."""

@@ -10,7 +10,7 @@ import pytest
 from shapely.geometry import Point, Polygon
 
 from kit.collisions import collisions, placed_items, shape
-from kit.measure import MM_PER_PT, SVG, a_job, document_of, drawn_groups, of_role, strokes
+from kit.measure import MM_PER_PT, SVG, a_job, document_of, drawn_groups, of_role, strokes, svg_root
 from kit.pdf_reading import pdf_pages
 from marking import OUTPUTS
 from marking.drawing.fonts import CAP_EM
@@ -347,3 +347,31 @@ def test_rows_keep_to_their_lane_and_off_each_other() -> None:
     ways = [math.degrees(math.atan2(y, x)) % 360 for item in items if isinstance(item, Text) for x, y in item.box]
     assert max(abs(way - 250.0) for way in ways) <= block.half_deg + 0.5
     assert block_of(rows, 19.0, 24.0) is None
+
+
+def test_no_aim_line_looks_like_a_line_to_cut_along() -> None:
+    """Measured on the finished pages of band, ring, disc and mat: its dashes alternate with dots, a cut's do not."""
+    job = OUTPUTS["job"]
+    document = job.draw(job.plan(job.read("20 N·m + 90° ±30", 12, "1/4", od="12 mm", extras=("disc", "mat"))))
+    dashes: dict[str, set[tuple[float, ...]]] = {}
+    for page in document.pages:
+        for stroke in svg_root(page, document).iter():
+            pattern = tuple(map(float, stroke.get("stroke-dasharray", "").split()))
+            if pattern:
+                dashes.setdefault(stroke.get("class", ""), set()).add(pattern)
+    ((dash, _, dot, _),) = dashes["aim"]
+    assert dash > 4 * dot
+    cuts = {"seam", "fastener-edge", "inner-edge", "outer-edge", "slit", "square-hole"}
+    assert cuts <= dashes.keys()
+    assert all(len(pattern) == 2 for role in cuts for pattern in dashes[role])
+
+
+def test_the_rings_aim_line_ends_within_the_paper_and_its_slit_says_cut() -> None:
+    (ring,) = filter(None, plan_job(a_job("20 N·m + 90° ±30", 12, "1/2", od="28 mm")).rings)
+    items = draw_ring(ring).content.items
+    aim = next(item for item in items if isinstance(item, Line) and item.role == "aim")
+    rims = [item for item in items if isinstance(item, Arc) and item.role in ("inner-edge", "outer-edge")]
+    inner, outer = sorted(rim.radius for rim in rims)
+    reach = max(math.dist((x, y), (rims[0].cx, rims[0].cy)) for x, y in ((aim.x1, aim.y1), (aim.x2, aim.y2)))
+    assert inner < reach < outer - 0.3 * (outer - inner)
+    assert "cut" in [item.text for item in items if isinstance(item, Text)]

@@ -20,7 +20,7 @@ from ...quantities.angles import arc_deg
 from ...quantities.shown import trimmed
 from ...quantities.units import MM_PER_IN
 from .layout import LEAST_BORE_STEP_MM, RingLayout
-from .words import AT_START, TRAVELS, ZERO, ends, ends_here, own, said, turns
+from .words import AT_START, CUT, TRAVELS, ZERO, ends, ends_here, own, said, turns
 
 WINDOW_PT, LABEL_PT, NOTE_PT = 10.5, 7.0, 6.0
 """Type sizes on the narrowest ring: the window, what stands over it, all else."""
@@ -37,6 +37,9 @@ stand in brackets too."""
 BRACKET_MM, HOOK_MM = 0.8, 8.0
 """How far the bracket stays inside the outer edge, and how long its hooks are at most."""
 
+AIM_PART = 0.6
+"""Part of the ring's width that the aim line takes (our choice)."""
+
 ROLES = {"stop-low": "ends-low", "stop-high": "ends-high", "stop": "ends", "aim": "aim"}
 """What a socket's marks are on the ring."""
 
@@ -44,6 +47,8 @@ ROLES = {"stop-low": "ends-low", "stop-high": "ends-high", "stop": "ends", "aim"
 def draw_ring(plan: RingLayout) -> Drawing:
     """Draw the part ring, or a sector of it, at true size."""
     dial = _labelled(plan)
+    if plan.closed:
+        dial.beside([[Row(CUT, SMALL_PT)]], plan.extent[1], plan.extent[1])
     dial.scale()
     _edges(dial, plan)
     left, bottom, right, top = plan.box
@@ -103,7 +108,9 @@ def _bracket(dial: Dial, plan: RingLayout, stage: StageMarks) -> None:
     begin, span = stage_arc(stage.stage)
     outer = plan.round_zero if holds_zero(stage) else plan.outer - BRACKET_MM
     for mark in stage.marks:
-        dial.radial(mark.deg, plan.innermost, outer, ROLES[mark.kind], data)
+        # an aim line from rim to rim might be taken for the slit
+        end = plan.inner + AIM_PART * (plan.outer - plan.inner) if mark.kind == "aim" else outer
+        dial.radial(mark.deg, plan.innermost, end, ROLES[mark.kind], data)
         dial.take(mark.deg)
     if stage.stage.window is None:
         dial.flag(begin, dial.lanes.edge, "ends-flag", pennant=True)

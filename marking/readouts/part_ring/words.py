@@ -11,7 +11,7 @@ from ...quantities.shown import shown_degrees
 
 ENDS_HERE = "START ends here"
 ZERO, AT_START = "ZERO", "at START"
-TRAVELS = "START travels"
+TRAVELS, CUT = "START travels", "cut"
 
 
 def ends_here(marks: StageMarks) -> str:
