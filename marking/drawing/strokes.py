@@ -28,7 +28,7 @@ STROKES: dict[str, Stroke] = {
     "inner-edge": CUT, "outer-edge": CUT, "slit": CUT, "square-hole": CUT,
     "row": Stroke(0.12, (), 0.45), "degree-guide": Stroke(0.12, (0.5, 0.9), 0.3),
     "closure": Stroke(0.15, (0.3, 0.5)), "ok-bracket": Stroke(0.6, (0.6, 0.6)), "closure-scale": FINE,
-    "closure-back": Stroke(0.15, (0.3, 0.3, 0.3, 1.0)), "splice": THIN, "splice-edge": CUT,
+    "splice": THIN, "splice-edge": CUT,
     "underline": FINE, "arrow": THIN, "witness": Stroke(0.2), "fold": Stroke(0.2, (0.3, 0.7)),
     "graduation": FINE, "vernier": FINE, "index": THIN, "reading-edge": HAIR,
     "enlarged": THIN, "enlarged-index": Stroke(0.5),

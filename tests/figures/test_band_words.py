@@ -239,11 +239,17 @@ def test_the_window_of_a_trim_band_is_hatched_down_to_its_lowest_row() -> None:
     assert min(ys) == pytest.approx(piece.foot, abs=0.01)
 
 
-def test_every_line_before_the_closure_of_a_trim_band_is_labelled() -> None:
-    for od_range in ("24 mm..32 mm", "12 mm..16 mm", "38 mm..46 mm"):
-        for piece in bands_of("60 N·m + 60° ±8", 6, "1/2", od_range=od_range):
-            numbers = [text.text for text in piece.words("closure-number") if text.text.startswith("−")]
-            assert len(of_role(piece.lines, "closure-back")) == len(numbers)
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize(("points", "drive", "ods"), [(6, "1/4", "8 mm..14 mm"), (12, "1/2", None), (6, "1/2", None)])
+def test_what_a_trim_band_shows_of_other_ods_is_what_its_step_tells(
+    points: int, drive: str, ods: str | None, thread: str
+) -> None:
+    """Lines with a number each on the tab, none on the band; a unit only where there are lines."""
+    for piece in bands_of("110 N·m + 90° ±20", points, drive, od_range=ods, thread=thread):
+        scale, numbers = of_role(piece.lines, "closure-scale"), [n.text for n in piece.words("closure-number")]
+        assert sorted(numbers) == [f"+{k}" for k in range(1, len(scale) + 1)]
+        assert bool(piece.words("closure-unit")) is bool(scale)
+        assert not of_role(piece.lines, "closure-back")
 
 
 def test_the_spec_of_a_trim_band_stands_in_its_lane_only() -> None:

@@ -14,7 +14,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from kit.collisions import check
-from kit.measure import Stroke, a_job, drawn_groups, of_role, only, strokes
+from kit.measure import Stroke, a_job, drawn_groups, of_role, only, placed_texts, strokes
 from kit.turning import tightened
 from marking.drawing.primitives import Document
 from marking.errors import LayoutError, MarkingError, RangeError, SocketError, TextInputError
@@ -288,22 +288,20 @@ def test_the_svg_is_written() -> None:
 
 @pytest.mark.parametrize("thread", ["right", "left"])
 @pytest.mark.parametrize(("od_range", "step"), [("28 mm..36 mm", 1.0), ("1.1 in..1.3 in", 0.04 * 25.4)])
-def test_lines_beside_the_closure_tell_how_much_larger_or_smaller_the_socket_is(
-    od_range: str, step: float, thread: str
-) -> None:
-    """Cut for 30 mm and wrapped round 31 mm, the end lands on the line "+1", round 29 mm on "−1"."""
+def test_lines_on_the_tab_tell_how_much_larger_the_socket_is(od_range: str, step: float, thread: str) -> None:
+    """Cut for 30 mm and wrapped round 31 mm, the end lands on the line "+1"."""
     (band,) = trim_bands(OUTPUTS["job"].draw(trim_of(SPECS[0], 12, "1/2", od_range=od_range, thread=thread)))
     cut = Cut(band, 30.0)
-    lines = of_role(cut.lines, "closure-scale", "closure-back")
+    lines = of_role(cut.lines, "closure-scale")
     for line in lines:
         landing = cut.left + math.pi * (30.0 + float(line.data["more"]) + 0.1)
         assert at_height(line, cut.y) == pytest.approx(landing, abs=0.01)
     told = sorted(round(float(line.data["more"]) / step, 3) for line in lines)
-    assert set(told) <= {-2, -1, 1, 2}
-    assert told[-2:] == [1, 2], "smaller ones where there is room to say so"
+    assert told == [1, 2]
     numbers = [e for e in band.iter() if e.get("class") == "closure-number"]
     places = sorted((float(e.get("x", "nan")), float(e.get("textLength", "nan")), str(e.text)) for e in numbers)
-    assert any(text.startswith("+") for _, _, text in places)
+    first, *others = sorted(text for _, _, text in places)
+    assert (first, len(others)) == (("+1", 1) if step == 1.0 else ("+.04", 0))
     for (x, width, _), (after, next_width, _) in itertools.pairwise(places):
         assert x + width / 2 < after - next_width / 2
     (unit,) = [str(e.text) for e in band.iter() if e.get("class") == "closure-unit"]
@@ -330,3 +328,10 @@ def test_a_trim_band_says_inside_its_cut_what_it_is_for() -> None:
     last_row = max(row.y1 for row in of_role(strokes(band), "row"))
     assert -float(lane[0].get("y", "nan")) > last_row + 8.0, "above all rows"
     assert "LEFT-HAND" in {str(e.text) for e in band.iter()}
+
+
+def test_a_step_tells_the_row_from_where_the_end_lands() -> None:
+    """π is near enough to three: no line is needed, and beside the bracket there are none on the band."""
+    document = OUTPUTS["job"].draw(trim_of(SPECS[0], 12, "1/4"))
+    words = " ".join(text.text for page in document.pages for text in placed_texts(page))
+    assert "by a third of its distance from the dotted closure line: larger if it lands on the tab (+)" in words

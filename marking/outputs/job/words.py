@@ -105,8 +105,8 @@ def trimming_steps(clockwise: bool, start: Start) -> list[str]:
         "Clean and dry the socket. The cut edge goes to the fastener, flush with the socket's mouth, "
         f"START {place}. {CORNERS_HELP.format(side='right' if clockwise else 'left')}",
         "Wrap the band tight; at the cut edge its end must land inside the OK bracket. Glue the tab under it. If it "
-        "lands elsewhere, the lines on either side tell how much larger (+) or smaller (−) the OD is: cut another band "
-        "on that row.",
+        "lands elsewhere, the OD differs by a third of its distance from the dotted closure line: larger if it lands "
+        "on the tab (+), smaller if it lands short of the line, on the band. Cut another band on that row.",
         TAPE_IT,
     ]
 

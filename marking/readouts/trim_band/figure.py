@@ -83,29 +83,25 @@ def _lines(plan: TrimBandLayout, strip: Strip) -> list[Primitive]:
 
 
 def _closure(plan: TrimBandLayout) -> list[Primitive]:
-    """The OK bracket, slanted with the rows, and lines that tell how much larger or smaller an OD to cut for.
+    """The OK bracket, slanted with the rows, and lines on the tab that tell how much larger an OD to cut for.
 
-    An end that lands δ beyond its closure line is on a socket whose OD is δ/π larger, one that lands δ before it on one
-    that is δ/π smaller.
+    An end that lands δ beyond its closure line is on a socket whose OD is δ/π larger. On one that is smaller it lands
+    on the band, among the corners' lines, where no line more could say what it is.
     """
     foot, unit_mm = plan.foot_mm, ROW_STEPS[plan.unit][2]
     (_, right), (_, top) = plan.ends(0.0), plan.ends(foot)
     halves = plan.closure_mm(0.0), plan.closure_mm(foot)
     drawn = ok_bracket((right, 0.0), (top, foot), halves, (top + halves[1], foot + FLAG_MM))
-    step, bracket, y = TAB_STEPS[plan.unit], halves[1] + OUTSIDE_MM, foot + 0.7
+    step, bracket = TAB_STEPS[plan.unit], halves[1] + OUTSIDE_MM
     taken = [(top - bracket, top + bracket), (top + TAB_MM - 0.3, top + 2 * TAB_MM)]
-    drawn.append(Text(top + TAB_MM - 0.4, foot + FLAG_MM - 0.4, plan.unit, SMALL_PT, anchor="end", role="closure-unit"))
-    heights = y, y + HALF_SMALL_CAP_MM, y + 2 * HALF_SMALL_CAP_MM  # of the numbers: the corners' lines slant past them
-    ticks = [plan.x_of(feature.deg, height) for feature in plan.features for height in heights]
-    taken += [(x - 0.8, x + 0.8) for x in ticks]
-    for k in range(1, int(plan.closure_reach_mm / (math.pi * step * unit_mm)) + 1):
-        for sign, more in (("+", k * step), ("−", -k * step)):
-            x = math.pi * more * unit_mm
-            data = (("more", f"{more * unit_mm:.4f}"),)
-            number = scale_number(top + x, y, f"{sign}{trimmed(k * step, 2)}", taken)
-            if more > 0 or number:  # a line among the marks has to say what it is
-                role = "closure-scale" if more > 0 else "closure-back"
-                drawn += [Line(right + x, 0.0, top + x, foot, role, data), *number]
+    steps = range(1, int(plan.closure_reach_mm / (math.pi * step * unit_mm)) + 1)
+    for more in (k * step for k in steps):
+        x = math.pi * more * unit_mm
+        drawn.append(Line(right + x, 0.0, top + x, foot, "closure-scale", (("more", f"{more * unit_mm:.4f}"),)))
+        drawn += scale_number(top + x, foot + 0.7, f"+{trimmed(more, 2).lstrip('0')}", taken)
+    if steps:
+        at = top + TAB_MM - 0.4, foot + FLAG_MM - 0.4
+        drawn.append(Text(*at, plan.unit, SMALL_PT, anchor="end", role="closure-unit"))
     return drawn
 
 

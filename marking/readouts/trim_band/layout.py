@@ -95,13 +95,12 @@ class TrimBandLayout(NamedTuple):
         return self.ends(self.height_mm)
 
     def closing(self) -> tuple[tuple[float, float, float, float], ...]:
-        """The closure scale's numbers just above the last row; the OK bracket lies below all words."""
-        right = self.ends(self.foot_mm)[1]
-        return ((right - self.closure_reach_mm - 2.5, self.foot_mm, right, self.foot_mm + 2.2),)
+        """The OK bracket lies below all words, the closure scale on the tab."""
+        return ()
 
     @property
     def closure_reach_mm(self) -> float:
-        """How far the closure scale reaches back over the band and forward on the tab."""
+        """How far the closure scale reaches on the tab."""
         return min(CLOSURE_REACH * closed_length_mm(self.low_od_mm, self.stock_mm), TAB_MM - 0.6)
 
     def closure_mm(self, y: float) -> float:
