@@ -105,3 +105,14 @@ def test_the_caret_stays_where_it_points(run: Run) -> None:
     assert lines[1:3] == run(*refused).stderr.splitlines()[1:3]
     assert lines[2].strip() == "^"
     assert max(map(len, lines[3:])) <= 40
+
+
+@pytest.mark.parametrize("command", ["mat", "explain", "job"])
+def test_advice_names_only_commands_and_options_that_there_are(run: Run, command: str) -> None:
+    spec = "10 N·m + 90° +10/-0"
+    files = () if command == "explain" else ("-o", "x.pdf")
+    said = run(command, spec, "--drive", "1/4", "--points", "6", "--od", "7 mm", *files).stderr
+    words = " ".join(said.split())
+    assert "which turnband disc prints" in words
+    assert "--with" not in words
+    assert run("disc", spec, "--drive", "1/4", "-o", "d.pdf").returncode == 0

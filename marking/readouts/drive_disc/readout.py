@@ -18,7 +18,7 @@ from .plan import DiscPlan, plan
 from .request import DiscRequest
 from .sheet import put_disc
 
-DISC = Template("disc", "a drive disc of {size:length} (±{error:deg1})", ", which --with disc prints")
+DISC = Template("disc", "a drive disc of {size:length} (±{error:deg1})", ", which turnband disc prints")
 LARGER_DISC = Template("larger-disc", "a drive disc of at least {size:length}", " (see turnband disc)")
 LARGER_PAPER = Template("larger-disc", "a drive disc of at least {size:length}, on A3 paper", " (see turnband disc)")
 
