@@ -139,3 +139,14 @@ def test_the_widest_margin_of_any_sheet_leaves_the_check_rulers_within_it(name: 
     if widest < 30:
         with pytest.raises(MarkingError, match="no room for the 100 mm rulers"):
             parse_paper(name, f"{widest + 0.2:.2f} mm")
+
+
+@pytest.mark.parametrize(("paper", "pointers"), [("12mmxroll", 0), ("18x300", 0), ("62mmxroll", 4)])
+def test_pointers_that_label_stock_cannot_take_are_told(paper: str, pointers: int) -> None:
+    plan = plan_job(a_job(od="24 mm", paper=paper, height="8 mm"))
+    document = job_document(plan)
+    roots = [svg_root(page, document) for page in document.pages]
+    assert sum(len(groups(root, "witness-pointer")) for root in roots) == pointers
+    (said,) = [str(remark) for remark in plan.warnings if remark.code == "bands-only"]
+    assert ("the witness pointers are left out" in said) is (pointers == 0)
+    assert ("bands and pointers" in said) is bool(pointers)

@@ -26,13 +26,14 @@ from ...readouts.part_ring.aims import with_own_aims
 from ...readouts.part_ring.error import ring_budget
 from ...readouts.part_ring.layout import RingLayout
 from ...readouts.trim_band.layout import TrimBandLayout
+from ...readouts.witness_pointer import POINTER_HEIGHT_MM
 from ...remarks import Remark
 from ...sheets.paper import LabelStock
 from ...sheets.words import left_open
 from ..record.plan import RecordPlan
 from ..record.plan import plan as plan_record
 from .request import JobRequest
-from .words import BAND_A_STAGE, BANDS_ONLY, NARROW, RING_SECTOR, RING_TOO_LARGE, RING_UNPROVED, UNPROVED
+from .words import BAND_A_STAGE, BANDS_ALONE, BANDS_ONLY, NARROW, RING_SECTOR, RING_TOO_LARGE, RING_UNPROVED, UNPROVED
 
 
 class JobPlan(NamedTuple):
@@ -103,7 +104,8 @@ def plan_job(job: JobRequest) -> JobPlan:
     remedies = tuple(_remedy(job, budget, band_of(bands, budget.stage).seam) for budget in budgets)
     warnings += left_without_aim(budgets, remedies, UNPROVED, NARROW)
     if isinstance(job.paper, LabelStock):
-        warnings.append(BANDS_ONLY())
+        pointers = job.paper.inner_width_mm >= POINTER_HEIGHT_MM
+        warnings.append(BANDS_ONLY() if pointers else BANDS_ALONE(width=(POINTER_HEIGHT_MM, job.socket.unit)))
     rings = tuple(_ring(job, band, warnings) for band in bands)
     order = None if job.order is None else plan_record(job.order)
     return JobPlan(job, points, bands, cuts, rings, budgets, tuple(warnings), remedies, order=order)

@@ -22,6 +22,11 @@ BAND_A_STAGE = Template("band-a-stage", "the windows of the stages do not fit on
 BANDS_ONLY = Template(
     "bands-only", "label stock takes bands and pointers only: print the part sheet on a page, with {@paper} a4"
 )
+BANDS_ALONE = Template(
+    "bands-only",
+    "label stock as narrow takes bands only: the witness pointers are left out, as they take {width:length} between "
+    "its margins, and so is the part sheet; print both on a page, with {@paper} a4, or make the witness mark by hand",
+)
 RING_SECTOR = Template("ring-sector", "the part ring is larger than the paper: a sector of it is printed")
 RING_TOO_LARGE = Template(
     "ring-too-large",
