@@ -68,7 +68,7 @@ def _step_data(step: Step) -> dict[str, Any]:
 
 
 def mark_data(mark: Mark, mm: float | None, place: str | None) -> dict[str, Any]:
-    """Return a mark as JSON-ready data: `mm` along the band or edge from START, `place` in words."""
+    """Return a mark as JSON-ready data: `mm` along band or edge from START, as its readout counts, `place` in words."""
     return mark._asdict() | {"mm": mm, "where": place}
 
 
@@ -186,12 +186,12 @@ def mark_lines(
 
     Marks that stages have in common stand once.
     """
-    title = f" {along[0]:>12}" if along else ""
+    title = f" {along[0]:>15}" if along else ""
     lines = [f"{'mark':<11} {'stage':>5} {'turn':>8}{title}  on the socket"]
     for stage, own in by_stages(marks):
         for mark in own:
             head = f"{mark.kind:<11} {'' if stage == '0' else stage:>5} {shown_degrees(mark.turn_deg, 1):>8}"
-            head += (f" {along[1](mark):>12}" if along else "") + "  "
+            head += (f" {along[1](mark):>15}" if along else "") + "  "
             first, *rest = textwrap.wrap(where(mark) or "–", COLUMNS - len(head))
             lines += [head + first, *(" " * len(head) + line for line in rest)]
     return lines

@@ -75,6 +75,10 @@ class JobPlan(NamedTuple):
         """START, then each stage's stop marks and aim line, in the order of the stages."""
         return all_marks(self.job.spec, self.budgets)
 
+    def from_start_mm(self, mark: Mark) -> float:
+        """Return where a mark lies on its flat band: mm from START, less than 0 against the way the degrees run."""
+        return band_of(self.bands, mark.stage or 1).from_start_mm(mark.deg)
+
     def where(self, mark: Mark) -> str:
         """Say where a mark lies on the socket."""
         return place_in_words(mark, self.job.socket.points, self.job.start)

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from ...marks.reading_error import Budget
-from ...quantities.angles import arc_mm
 from ...quantities.shown import rounded, shown_degrees, shown_length, trimmed
 from ...readouts import READOUTS
 from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
@@ -30,6 +29,7 @@ from ..record.report import order_data
 from .band_plan import JobPlan
 from .request import JobRequest
 from .trim_plan import TrimJobPlan
+from .words import beside_start
 
 
 def data(plan: JobPlan | TrimJobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
@@ -52,8 +52,9 @@ def text(plan: JobPlan | TrimJobPlan) -> str:
 def _band_data(plan: JobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
     """Return everything about a job as JSON-ready data; numbers are not rounded.
 
-    `deg` and `mm` are counted from START against the tightening direction. `band` describes the first band; `bands`
-    all of them, with the stages that each one serves.
+    `deg` count from START against the tightening direction, 0 .. 360. `mm` are places on the flat band from START, in
+    that direction too; what lies on the other side of START is less than 0. `band` describes the first band, on which
+    the features lie; `bands` all of them, with the stages that each one serves.
     """
     job, spec = plan.job, plan.job.spec
     bands = [
@@ -74,9 +75,10 @@ def _band_data(plan: JobPlan, files: Sequence[str] = ()) -> dict[str, Any]:
         "band": {key: value for key, value in bands[0].items() if key != "stages"},
         "bands": bands,
         "features": [
-            {"kind": f.kind, "index": f.index, "deg": f.deg, "mm": arc_mm(job.length_mm, f.deg)} for f in plan.features
+            {"kind": f.kind, "index": f.index, "deg": f.deg, "mm": plan.bands[0].from_start_mm(f.deg)}
+            for f in plan.features
         ],
-        "marks": [mark_data(mark, arc_mm(job.length_mm, mark.deg), plan.where(mark)) for mark in plan.marks],
+        "marks": [mark_data(mark, plan.from_start_mm(mark), plan.where(mark)) for mark in plan.marks],
         "budgets": _budgets_data(plan.budgets, plan.ring_budgets),
         "warnings": [*map(str, plan.warnings)],
         "files": list(files),
@@ -93,7 +95,8 @@ def _band_text(plan: JobPlan) -> str:
     job, opening, play = plan.job, plan.job.socket.opening, plan.job.socket.play()
     hexagon = f"{opening.text}, the hexagon of {job.socket.hexagon}" if opening and job.socket.hexagon else ""
     slack = f"up to {shown_degrees(play.deg, 1)} each way ({play.fastener} in the widest opening)" if play else ""
-    along = "from START", lambda mark: shown_length(arc_mm(job.length_mm, mark.deg), job.socket.unit)
+    clockwise, unit = job.spec.clockwise, job.socket.unit
+    along = "from START", lambda mark: beside_start(plan.from_start_mm(mark), clockwise, unit)
     several = len(job.spec.stages) > 1
     readouts = {"band": (plan.budgets, plan.remedies), "ring": (plan.ring_budgets, ()), **_extras(plan)}
     lines = [
@@ -143,14 +146,18 @@ def _spec_lines(job: JobRequest) -> list[str]:
 
 def _feature_lines(plan: JobPlan) -> Iterator[str]:
     """Yield corners and mid-flats side by side, so that a 12-point socket takes 12 lines."""
-    unit, length = plan.job.socket.unit, plan.job.length_mm
-    yield f"{'corner':<8}{'turn':>8}{'from START':>12}    {'mid-flat':<10}{'turn':>8}{'from START':>12}"
+    unit, band = plan.job.socket.unit, plan.bands[0]
+
+    def place(deg: float) -> str:
+        return beside_start(band.from_start_mm(deg), band.clockwise, unit)
+
+    yield f"{'corner':<8}{'turn':>8}{'from START':>16}    {'mid-flat':<10}{'turn':>8}{'from START':>16}"
     features = sorted(plan.features, key=lambda f: f.index)
     corners, mids = ([f for f in features if f.kind == kind] for kind in ("corner", "mid-flat"))
     for corner, mid in zip(corners, mids, strict=True):
         between = f"{mid.index}–{mid.index % len(mids) + 1}"
-        left = f"{corner.index:<8}{shown_degrees(corner.deg):>8}{shown_length(arc_mm(length, corner.deg), unit):>12}"
-        right = f"{between:<10}{shown_degrees(mid.deg):>8}{shown_length(arc_mm(length, mid.deg), unit):>12}"
+        left = f"{corner.index:<8}{shown_degrees(corner.deg):>8}{place(corner.deg):>16}"
+        right = f"{between:<10}{shown_degrees(mid.deg):>8}{place(mid.deg):>16}"
         yield f"{left}    {right}"
 
 

@@ -9,7 +9,6 @@ from itertools import product
 
 from ...drawing.primitives import Document, Drawing
 from ...errors import LayoutError
-from ...quantities.angles import arc_mm
 from ...quantities.shown import shown_degrees, shown_length, shown_lengths
 from ...readouts import READOUTS
 from ...readouts.band.layout import BandLayout
@@ -31,7 +30,9 @@ from .card import SETTINGS, Card, Note, Setting, flow, head, whole
 from .label_pages import label_pages
 from .pieces import ONE_BLOCK, band_pieces, pointer_ways, ring_pieces, split_pointers, trim_pieces, words_alone
 from .trim_plan import TrimJobPlan, TrimPart
-from .words import fitting_steps, pointer_captions, reading_error, ring_captions, trim_notes, trimming_steps, use_steps
+from .words import (
+    beside_start, fitting_steps, pointer_captions, reading_error, ring_captions, trim_notes, trimming_steps, use_steps,
+)  # fmt: skip
 
 LEAST_FILLED = 1 / 3
 """Least share of its height that every page but the last is filled to."""
@@ -138,7 +139,8 @@ def _pointers(plan: JobPlan) -> list[Pointer]:
 def _marks(plan: JobPlan, widest: float, setting: Setting, close: bool, along_band: bool) -> Drawing:
     """Where every mark lies: degrees, along the band unless that has no one length, and on the socket."""
     unit = plan.job.socket.unit
-    along = {"from START": lambda mark: shown_length(arc_mm(plan.job.length_mm, mark.deg), unit)} if along_band else {}
+    clockwise = plan.job.spec.clockwise
+    along = {"from START": lambda mark: beside_start(plan.from_start_mm(mark), clockwise, unit)} if along_band else {}
     columns = {**along, "on the socket": plan.where}
     if close:
         return noted(MARKS, [mark_words(plan.marks, columns)], widest, setting.note_pt, setting.leading)

@@ -240,6 +240,14 @@ def ring_captions(ring: RingLayout, unit: str) -> list[str]:
     ]
 
 
+def beside_start(mm: float, clockwise: bool, unit: str) -> str:
+    """Where a place lies on the flat band, drive end up, as a ruler finds it: "22.07 mm right", "4.41 mm left"."""
+    side = "right" if (mm > 0) is clockwise else "left"
+    return f"{shown_length(abs(mm), unit)} {side}" if abs(mm) > SAME_MM else shown_length(0.0, unit)
+
+
+SAME_MM = 1e-6
+
 KEEP_CARD = "Cut along the heavy line: the work card below it stays whole."
 
 

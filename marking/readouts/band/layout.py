@@ -99,6 +99,11 @@ class BandLayout(NamedTuple):
         way = deg - self.seam if self.clockwise else self.seam - deg
         return arc_mm(self.length_mm, way % 360.0)
 
+    def from_start_mm(self, deg: float) -> float:
+        """Return where an angle lies on the flat band: mm from START, less than 0 against the way the degrees run."""
+        along = self.x_of(deg) - self.x_of(0.0)
+        return along if self.clockwise else -along
+
 
 def band_seam(stages: Sequence[Stage], length_mm: float, points: Sequence[Feature] = ()) -> float:
     """Return the seam of a band for these stages, in degrees from START, beside the lines of corners and mid-flats.
