@@ -53,7 +53,8 @@ class Readout(NamedTuple):
     `output` names the output whose plan it is drawn from. `sized` tells whether that takes the socket's diameter: True
     when it has to, False when it must not, None when it is all the same; `needs_points` whether it takes the number of
     corners. `extra` says in words what `job --with` prints, "a drive disc"; "" for what is no extra. `asks` is what its
-    output has to be asked for to draw it, field by field.
+    output has to be asked for to draw it, field by field. `proves` tells whether `proof` can be asked: of what is read
+    finely enough to prove windows that nobody hits.
     """
 
     kind: str
@@ -63,6 +64,7 @@ class Readout(NamedTuple):
     needs_points: bool = True
     extra: str = ""
     asks: tuple[tuple[str, str], ...] = ()
+    proves: bool = False
 
     def pieces(self, plan: Any) -> Iterator[Outline]:
         """Yield every piece of a plan of its `output`. Raises LayoutError for what does not fit on the paper."""
@@ -71,6 +73,11 @@ class Readout(NamedTuple):
     def remedy(self, unproved: Unproved) -> Remark | None:
         """Say how this readout leaves an aim in a window, with its figures; None when it does not, or never better."""
         found: Remark | None = self._function("remedy")(unproved)
+        return found
+
+    def proof(self, unproved: Unproved) -> Remark | None:
+        """Say how this readout proves a window in which it leaves no aim; None when it does not, or is never asked."""
+        found: Remark | None = self._function("proof")(unproved) if self.proves else None
         return found
 
     def plan_for(self, job: Any, ods: tuple[float, float] | None) -> Any:
@@ -99,7 +106,9 @@ READOUTS = {
     for readout in (
         Readout("band", ".band.readout"),
         Readout("trim band", ".trim_band.readout", sized=False),
-        Readout("disc", ".drive_disc.readout", "disc", sized=None, needs_points=False, extra="a drive disc"),
+        Readout(
+            "disc", ".drive_disc.readout", "disc", sized=None, needs_points=False, extra="a drive disc", proves=True
+        ),
         Readout("mat", ".mat.readout", "mat", sized=None, needs_points=False, extra="a mat"),
         Readout("ring", ".part_ring.readout", asks=(("ring", "full"),)),
     )

@@ -11,10 +11,11 @@ from . import READOUTS, Unproved
 WHAT_CAN = Template("what-can", "what can: {ways:or}")
 NOTHING_CAN = Template(
     "nothing-can",
-    "nothing here can, no larger diameter and no other readout: the errors would have to be smaller, or the window "
-    "wider",
+    "nothing here leaves enough of it to hit, no larger diameter and no other readout: the errors would have to be "
+    "smaller, or the window wider",
 )
-NO_OTHER_CAN = Template("nothing-can", "no other readout here can")
+NO_OTHER_CAN = Template("nothing-can", "no other readout here leaves enough of it to hit")
+PROOF_ALONE = Template("proof-alone", "{nothing}; {ways:or} proves it, though what that leaves is too narrow to hit")
 
 
 def left_without_aim(
@@ -29,10 +30,14 @@ def left_without_aim(
 
 
 def what_can(unproved: Unproved, besides: Collection[str] = ()) -> Remark:
-    """Say which readouts leave an aim in a window, each with its figures, or that none does.
+    """Say which readouts leave an aim in a window, each with its figures, or that none does and which can prove it.
 
     `besides` are kinds of readout that are spoken of already. A band comes last: it takes another socket.
     """
     kinds = sorted((kind for kind in READOUTS if kind not in besides), key=lambda kind: kind == "band")
     ways = [way for kind in kinds if (way := READOUTS[kind].remedy(unproved))]
-    return WHAT_CAN(ways=ways) if ways else NO_OTHER_CAN() if besides else NOTHING_CAN()
+    if ways:
+        return WHAT_CAN(ways=ways)
+    nothing = NO_OTHER_CAN() if besides else NOTHING_CAN()
+    proofs = [way for kind in kinds if (way := READOUTS[kind].proof(unproved))]
+    return PROOF_ALONE(nothing=nothing, ways=proofs) if proofs else nothing

@@ -154,7 +154,7 @@ def test_a_window_without_an_aim_is_said_with_the_diameter_that_would_do(plus: f
 def test_a_window_narrower_than_what_a_hand_hits_has_no_diameter() -> None:
     assert sufficient_od_mm(Window(300, 301), 300, 330, 0.1, ErrorModel()) is None
     plan = plan_job(a_job("20 N·m + 200° +0.5/-0", od="60 mm"))
-    assert any("nothing here can" in str(warning) for warning in plan.warnings)
+    assert any("nothing here leaves enough of it to hit" in str(warning) for warning in plan.warnings)
 
 
 def test_what_is_advised_has_an_aim() -> None:
@@ -304,3 +304,20 @@ def test_a_trim_band_and_its_ring_are_judged_at_the_smallest_od() -> None:
     assert table(band.contributions)["closure"] == pytest.approx((0.005 * math.pi * 24.1, 140 / (math.pi * 24.1)))
     assert table(ring.contributions)["centring"][0] == pytest.approx(1.5)
     assert [budget["readout"] for budget in OUTPUTS["job"].data(plan)["budgets"]] == ["band", "ring"]
+
+
+@pytest.mark.parametrize(("window", "size"), [("+2/-0", "147 mm"), ("+1/-0", "")])
+def test_what_proves_a_window_that_nobody_hits_is_said(window: str, size: str) -> None:
+    """A window 2° wide never leaves the 2° that a hand needs, but a large disc can prove it."""
+    spec = f"10 N·m + 45° {window}"
+    words = words_of(a_job(spec, od="7 mm", points=6, drive="1/4"))
+    assert "Nothing here leaves enough of it to hit, no larger diameter and no other readout" in words
+    assert (
+        f"a drive disc of at least {size} proves it, though what that leaves is too narrow to hit" in words
+    ) is bool(size)
+    if size:
+        disc = OUTPUTS["disc"]
+        verdicts = [
+            disc.plan(disc.read(spec, "1/4", diameter=mm)).budgets[0].verdict for mm in ("140 mm", size, "190 mm")
+        ]
+        assert verdicts == ["unproved", "narrow", "narrow"]

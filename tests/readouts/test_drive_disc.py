@@ -471,7 +471,7 @@ def test_a_disc_too_small_says_which_would_do() -> None:
     )
     assert "too large to print" in str(a_plan("110 N·m + 90° +2.8/-0").warnings[0])
     assert sufficient_disc_mm(Window(90, 92.2), 90, parse_drive("1/2"), ErrorModel()) is None
-    assert "no larger disc could either" in str(a_plan("110 N·m + 90° +2.2/-0").warnings[0])
+    assert "no larger disc leaves enough of it to hit" in str(a_plan("110 N·m + 90° +2.2/-0").warnings[0])
 
 
 def test_a_wider_gap_or_scale_error_counts() -> None:

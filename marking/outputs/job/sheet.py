@@ -31,7 +31,14 @@ from .label_pages import label_pages
 from .pieces import ONE_BLOCK, band_pieces, pointer_ways, ring_pieces, split_pointers, trim_pieces, words_alone
 from .trim_plan import TrimJobPlan, TrimPart
 from .words import (
-    beside_start, fitting_steps, pointer_captions, reading_error, ring_captions, trim_notes, trimming_steps, use_steps,
+    beside_start,
+    fitting_steps,
+    pointer_captions,
+    reading_error,
+    ring_captions,
+    trim_notes,
+    trimming_steps,
+    use_steps,
 )  # fmt: skip
 
 LEAST_FILLED = 1 / 3

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ...fastening.opening import play_deg
 from ...fastening.socket import Drive
 from ...fastening.spec import Window
@@ -10,6 +12,7 @@ from ...marks.reading_error import (
     Contribution,
     DiscErrorModel,
     ErrorModel,
+    Verdict,
     both_readings,
     budget_of,
     centring,
@@ -84,14 +87,20 @@ def disc_budget(
 
 
 def sufficient_disc_mm(
-    window: Window, turn_deg: float, drive: Drive, model: ErrorModel, disc: DiscErrorModel | None = None
+    window: Window,
+    turn_deg: float,
+    drive: Drive,
+    model: ErrorModel,
+    disc: DiscErrorModel | None = None,
+    verdicts: Sequence[Verdict] = ("aim",),
 ) -> float | None:
     """Return the smallest diameter of a disc that leaves an aim in the window, in mm; None when none up to 2 m does.
 
-    The reading error falls with the diameter towards the unequal print scale's part, which no diameter removes.
+    With the `verdicts` "aim" and "narrow" it only has to prove the window. The reading error falls with the diameter
+    towards the unequal print scale's part, which no diameter removes.
     """
 
     def aims(diameter_mm: float) -> bool:
-        return disc_budget(1, turn_deg, window, diameter_mm, drive, model, disc).verdict == "aim"
+        return disc_budget(1, turn_deg, window, diameter_mm, drive, model, disc).verdict in verdicts
 
     return smallest_mm(aims)

@@ -43,12 +43,23 @@ def remedy(unproved: Unproved) -> Remark | None:
     disc = disc_budget(stage, turn_deg, window, usual_mm, socket.drive, model)
     if disc.verdict == "aim":
         return DISC(size=(usual_mm, socket.unit), error=disc.expanded_deg)
-    least_mm = sufficient_disc_mm(window, turn_deg, socket.drive, model)
+    return _disc_of(sufficient_disc_mm(window, turn_deg, socket.drive, model), socket.unit)
+
+
+def proof(unproved: Unproved) -> Remark | None:
+    """Say which disc proves the window, though it leaves too little of it to hit."""
+    _, turn_deg, window, _, socket, _, _, model = unproved
+    least_mm = sufficient_disc_mm(window, turn_deg, socket.drive, model, verdicts=("aim", "narrow"))
+    return _disc_of(None if least_mm is None else max(least_mm, usual_diameter_mm(socket.drive)), socket.unit)
+
+
+def _disc_of(least_mm: float | None, unit: str) -> Remark | None:
+    """A disc of at least so many mm, on a paper that carries it; None when none does."""
     if least_mm is None:
         return None
     for paper, template in (("a4", LARGER_DISC), ("a3", LARGER_PAPER)):
         if math.ceil(least_mm) <= min(Paper(*SIZES[paper]).content_width_mm - EDGE_MM, MAX_DIAMETER_MM):
-            return template(size=(math.ceil(least_mm), socket.unit))
+            return template(size=(math.ceil(least_mm), unit))
     return None
 
 

@@ -23,7 +23,7 @@ NARROW = Template(
     "what this disc leaves of the window {window} is too narrow to hit: its reading error is ±{error:deg1}, and less "
     "than {least:deg} are left, so no aim is printed; {can}",
 )
-NO_DISC_CAN = Template("no-disc-can", "no larger disc could either; smaller errors might")
+NO_DISC_CAN = Template("no-disc-can", "no larger disc leaves enough of it to hit; smaller errors might")
 TOO_LARGE_A_DISC = Template("too-large-a-disc", "it would take one of {size:length}, too large to print")
 LARGER_DISC = Template("larger-disc", "a disc of at least {size:length} could")
 
