@@ -352,6 +352,10 @@ def pages_of(document: Document) -> int:
     return len(document.pages)
 
 
+def test_a_table_of_few_marks_is_as_wide_as_its_heading() -> None:
+    check(mat_document(a_plan("110 N·m + 28°", "1/4", paper="a5")))
+
+
 def test_a_mat_for_a_usual_socket_is_one_page() -> None:
     document = mat_document(a_plan(od="28 mm", points=12))
     assert pages_of(document) == 1
