@@ -33,12 +33,18 @@ def check_apart(spec: TighteningSpec) -> None:
                     f"stages {earlier} and {number} count from one mark, and their marks at {_shown(other)} and "
                     f"{_shown(stage)} touch or lie over each other on the socket",
                     "marks apart from each other",
-                    "no other diameter and no other readout parts them: where the manual allows one turn to "
-                    f"{shown_degrees(spec.stages[-1].turn_deg)} from snug, give that turn alone; turns from new marks "
-                    "are not the same, so ask the manual's maker for those",
+                    f"no other diameter and no other readout parts them: {one_turn(spec)}",
                     number, "spec",
                 )  # fmt: skip
         together.append(number)
+
+
+def one_turn(spec: TighteningSpec) -> str:
+    """What is left to do where the stages of one mark find no place beside each other."""
+    return (
+        f"where the manual allows one turn to {shown_degrees(spec.stages[-1].turn_deg)} from snug, give that turn "
+        "alone; turns from new marks are not the same, so ask the manual's maker for those"
+    )
 
 
 def _shown(stage: Stage) -> str:

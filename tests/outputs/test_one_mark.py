@@ -53,3 +53,13 @@ def test_discs_are_not_changed_between_stages_that_count_from_one_mark() -> None
     assert stages == {"1", "2"}, "the disc that is advised carries both stages"
     anew = OUTPUTS["disc"].plan(OUTPUTS["disc"].read("40 N·m + 60° ±5, then 73° ±5", "1/2"))
     assert len(anew.discs) == 2, "discs may be changed where every stage has a mark of its own"
+
+
+def test_where_no_disc_carries_the_stages_of_one_mark_no_disc_is_advised() -> None:
+    for spec, advice in {
+        "40 N·m + 60° ±5, then to 70.2° ±5 in all": "one turn to 70.2° from snug",
+        "40 N·m + 60° ±5, then to 90° ±5 in all, loosen, 30 N·m + 65° ±5 from snug": "specs of their own",
+    }.items():
+        with pytest.raises(LayoutError, match="would lose START") as refused:
+            drawn("disc", spec, drive="1/2")
+        assert advice in refused.value.advice

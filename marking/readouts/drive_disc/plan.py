@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from ...fastening.sanity import torque_remarks
-from ...marks.one_mark import check_apart, check_start_is_kept
+from ...marks.one_mark import check_apart, check_start_is_kept, one_turn
 from ...marks.reading_error import Budget
 from ...marks.stage_marks import Mark, StageMarks, all_marks, place_in_words, stage_marks
 from ...quantities.angles import arc_mm
@@ -84,9 +84,11 @@ def sharing_disc_mm(job: DiscRequest, most_mm: float = MAX_DIAMETER_MM) -> float
 
 def _advice(job: DiscRequest) -> str:
     larger_mm = sharing_disc_mm(job, job.paper.content_width_mm)
-    if larger_mm is None:
-        return "make a job for each run of stages"
-    return f"a disc of {shown_length(larger_mm, job.unit)} across carries all of them"
+    if larger_mm is not None:
+        return f"a disc of {shown_length(larger_mm, job.unit)} across carries all of them"
+    if sum(map(job.spec.begins_run, range(1, len(job.spec.stages) + 1))) > 1:
+        return "give what comes before and after a loosening or a torque as specs of their own"
+    return one_turn(job.spec)
 
 
 def _disc(job: DiscRequest, stages: Iterable[StageMarks]) -> DiscLayout:
