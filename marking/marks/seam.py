@@ -32,19 +32,18 @@ def seam_deg(arcs: Iterable[tuple[float, float]], length_mm: float, lines_deg: I
             "use a socket of larger diameter" + (", or one band a stage" if len(taken) > 1 else ""),
             span,
         )
-    lines = list(lines_deg)
+    middle, lines = begin + span / 2, list(lines_deg)
     clear = arc_deg(length_mm, closure_half_mm(length_mm) + JOINT_MM)
     room = span / 2 - arc_deg(length_mm, SEAM_CLEARANCE_MM)
-
-    def nearness(off: float) -> float:
-        """By how much less than wanted the nearest line is away."""
-        seam = begin + span / 2 + off
-        nearest = min((abs((seam - deg + 180.0) % 360.0 - 180.0) for deg in lines), default=clear)
-        return round(clear - min(nearest, clear), 6)
-
-    steps = range(-int(room / STEP_DEG), int(room / STEP_DEG) + 1)
-    off = min((k * STEP_DEG for k in steps), key=lambda off: (nearness(off), abs(off), off))
-    return (begin + span / 2 + off) % 360.0
+    best, found = -1.0, middle
+    for k in range(int(room / STEP_DEG) + 1):
+        for seam in (middle - k * STEP_DEG, middle + k * STEP_DEG):
+            nearest = min((abs((seam - deg + 180.0) % 360.0 - 180.0) for deg in lines), default=clear)
+            if nearest > best + 1e-6:
+                best, found = nearest, seam
+            if nearest >= clear:
+                return seam % 360.0
+    return found % 360.0
 
 
 def arc_along_band_deg(turn_deg: float, seam: float) -> float:

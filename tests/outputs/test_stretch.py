@@ -216,7 +216,7 @@ def test_the_reading_error_is_that_of_the_readouts_own_budget(readout: str, run:
     """The job of a socket of the same diameter prints it; the disc's is that of 70 mm on 1/2 in."""
     spec = "40 N·m + 45° ±9"
     socket = ("--drive", "1/2") if readout == "disc" else ("--drive", "1/2", "--od", "28 mm")
-    points = () if readout in ("disc", "mat") else ("--points", "6")
+    points = () if readout in ("disc", "mat") else ("--points", "6", "--ring", "full")
     name = readout if readout in ("disc", "mat") else "explain"
     budgets = json.loads(run(name, spec, *socket, *points, "--json").stdout)["budgets"]
     wanted = next(one["U_deg"] for one in budgets if one["readout"] == readout)

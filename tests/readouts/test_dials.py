@@ -352,7 +352,7 @@ def test_rows_keep_to_their_lane_and_off_each_other() -> None:
 def test_no_aim_line_looks_like_a_line_to_cut_along() -> None:
     """Measured on the finished pages of band, ring, disc and mat: its dashes alternate with dots, a cut's do not."""
     job = OUTPUTS["job"]
-    document = job.draw(job.plan(job.read("20 N·m + 90° ±30", 12, "1/4", od="12 mm", extras=("disc", "mat"))))
+    document = job.draw(job.plan(job.read("20 N·m + 90° ±30", 12, "1/4", od="12 mm", ring="full", extras=("disc", "mat"))))
     dashes: dict[str, set[tuple[float, ...]]] = {}
     for page in document.pages:
         for stroke in svg_root(page, document).iter():
@@ -367,7 +367,7 @@ def test_no_aim_line_looks_like_a_line_to_cut_along() -> None:
 
 
 def test_the_rings_aim_line_ends_within_the_paper_and_its_slit_says_cut() -> None:
-    (ring,) = filter(None, plan_job(a_job("20 N·m + 90° ±30", 12, "1/2", od="28 mm")).rings)
+    (ring,) = filter(None, plan_job(a_job("20 N·m + 90° ±30", 12, "1/2", od="28 mm", ring="full")).rings)
     items = draw_ring(ring).content.items
     aim = next(item for item in items if isinstance(item, Line) and item.role == "aim")
     rims = [item for item in items if isinstance(item, Arc) and item.role in ("inner-edge", "outer-edge")]

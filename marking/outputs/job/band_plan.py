@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Any, NamedTuple
 
 from ...errors import LayoutError
@@ -18,7 +19,7 @@ from ...quantities.shown import shown_length
 from ...readouts import Unproved
 from ...readouts.advice import left_without_aim, what_can
 from ...readouts.band.error import band_budget
-from ...readouts.band.layout import HEIGHTS_MM, BandLayout, band_seam, carries, splices, splices_between
+from ...readouts.band.layout import HEIGHTS_MM, BandLayout, band_seams, carries, has_room, splices, splices_between
 from ...readouts.drive_disc.plan import sharing_disc_mm
 from ...readouts.drive_disc.request import DiscRequest
 from ...readouts.mat.layout import touch_on_wall
@@ -156,20 +157,26 @@ def _band(
     """Return the band for some stages, or None when they cannot share it; alone, a stage must go."""
     stages = [job.spec.stages[i] for i in indices]
     try:
-        seam = band_seam(stages, job.length_mm, points)
+        first, *others = band_seams(stages, job.length_mm, points)
     except LayoutError:
         if ignore_room or len(set(stages)) == 1:
             raise
         return None
+    several, whole = len(set(stages)) > 1 and not ignore_room, may_change(job.spec)
+    plan = _band_at(job, points, stages, first)
+    for seam in others:
+        if not has_room(plan, partial(splices, plan, job.paper.widest_mm), several and whole):
+            plan = _band_at(job, points, stages, seam)
+    return None if several and not carries(plan, job.paper.widest_mm, whole) else plan
+
+
+def _band_at(job: JobRequest, points: tuple[Feature, ...], stages: Sequence[Stage], seam: float) -> BandLayout:
     budgets = [_budget(job, number, seam) for number in range(1, len(job.spec.stages) + 1)]
-    shared = _marks_of(job, stages, budgets)
     spec_line = job.spec.read_as if job.spec.clockwise else f"{job.spec.read_as} · left-hand"
-    plan = BandLayout(
-        job.length_mm, job.band_height_mm, seam, job.spec.clockwise, points, shared, spec_line,
-        job.socket.printed(), job.socket.unit, job.title, job.socket.od_text,
-        job.model.closure_mm,
+    return BandLayout(
+        job.length_mm, job.band_height_mm, seam, job.spec.clockwise, points, _marks_of(job, stages, budgets),
+        spec_line, job.socket.printed(), job.socket.unit, job.title, job.socket.od_text, job.model.closure_mm,
     )  # fmt: skip
-    return plan if ignore_room or len(shared) == 1 or carries(plan, job.paper.widest_mm, may_change(job.spec)) else None
 
 
 def _marks_of(job: JobRequest, stages: Sequence[Stage], budgets: Sequence[Budget]) -> tuple[StageMarks, ...]:

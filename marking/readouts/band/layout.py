@@ -105,12 +105,15 @@ class BandLayout(NamedTuple):
         return along if self.clockwise else -along
 
 
-def band_seam(stages: Sequence[Stage], length_mm: float, points: Sequence[Feature] = ()) -> float:
-    """Return the seam of a band for these stages, in degrees from START, beside the lines of corners and mid-flats.
+def band_seams(stages: Sequence[Stage], length_mm: float, points: Sequence[Feature]) -> tuple[float, ...]:
+    """Return the seams to try for a band of these stages, in degrees from START, the best first.
 
-    Raises LayoutError without room for it.
+    The best is beside the lines of corners and mid-flats; the other leaves the labels more room. Raises LayoutError
+    without room for any.
     """
-    return seam_deg([stage_arc(stage) for stage in stages], length_mm, [point.deg for point in points])
+    arcs = [stage_arc(stage) for stage in stages]
+    found = seam_deg(arcs, length_mm, [point.deg for point in points]), seam_deg(arcs, length_mm)
+    return tuple(dict.fromkeys(found))
 
 
 def carries(plan: BandLayout, widest_mm: float = math.inf, whole: bool = True) -> bool:
@@ -121,10 +124,11 @@ def carries(plan: BandLayout, widest_mm: float = math.inf, whole: bool = True) -
     spans = sorted(span(plan, stage) for stage in plan.stages)
     if any(right + 2 * SIDE > left for (_, right), (left, _) in itertools.pairwise(spans)):
         return False
-    return _has_room(plan, partial(splices, plan, widest_mm), whole)
+    return has_room(plan, partial(splices, plan, widest_mm), whole)
 
 
-def _has_room(plan: BandLayout, cuts: Callable[[], tuple[float, ...]], whole: bool = False) -> bool:
+def has_room(plan: BandLayout, cuts: Callable[[], tuple[float, ...]], whole: bool = False) -> bool:
+    """Tell whether `plan`, cut at `cuts`, has room for its labels; if `whole`, for how its stages count too."""
     try:
         lettered(plan, cuts(), whole=whole, smallest=True)
     except LayoutError:
@@ -139,11 +143,11 @@ HEIGHTS_MM = range(10, int(MAX_HEIGHT_MM) + 1, 5)
 def room_advice(plan: BandLayout, cuts: Sequence[float]) -> str:
     """Say what gives the labels of a band room that find none: a height, a larger paper, else a drive disc."""
     heights = (mm for mm in HEIGHTS_MM if mm > plan.height_mm)
-    high = next((mm for mm in heights if _has_room(plan._replace(height_mm=mm), lambda: tuple(cuts))), None)
+    high = next((mm for mm in heights if has_room(plan._replace(height_mm=mm), lambda: tuple(cuts))), None)
     ways = []
     if high is not None:
         ways.append(f"use a {{@height}} of {shown_length(high, plan.unit)}, with it wider {{@paper}} on label stock")
-    if cuts and _has_room(plan, tuple):
+    if cuts and has_room(plan, tuple):
         ways.append("choose a larger {@paper}: the band's pieces are too short for the labels")
     return ", or ".join(ways or ["print a drive disc"])
 
