@@ -119,6 +119,11 @@ class Dial:
         first, last = self.extent
         return last - first >= 360.0 - 1e-9
 
+    @property
+    def ends(self) -> tuple[float, ...]:
+        """Where paper that does not lie all the way round, or was slit, ends."""
+        return tuple(end for end in self.extent if end % 360.0)
+
     # -- free space
 
     def take(self, deg: float, span: float = 0.0) -> None:
@@ -253,7 +258,9 @@ class Dial:
 
         To be called before anything but marks has been put.
         """
-        others = [beside_arc(*stage_arc(stage.stage), self.lanes.inmost) for stage in stages if not holds_zero(stage)]
+        arcs = [stage_arc(stage.stage) for stage in stages if not holds_zero(stage)]
+        arcs += [(end, 0.0) for end in self.ends]
+        others = [beside_arc(*arc, self.lanes.inmost) for arc in arcs]
         for block in filter(None, (block_of(rows, self.lanes.texts[0], reach) for rows in choices)):
             for way in (-1, 1):
                 side = arc_deg(math.tau * block.base, SIDE_MM)

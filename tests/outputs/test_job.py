@@ -22,10 +22,14 @@ SHORT_LAST_PIECE: dict[str, object] = {
 }  # fmt: skip
 """LEFT-HAND finds no room on its lane beside the closure scale."""
 
+ROUND_START: dict[str, object] = {"points": 4, "drive": "1/4", "od": "10 mm", "ring": "full"}
+"""The ring's zero stands over its aim line."""
+
 
 @pytest.mark.long
 @settings(max_examples=120, deadline=None)
 @example("110 N·m + 233°", SHORT_LAST_PIECE)
+@example("110 N·m + 310° +51/-0", ROUND_START)
 @given(spec=specs, socket=sockets)
 def test_no_text_touches_anything_on_any_sheet(spec: str, socket: dict[str, object]) -> None:
     try:

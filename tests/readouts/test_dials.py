@@ -352,7 +352,8 @@ def test_rows_keep_to_their_lane_and_off_each_other() -> None:
 def test_no_aim_line_looks_like_a_line_to_cut_along() -> None:
     """Measured on the finished pages of band, ring, disc and mat: its dashes alternate with dots, a cut's do not."""
     job = OUTPUTS["job"]
-    document = job.draw(job.plan(job.read("20 N·m + 90° ±30", 12, "1/4", od="12 mm", ring="full", extras=("disc", "mat"))))
+    more = {"od": "12 mm", "ring": "full", "extras": ("disc", "mat")}
+    document = job.draw(job.plan(job.read("20 N·m + 90° ±30", 12, "1/4", **more)))
     dashes: dict[str, set[tuple[float, ...]]] = {}
     for page in document.pages:
         for stroke in svg_root(page, document).iter():

@@ -109,7 +109,7 @@ def _bracket(dial: Dial, plan: RingLayout, stage: StageMarks) -> None:
     outer = plan.round_zero if holds_zero(stage) else plan.outer - BRACKET_MM
     for mark in stage.marks:
         # an aim line from rim to rim might be taken for the slit
-        end = plan.inner + AIM_PART * (plan.outer - plan.inner) if mark.kind == "aim" else outer
+        end = min(plan.inner + AIM_PART * (plan.outer - plan.inner), outer) if mark.kind == "aim" else outer
         dial.radial(mark.deg, plan.innermost, end, ROLES[mark.kind], data)
         dial.take(mark.deg)
     if stage.stage.window is None:
