@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from marking.errors import named
 from marking.files.formats import FORMATS, STREAMED
 
 from .delivery import STDOUT, check_output, deliver, echo_json, names_beside, pages_of, say_written, then_measure
-from .options import first_unit, json_option, parameter, refusals, warn
+from .options import first_unit, json_option, names_of, parameters, refusals, warn
 
 if TYPE_CHECKING:
     from marking.outputs import Output
@@ -33,7 +34,7 @@ def command_of(output: Output) -> click.Command:
         ]  # fmt: skip
     return click.Command(
         output.name,
-        params=[*map(parameter, output.fields), *options, json_option],
+        params=[*parameters(output.fields), *options, json_option],
         callback=lambda **values: run(output, **values),
         help=help_of(output),
     )
@@ -42,7 +43,7 @@ def command_of(output: Output) -> click.Command:
 def help_of(output: Output) -> str:
     """Return what --help says above the options: what the output is, and examples."""
     lines = (line for example in output.examples for line in _broken(f"  turnband {example}"))
-    return "\n".join([output.help, "", "\b", "Examples:", *lines])
+    return "\n".join([named(output.help, names_of(output.fields)), "", "\b", "Examples:", *lines])
 
 
 def _broken(line: str, width: int = 78) -> list[str]:

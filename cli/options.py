@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import warnings
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any
 
@@ -72,14 +72,25 @@ def option_of(field: str) -> str:
     return f"--{field.replace('_', '-')}"
 
 
-def parameter(field: Field) -> click.Parameter:
-    """Return the argument or option that a field is on the command line."""
+def names_of(fields: Iterable[Field]) -> Namer:
+    """Return what a command calls its fields in its help: "--from" for `low`, "SPEC" for `spec`."""
+    names = {field.name: field.name.upper() if field.positional else field.flag for field in fields}
+    return lambda field: names.get(field, field)
+
+
+def parameters(fields: Sequence[Field]) -> list[click.Parameter]:
+    """Return the arguments and options that fields are on the command line."""
+    return [_parameter(field, names_of(fields)) for field in fields]
+
+
+def _parameter(field: Field, name: Namer) -> click.Parameter:
+    from marking.errors import named
     from marking.fields import FIRST_LENGTHS
 
     metavar = field.metavar or METAVARS.get(field.kind)
     if field.positional:
         return click.Argument([field.name], required=field.required, metavar=field.metavar or None)
-    usual = f"  [default: {field.usual}]" if field.usual else ""
+    usual = named(f"  [default: {field.usual}]", name) if field.usual else ""
     more: dict[str, Any] = {"metavar": metavar}
     if field.kind == "flag":
         more = {"is_flag": True}
@@ -93,7 +104,7 @@ def parameter(field: Field) -> click.Parameter:
         more |= {"default": field.default, "show_default": field.default != ""}
     return click.Option(
         [field.flag, field.name],
-        help=field.help + usual,
+        help=field.told(name) + usual,
         required=field.required,
         envvar=field.variable or None,
         **more,

@@ -13,7 +13,7 @@ import click
 
 from .command import help_of, output_help
 from .delivery import STDOUT, check_output, counted, deliver, echo_json, names_beside, on_paper, say_written
-from .options import json_option, option_of, parameter, refusals, tell, warn
+from .options import json_option, option_of, parameters, refusals, tell, warn
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,7 +32,7 @@ def set_command(output: Output) -> click.Command:
     ]
     return click.Command(
         "set",
-        params=[*map(parameter, output.fields), *more, json_option],
+        params=[*parameters(output.fields), *more, json_option],
         callback=partial(_run, output),
         help=help_of(output),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, Literal, NamedTuple
 
-from .errors import KindError, RangeError, plain_name, shown
+from .errors import KindError, Namer, RangeError, named, plain_name, shown
 from .fastening.hand import THREADS, read_thread
 from .fastening.opening import OPENINGS
 
@@ -17,6 +17,7 @@ the output itself reads strictly."""
 class Field(NamedTuple):
     """One thing that an output asks for.
 
+    `help` and `usual` name other fields as errors do, `{@od}`, and are told with the reader's own words by `told`.
     `default` counts when nothing is given; `usual` says in words what counts where that depends on something else.
     `choices` belong to a choice, `low` and `high` to a count. `metavar` names what is typed, `option` is the name on a
     command line where it is not the field's own, `variable` an environment variable that may give it, `group` the
@@ -49,6 +50,10 @@ class Field(NamedTuple):
         """Whether it stands on a command line without its name."""
         return self.kind in ("spec", "file") and not self.option and (self.required or self.name == "list_file")
 
+    def told(self, name: Namer = plain_name) -> str:
+        """Return the help, with the reader's own words for fields."""
+        return named(self.help, name)
+
     def check(self, value: Any) -> None:
         """Raise KindError for what is not of the field's kind, RangeError for a count or choice out of its limits.
 
@@ -77,6 +82,7 @@ class Field(NamedTuple):
             "count": (number, "a whole number, such as 6"),
             "flag": (isinstance(value, bool), "True or False"),
             "several": (isinstance(value, (tuple, list)), f"some of: {', '.join(self.choices)}"),
+            "file": (text or hasattr(value, "read_bytes"), "the name of a file"),
             "choice": (text or number, " or ".join(self.choices)),
         } | dict.fromkeys(
             ("length", "angle", "percent"), (measure, "a text with a unit, such as '27.8 mm', or a pint quantity")
@@ -108,7 +114,7 @@ DRIVE = Field(
 )
 OD = Field("od", "length", "Outside diameter where the band sits.", group=SOCKET)
 AROUND = Field(
-    "around", "length", "Instead of --od: length at which a strip of the same paper just closes round the socket.",
+    "around", "length", "Instead of {@od}: length at which a strip of the same paper just closes round the socket.",
     group=SOCKET,
 )  # fmt: skip
 OD_RANGE = Field(
@@ -126,16 +132,16 @@ THREAD = Field(
 )  # fmt: skip
 WITNESS = Field(
     "witness", "choice", 'How turns count: "fresh", each from a mark of its own; "first", in all from the snug torque.',
-    usual="as SPEC says, or fresh", choices=("fresh", "first"),
+    usual="as {@spec} says, or fresh", choices=("fresh", "first"),
 )  # fmt: skip
-FLATS = POINTS._replace(required=False, help="Corners of the opening: says what a flat in SPEC is.")
+FLATS = POINTS._replace(required=False, help="Corners of the opening: says what a flat in {@spec} is.")
 COPIES = Field("copies", "count", "Copies.", low=1, high=50, group=SHEET)
 FASTENERS = Field("fasteners", "count", "Pointers and record rows.", 4, low=1, high=200, group=SHEET)
 PATTERN = Field(
     "pattern", "choice", "How they stand: numbered crosswise on a circle, from the middle outward in rows.", "circle",
     choices=("circle", "rows"),
 )  # fmt: skip
-ROWS = Field("rows", "count", "Equal rows of --pattern rows.", usual="2", low=1, high=6)
+ROWS = Field("rows", "count", "Equal rows of {@pattern} rows.", usual="2", low=1, high=6)
 TITLE = Field("title", "text", "Title of the sheets.", "", group=SHEET)
 STOCK = Field("stock", "length", "Thickness of the printed material.", usual="the profile's, or 0.1 mm", group=PAGE)
 PAPER = Field(
@@ -155,7 +161,7 @@ SIDEWAYS_ERROR = Field(
     "sideways_error",
     "length",
     "How far the socket moves sideways on the fastener, each way.",
-    usual="by --opening, or 0.2 mm",
+    usual="by {@opening}, or 0.2 mm",
     group=ERRORS,
 )
 GAP = Field("gap", "length", "Gap between mark and band, for parallax.", usual="1 mm", group=ERRORS)

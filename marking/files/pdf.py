@@ -7,6 +7,7 @@ import io
 import math
 import os
 import tempfile
+import threading
 import zlib
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
@@ -44,8 +45,17 @@ def pdf_bytes(document: Document) -> bytes:
     return out.getvalue()
 
 
+_ONE_AT_A_TIME = threading.Lock()
+"""Fonts are read by seeking, and all files share them: of several threads, one writes."""
+
+
 def write_pdf(document: Document, out: IO[bytes]) -> None:
     """Write the document as a PDF file to `out`; finished pages wait on disk when they are many."""
+    with _ONE_AT_A_TIME:
+        _write_pdf(document, out)
+
+
+def _write_pdf(document: Document, out: IO[bytes]) -> None:
     from reportlab import rl_config  # loaded here so that importing the library loads no renderer
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.pdfdoc import PDFArray

@@ -18,10 +18,10 @@ from .headings import COLUMNS, REGISTER_COLUMNS
 from .items import Fault, Item, ListedSocket, Listing, Register, look_alikes, numbered
 from .rows import Lookup, item_of_row, listed_socket
 from .table import Table
-from .table_file import MAX_CELL, MAX_ROWS, ListError
+from .table_file import MAX_CELL, MAX_ROWS, HeldFile, ListError
 
 
-def read_list(path: str | os.PathLike[str], register: Register | None = None) -> Listing:
+def read_list(path: str | os.PathLike[str] | HeldFile, register: Register | None = None) -> Listing:
     """Read a list of pieces from a CSV file (comma, semicolon or tab) or an .xlsx workbook.
 
     A row may take points, drive, opening and od from the socket of `register` that it names in its column `socket`;
@@ -36,7 +36,7 @@ def read_list(path: str | os.PathLike[str], register: Register | None = None) ->
     return Listing(tuple(items), tuple(sheet.faults), (*sheet.warnings, *doubles))
 
 
-def read_register(path: str | os.PathLike[str]) -> Register:
+def read_register(path: str | os.PathLike[str] | HeldFile) -> Register:
     """Read a register of sockets, columns id, points, drive, opening, od or around, from CSV or .xlsx.
 
     A socket without od and around is for trim bands. Two sockets with one id are a fault. Raises ListError as

@@ -12,7 +12,7 @@ from ..remarks import Remark
 from .cells import message_of, tried
 from .headings import CELLS, column_of, look_alike
 from .items import Fault
-from .table_file import MAX_CELL, ListError, empty, numbered_rows, refused, shown
+from .table_file import MAX_CELL, HeldFile, ListError, empty, numbered_rows, refused, shown
 from .words import COLUMNS_NOT_READ
 
 MAX_FAULTS = 10_000
@@ -54,9 +54,11 @@ class Row:
 class Table:
     """A file with a header while it is read: where its columns are, and what is wrong with it so far."""
 
-    def __init__(self, path: str | os.PathLike[str], columns: tuple[str, ...], required: tuple[str, ...]) -> None:
-        self.path = Path(path)
-        self.file = os.fspath(path)
+    def __init__(
+        self, path: str | os.PathLike[str] | HeldFile, columns: tuple[str, ...], required: tuple[str, ...]
+    ) -> None:
+        self.path = path if isinstance(path, HeldFile) else Path(path)
+        self.file = str(path) if isinstance(path, HeldFile) else os.fspath(path)
         self.columns = columns
         self.required = required
         self.of_items = "spec" in columns

@@ -11,7 +11,7 @@ import warnings
 import zipfile
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 from xml.parsers import expat
 
 from ..errors import MarkingError, pointed_out
@@ -61,7 +61,34 @@ class ListError(MarkingError, ValueError):
     """A file that cannot be read as a list or a register at all."""
 
 
-def numbered_rows(path: Path, is_column: Callable[[str], bool], remarks: list[Remark]) -> Iterator[NumberedRow]:
+class HeldFile:
+    """A file that is held in memory, not on any disk, under the name by which messages call it.
+
+    Of `most_rows` below a header. It opens as a `Path` does, but is none: nothing can open a file by its name.
+    """
+
+    def __init__(self, name: str, content: bytes, most_rows: int = MAX_ROWS) -> None:
+        self.name, self.most_rows = name, most_rows
+        self._content = content
+
+    def __str__(self) -> str:
+        return self.name
+
+    def read_bytes(self) -> bytes:
+        """Return the content."""
+        return self._content
+
+    def open(self, mode: str = "r", encoding: str | None = None, newline: str | None = None) -> IO[Any]:
+        """Return the content as a stream, of bytes in mode "rb"."""
+        stream = io.BytesIO(self._content)
+        return stream if mode == "rb" else io.TextIOWrapper(stream, encoding, newline=newline)
+
+
+Source = Path | HeldFile
+"""Where rows come from."""
+
+
+def numbered_rows(path: Source, is_column: Callable[[str], bool], remarks: list[Remark]) -> Iterator[NumberedRow]:
     """Yield every row that is not empty, its number first, its cells without spaces round them.
 
     Rows count as a spreadsheet does, from 1 at the top. `is_column` tells headers that are known: the separator of a
@@ -69,11 +96,8 @@ def numbered_rows(path: Path, is_column: Callable[[str], bool], remarks: list[Re
     `remarks` before the first row. Raises ListError.
     """
     try:
-        mode = path.stat().st_mode
-        if not stat.S_ISREG(mode):  # a pipe or a device may never end
-            raise refused(path, "is a folder" if stat.S_ISDIR(mode) else "is no ordinary file", "a CSV or .xlsx file")
-        if path.stat().st_size > MAX_FILE_BYTES:
-            raise refused(path, "is too large", f"at most {MAX_FILE_BYTES // 2**20} MiB", "split it")
+        if isinstance(path, Path):
+            _check_file(path)
         with path.open("rb") as file:
             head = file.read(8)
         if head.startswith(b"PK\3\4"):
@@ -95,18 +119,28 @@ def numbered_rows(path: Path, is_column: Callable[[str], bool], remarks: list[Re
         raise refused(path, f"cannot be read: {reason.lower()}") from error
 
 
-def refused(path: Path, what: str, expected: str = "", advice: str = "") -> ListError:
+def _check_file(path: Path) -> None:
+    """Refuse what is no file to read. Raises OSError for what is not there."""
+    status = path.stat()
+    if not stat.S_ISREG(status.st_mode):  # a pipe or a device may never end
+        what = "is a folder" if stat.S_ISDIR(status.st_mode) else "is no ordinary file"
+        raise refused(path, what, "a CSV or .xlsx file")
+    if status.st_size > MAX_FILE_BYTES:
+        raise refused(path, "is too large", f"at most {MAX_FILE_BYTES // 2**20} MiB", "split it")
+
+
+def refused(path: Source, what: str, expected: str = "", advice: str = "") -> ListError:
     """Return the error of a file that cannot be read."""
     return ListError(f"the file {shown(str(path), 300)} {what}", expected, advice, str(path))
 
 
-def empty(path: Path) -> ListError:
+def empty(path: Source) -> ListError:
     """Return the error of a file without rows."""
     return refused(path, "is empty", "a header and rows", "check that the list was saved")
 
 
 def _text_rows(
-    path: Path, head: bytes, is_column: Callable[[str], bool], remarks: list[Remark]
+    path: Source, head: bytes, is_column: Callable[[str], bool], remarks: list[Remark]
 ) -> Iterator[NumberedRow]:
     """Yield the rows of a CSV file, after a first quick pass that counts them."""
     encoding = _encoding(path, head)
@@ -124,7 +158,7 @@ def _text_rows(
     yield from _csv_rows(path, encoding, separator)
 
 
-def _encoding(path: Path, head: bytes) -> str:
+def _encoding(path: Source, head: bytes) -> str:
     """Return the encoding that a byte order mark tells; else UTF-8 or, if the file is none, Windows-1252."""
     encodings = next((names for mark, names in _MARKED.items() if head.startswith(mark)), ["utf-8", "cp1252"])
     for encoding in encodings:
@@ -139,7 +173,7 @@ def _encoding(path: Path, head: bytes) -> str:
     return encoding
 
 
-def _separator(path: Path, encoding: str, is_column: Callable[[str], bool]) -> str:
+def _separator(path: Source, encoding: str, is_column: Callable[[str], bool]) -> str:
     """Return the separator that finds most known columns in the header."""
     header = next((line for line in _lines(path, encoding) if line.strip(" ,;\t\r\n")), "")[:MAX_CELL]
     if not header:
@@ -151,7 +185,7 @@ def _separator(path: Path, encoding: str, is_column: Callable[[str], bool]) -> s
     return max(",;\t", key=known)
 
 
-def _csv_rows(path: Path, encoding: str, separator: str) -> Iterator[NumberedRow]:
+def _csv_rows(path: Source, encoding: str, separator: str) -> Iterator[NumberedRow]:
     number = 0
     filled = 0
     try:
@@ -168,7 +202,7 @@ def _csv_rows(path: Path, encoding: str, separator: str) -> Iterator[NumberedRow
         ) from error  # fmt: skip
 
 
-def _lines(path: Path, encoding: str) -> Iterator[str]:
+def _lines(path: Source, encoding: str) -> Iterator[str]:
     """Yield lines with their ends; the csv module wants them so. A line without end is not read to its end."""
     number = 0
     with path.open(encoding=encoding, newline="") as file:
@@ -183,14 +217,15 @@ def _lines(path: Path, encoding: str) -> Iterator[str]:
             yield line
 
 
-def _check_counts(path: Path, number: int, filled: int = 0, columns: int = 0) -> None:
-    if filled > MAX_ROWS + 1 or number > MAX_SHEET_ROWS:
-        raise refused(path, "has too many rows", f"at most {MAX_ROWS:,} below the header", "split it")
+def _check_counts(path: Source, number: int, filled: int = 0, columns: int = 0) -> None:
+    most = path.most_rows if isinstance(path, HeldFile) else MAX_ROWS
+    if filled > most + 1 or number > MAX_SHEET_ROWS:
+        raise refused(path, "has too many rows", f"at most {most:,} below the header", "split it")
     if columns > MAX_COLUMNS:
         raise refused(path, f"has {columns} columns or more in row {number}", f"at most {MAX_COLUMNS}", "remove some")
 
 
-def _workbook_rows(path: Path, remarks: list[Remark]) -> Iterator[NumberedRow]:
+def _workbook_rows(path: Source, remarks: list[Remark]) -> Iterator[NumberedRow]:
     """Yield the rows of the first visible worksheet, numbers and dates as texts; formulas by the values saved there."""
     try:
         import openpyxl.reader.excel  # an extra: most lists are CSV
@@ -222,7 +257,7 @@ def _workbook_rows(path: Path, remarks: list[Remark]) -> Iterator[NumberedRow]:
     yield from rows
 
 
-def _chosen_sheet(path: Path, reader: Any, remarks: list[Remark]) -> Any:
+def _chosen_sheet(path: Source, reader: Any, remarks: list[Remark]) -> Any:
     """Return the first worksheet that is not hidden, and remark which others there are."""
     sheets = [sheet for sheet, relation in reader.parser.find_sheets() if relation.Type.endswith("/worksheet")]
     chosen = next((sheet for sheet in sheets if sheet.state == "visible"), None)
@@ -236,7 +271,7 @@ def _chosen_sheet(path: Path, reader: Any, remarks: list[Remark]) -> Any:
     return chosen
 
 
-def _check_load(path: Path, content: bytes) -> None:
+def _check_load(path: Source, content: bytes) -> None:
     """Refuse a workbook that would keep openpyxl too busy: unpack every part and count its XML, and keep nothing.
 
     Bytes are counted as they come, for the sizes that a file states may lie. Raises ListError, or whatever breaks zip
@@ -267,7 +302,7 @@ def _check_load(path: Path, content: bytes) -> None:
 class _Load:
     """The work that the XML of a workbook makes."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Source) -> None:
         self.path = path
         self.total = 0
 
@@ -301,7 +336,7 @@ class _Load:
         raise ValueError("a document type")
 
 
-def _sheet_rows(path: Path, sheet: Any) -> Iterator[NumberedRow]:
+def _sheet_rows(path: Source, sheet: Any) -> Iterator[NumberedRow]:
     sheet.reset_dimensions()  # the size that the file states may be wrong
     filled = 0
     for number, values in enumerate(sheet.iter_rows(max_col=MAX_COLUMNS + 1, values_only=True), 1):

@@ -92,7 +92,7 @@ def _option(field: Field, value: Any) -> Iterator[str]:
 
 
 def _typed(value: Any) -> str:
-    """A value as it is typed: a text, a number, or a length or quantity with its unit."""
+    """A value as it is typed: a text, a number, the name of a file, or a length or quantity with its unit."""
     if hasattr(value, "mm"):
         return str(value.text)
     return f"{value:~}" if hasattr(value, "magnitude") else str(value)

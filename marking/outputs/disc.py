@@ -22,7 +22,7 @@ from . import Output
 OUTPUT = Output(
     "disc",
     "marking.readouts.drive_disc",
-    """Print a drive disc for SPEC, read by a fixed pointer.
+    """Print a drive disc for {@spec}, read by a fixed pointer.
 
 The disc goes on the driver's square between wrench and socket and turns with them, so that no outside diameter is
 needed.""",

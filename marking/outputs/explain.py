@@ -6,7 +6,7 @@ from .job import NUMBERS, READING
 OUTPUT = Output(
     "explain",
     "marking.outputs.job",
-    "Show where the marks of SPEC fall, and how well they can be read.",
+    "Show where the marks of {@spec} fall, and how well they can be read.",
     (*NUMBERS, *READING),
     (
         'explain "110 N·m + 90° +10/-0" --points 12 --drive 1/2 --od "27.8 mm"',

@@ -30,7 +30,7 @@ from .job import START
 OUTPUT = Output(
     "mat",
     "marking.readouts.mat",
-    """Print a mat for SPEC, on which the socket itself is marked.
+    """Print a mat for {@spec}, on which the socket itself is marked.
 
 The socket stands on the mat, mouth down and drive end up, centred on the circle of its outside diameter, and START and
 STOP are carried up its wall with a scribe or a paint pen. No diameter is needed: without one the mat has the circles

@@ -101,7 +101,7 @@ READING = (
 OUTPUT = Output(
     "job",
     __name__,
-    """Print the band and the work card for SPEC.
+    """Print the band and the work card for {@spec}.
 
 SPEC holds the manual's steps as it writes them: "110 N·m + 90° +10/-0", "20 N·m, 60 N·m, then 1/4 turn", "1. 30 N·m 2.
 loosen 3. 20 N·m 4. 90° ±5", "snug tight, then 1/3 turn", "40 N·m + 90°, then to 180° in all", "40 N·m + 90°, then 60

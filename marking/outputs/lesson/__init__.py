@@ -9,7 +9,7 @@ SEED = Field("seed", "count", "Same seed, same worksheets.", 1, low=0, high=999_
 OUTPUT = Output(
     "lesson",
     __name__,
-    """Print a lesson on SPEC: handout, worksheets and answer key.
+    """Print a lesson on {@spec}: handout, worksheets and answer key.
 
 SPEC is the worked example. Each worksheet has numbers of its own, which are invented; the key shows every result with
 its working. An SVG goes to NAME-1.svg, NAME-2.svg, …""",

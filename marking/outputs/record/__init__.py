@@ -8,7 +8,7 @@ FASTENERS = Field("fasteners", "count", "How many fasteners.", low=1, high=200, 
 OUTPUT = Output(
     "record",
     __name__,
-    """Print a record card for SPEC, with the tightening order.
+    """Print a record card for {@spec}, with the tightening order.
 
 It shows a plan of the fasteners and has boxes for each pass and stage. The manual's order comes first: the order on the
 card is common practice, for manuals that give none.""",

@@ -17,8 +17,8 @@ Columns of LIST (any order; a band needs od or around, else it becomes a trim ba
         Field("list_file", "file", "The list.", metavar="[LIST]"),
         Field("sockets", "file", "Register of sockets: id, points, drive, opening, od, …", metavar="FILE"),
         Field("turns", "text", 'Turns for every socket: "30°, 60°, 90° +10/-0".', metavar="TURNS"),
-        Field("points", "text", 'With --turns, instead of a register: "6,12".', metavar="LIST"),
-        Field("drive", "text", 'With --turns, instead of a register: "3/8,1/2".', metavar="LIST"),
+        Field("points", "text", 'With {@turns}, instead of a register: "6,12".', metavar="LIST"),
+        Field("drive", "text", 'With {@turns}, instead of a register: "3/8,1/2".', metavar="LIST"),
         Field("tags", "flag", "Print a bag label for every row too."),
         Field(
             "split_by", "choice", "Write a file for each: NAME-…, one an id, say.", choices=("id", "turn", "socket")

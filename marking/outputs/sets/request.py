@@ -8,6 +8,7 @@ from typing import NamedTuple
 from ...errors import LayoutError, RangeError
 from ...lists.items import Fault, Item
 from ...lists.read import read_list, read_register, turn_items
+from ...lists.table_file import HeldFile
 from ...printers.setup import read_sheet
 from ...quantities.units import Given
 from ...remarks import Remark
@@ -38,9 +39,9 @@ class SetRequest(NamedTuple):
 
 
 def read(
-    list_file: str | None = None,
+    list_file: str | HeldFile | None = None,
     *,
-    sockets: str | None = None,
+    sockets: str | HeldFile | None = None,
     turns: str | None = None,
     points: str | None = None,
     drive: str | None = None,
@@ -68,6 +69,8 @@ def read(
     remarks = (*(register.warnings if register else ()), *listing.warnings)
     sheet, _ = read_sheet(paper, margin, printer, stock)
     if not listing.items and not faults:
-        raise LayoutError("the list holds no rows", "at least one row below the header", "check the file", list_file)
+        raise LayoutError(
+            "the list holds no rows", "at least one row below the header", "check the file", str(list_file)
+        )
     options = SetOptions(sheet, title, stock, printer, tags)
     return SetRequest(tuple(listing.items), options, split_by, faults, remarks)

@@ -12,7 +12,7 @@ BOLT, JOINT, FRICTION, SCATTER = "Bolt or screw", "Joint", "Friction", "Scatter"
 OUTPUT = Output(
     "stretch",
     __name__,
-    """Show what SPEC does to the bolt or screw: stretch, tension, scatter.
+    """Show what {@spec} does to the bolt or screw: stretch, tension, scatter.
 
 How far the thread advances, how much of that stretches the bolt and how much squeezes the parts, the tension after snug
 and after the turn, and the comparison that is the point of the method: torque alone against torque, then turn. Beyond
