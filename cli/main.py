@@ -12,7 +12,7 @@ class Commands(click.Group):
         """Return the names of all commands."""
         from marking.outputs import OUTPUTS
 
-        return sorted({*OUTPUTS, "printer"})
+        return sorted({*OUTPUTS, "page", "printer"})
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Return a command by its name."""
@@ -20,6 +20,10 @@ class Commands(click.Group):
             from .printer import printer
 
             return printer
+        if cmd_name == "page":
+            from .page.command import page
+
+            return page
         from marking.outputs import OUTPUTS
 
         from .command import command_of

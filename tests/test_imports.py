@@ -69,11 +69,18 @@ def test_explaining_loads_no_renderer() -> None:
     assert not loaded_by(code) & {"reportlab"}
 
 
+def _parted(package: str) -> tuple[str, str]:
+    top, dot, more = package.partition(".")
+    return top, dot + more
+
+
 def test_the_wheel_claims_turnband_and_marking_and_nothing_else() -> None:
     root = Path(__file__).parent.parent
     setup = tomllib.loads((root / "pyproject.toml").read_text("utf-8"))["tool"]["setuptools"]
     assert {package.split(".")[0] for package in setup["packages"]} == {"turnband", "marking"}
-    folders = {setup["package-dir"].get(p, p.replace(".", "/")) for p in setup["packages"]}
+    folders = {
+        f"{setup['package-dir'].get(top, top)}{more}".replace(".", "/") for top, more in map(_parted, setup["packages"])
+    }
     there = {
         path.parent.relative_to(root).as_posix() for top in ("marking", "cli") for path in (root / top).rglob("*.py")
     }

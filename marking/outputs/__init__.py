@@ -24,7 +24,8 @@ class Output(NamedTuple):
     `data(plan)` and `text(plan)` are made of the plan alone. They are functions of those names in `home`, a package (in
     its modules `request`, `plan`, `sheet` and `report`) or a single module, which load when they are called.
 
-    `help` says in its first line what the output does, naming fields as `{@spec}`; `examples` are command lines without the program's name.
+    `help` says in its first line what the output does, and names fields as errors do, `{@spec}`; `examples` are command
+    lines without the program's name.
     `writes` tells whether pages are drawn "always", when "asked" for, or "never"; the latter two print the text.
     `then` is what to do with finished pages that have check rulers, for which {rulers} stands.
     """

@@ -1,0 +1,254 @@
+"""The pages: what is asked for by which address, and what is sent back."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Collection, Mapping
+from functools import partial
+from typing import Any
+
+from flask import Flask, Response, abort, redirect, render_template, request, url_for
+from markupsafe import Markup
+from werkzeug.exceptions import HTTPException
+from werkzeug.wrappers import Response as AnyResponse
+
+from marking import OUTPUTS
+from marking.drawing.fonts import FAMILY, WEIGHTS, font_path
+from marking.errors import MarkingError, named
+from marking.outputs import Output
+from marking.sheets.words import CAUTIONS, direction
+
+from ..delivery import counted
+from . import lists, printers, words
+from .forms import example_query, first_values, query, sections, spoken, values_of
+from .guard import guard, is_here
+from .made import ALL, PRINT, SAVE, File, Made, files, make, show, zipped
+
+TYPES = {".pdf": "application/pdf", ".svg": "image/svg+xml", ".zip": "application/zip", ".json": "application/json"}
+
+FIRST = "job"
+"""What the first page asks for."""
+
+FILES = (PRINT, SAVE, ALL, "numbers.json")
+
+_PAGE = re.compile(r"sheet-([1-9][0-9]{0,4})\.svg", re.ASCII)
+
+
+def build(names: Collection[str], may_keep_printers: bool) -> Flask:
+    """Return the application."""
+    app = Flask(__name__)
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.jinja_env.globals.update(
+        words=words,
+        head=head,
+        direction=direction,
+        spoken=spoken,
+        cautions=CAUTIONS,
+        outputs=OUTPUTS,
+        counted=counted,
+        family=FAMILY,
+    )
+    app.jinja_env.filters["svg"] = Markup  # written by our own renderer, which escapes every text
+    guard(app, names)
+    app.add_url_rule("/", "first", partial(form, FIRST))
+    app.add_url_rule("/printers", "printers", partial(printer_page, may_keep_printers), methods=["GET", "POST"])
+    app.add_url_rule("/font/<weight>.ttf", "font", font)
+    app.add_url_rule("/set/<any('list.csv', 'sockets.csv'):name>", "template", template)
+    app.add_url_rule("/<name>", "form", form, methods=["GET", "POST"])
+    app.add_url_rule("/<name>/<file>", "file", file, methods=["GET", "POST"])
+    app.register_error_handler(HTTPException, refused)
+    app.register_error_handler(Exception, partial(failed, app))
+    return app
+
+
+def head(output: Output) -> str:
+    """Return what an output does, in a line."""
+    return named(output.help.partition("\n")[0], lambda _: words.THE_SPEC)
+
+
+def form(name: str) -> tuple[str, int]:
+    """Return the form of an output and, where it was filled in, what became of it."""
+    output = _output(name)
+    if output.name == "set":
+        return _list_form(output)
+    if not request.args:
+        return _page(output, first_values(output), None), 200
+    made = _made(output)
+    show(made)
+    return _page(output, made.values, made), 200 if made.good else 422
+
+
+def _list_form(output: Output) -> tuple[str, int]:
+    if not request.values and not request.files:
+        return _page(output, first_values(output), None), 200
+    with lists.in_turn():
+        made, held = _made_list(output)
+        show(made)
+        return _page(output, made.values, made, held), 200 if made.good else 422
+
+
+def _output(name: str) -> Output:
+    if name not in OUTPUTS or (request.method == "POST" and name != "set"):
+        abort(404 if name not in OUTPUTS else 405)
+    return OUTPUTS[name]
+
+
+def _made(output: Output) -> Made:
+    try:
+        return make(output, values_of(output.fields, request.args))
+    except MarkingError as error:
+        return Made(output, {}, error=error)
+
+
+def _made_list(output: Output) -> tuple[Made, dict[str, tuple[str, str]]]:
+    try:
+        values, held, skip = lists.sent_values(output, request)
+    except MarkingError as error:
+        return Made(output, {}, error=error), {}
+    return lists.make_list(output, values, skip), held
+
+
+def _page(
+    output: Output, values: Mapping[str, Any], made: Made | None, held: dict[str, tuple[str, str]] | None = None
+) -> str:
+    """The page of an output; values of files are `held`, as names and texts."""
+    error = made.error if made else None
+    return render_template(
+        "form.html",
+        output=output,
+        sections=sections(output, values, error, printers.names()),
+        made=made,
+        held=held or {},
+        uses=lists.uses(made) if made and output.name == "set" else (),
+        example=example_query(output.name),
+        explain=query(OUTPUTS["explain"], made.values) if made and output.name == FIRST else "",
+        most_faults=lists.MAX_FAULTS,
+    )
+
+
+def file(name: str, file: str) -> Response:
+    """Return a finished file: print.pdf to look at and print; and to keep sheet.pdf, sheet-2.svg, sheets.zip with all
+    pages as SVG or all files of a set that is split, or numbers.json.
+    """
+    output = _output(name)
+    if file not in FILES and not _PAGE.fullmatch(file):
+        abort(404)
+    if output.name == "set":
+        with lists.in_turn():
+            made, _ = _made_list(output)
+            return _answer(made, file)
+    return _answer(_made(output), file)
+
+
+def _answer(made: Made, file: str) -> Response:
+    """A file of what was made, or the reason against it as plain text."""
+    if not made.good:
+        reasons = [
+            *([words.MISSING.format(", ".join(made.missing))] if made.missing else []),
+            *([made.error.message(spoken)] if made.error else []),
+            *(fault.text for fault in made.faults[: lists.MAX_FAULTS]),
+        ]
+        return Response("\n".join(reasons) + "\n", 422, mimetype="text/plain")
+    try:
+        found = _numbers(made) if file == "numbers.json" else _file(made, file)
+    except MarkingError as error:
+        return Response(f"{error.message(spoken)}\n", 422, mimetype="text/plain")
+    suffix = file[file.rindex(".") :]
+    answer = Response(found.content, mimetype=TYPES[suffix])
+    answer.headers.set("Content-Disposition", "inline" if file == PRINT else "attachment", filename=found.name)
+    return answer
+
+
+def _numbers(made: Made) -> File:
+    data = json.dumps(made.output.data(made.plan), indent=2, ensure_ascii=False)
+    return File(f"{made.output.name}.json", data.encode())
+
+
+def _file(made: Made, file: str) -> File:
+    """The finished file of that name; what it is called where it is kept tells the output."""
+    name = made.output.name
+    if made.document is None:
+        abort(404)
+    if file == ALL:
+        kept = lists.set_files(made, f"{name}.pdf") if made.split else files(made.document, f"{name}.svg")
+        return zipped(kept, f"{name}.zip")
+    if made.split:
+        abort(404)
+    found = _PAGE.fullmatch(file)
+    if found is None:
+        return next(files(made.document, f"{name}.pdf"))
+    number, pages = int(found[1]), made.document.pages
+    if number > len(pages):
+        abort(404)
+    page = next(files(made.document._replace(pages=(pages[number - 1],)), f"{name}.svg"))
+    return page if len(pages) == 1 else page._replace(name=f"{name}-{number}.svg")
+
+
+def template(name: str) -> Response:
+    """Return a list or a register to begin with."""
+    answer = Response(lists.template_file(name), mimetype="text/csv")
+    answer.headers.set("Content-Disposition", "attachment", filename=name)
+    return answer
+
+
+def font(weight: str) -> Response:
+    """Return the font that the sheets are set in, so that they look as they print."""
+    if weight not in WEIGHTS:
+        abort(404)
+    found: Any = next(known for known in WEIGHTS if known == weight)
+    return Response(font_path(found).read_bytes(), mimetype="font/ttf", headers={"Cache-Control": "max-age=86400"})
+
+
+def printer_page(may_keep: bool) -> tuple[str, int] | AnyResponse:
+    """Return the known printers and, at the machine itself, the steps that add one."""
+    here = may_keep and is_here(request)
+    error: MarkingError | None = None
+    given = {name: request.form[name] for name in printers.known_params() if name in request.form}
+    if request.method == "POST":
+        if not here:
+            abort(403)
+        try:
+            if "forget" in request.form:
+                printers.forget(request.form["forget"])
+                return redirect(url_for("printers"), 303)
+            return redirect(url_for("printers", kept=printers.keep(given).name), 303)
+        except MarkingError as refusal:
+            error = refusal
+    paper = request.values.get("paper") or "a4"
+    try:
+        known: dict[str, str] | None = printers.described()
+    except MarkingError as unreadable:
+        known, error = None, unreadable if here else None
+    kept = request.args.get("kept", "")
+    inputs = printers.inputs(given, error, paper)
+    at_field = error and any(one.error for one in inputs)
+    page = render_template(
+        "printers.html",
+        known=known,
+        here=here,
+        inputs=inputs,
+        paper=paper,
+        general_error=error.message(spoken) if error and not at_field else "",
+        kept=kept if known and kept in known else "",
+    )
+    return page, 422 if error else 200
+
+
+def refused(error: HTTPException) -> tuple[str, int, dict[str, str]]:
+    """Return why a request is refused, in words; what the server knows of itself stays with it."""
+    code = error.code or 500
+    title, text = words.REFUSED.get(code, words.REFUSED[400])
+    more = {name: value for name, value in error.get_headers() if name in ("Allow", "Location")}
+    return (
+        render_template("refused.html", title=title, text=text),
+        code,
+        more | ({"Retry-After": "5"} if code == 503 else {}),
+    )
+
+
+def failed(app: Flask, error: Exception) -> tuple[str, int]:
+    """Return that something went wrong; what did is told on the machine itself."""
+    app.logger.exception("a request failed", exc_info=error)
+    title, text = words.REFUSED[500]
+    return render_template("refused.html", title=title, text=text), 500

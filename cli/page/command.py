@@ -1,0 +1,114 @@
+"""`turnband page`: serve the page on this machine and open the browser."""
+
+from __future__ import annotations
+
+import socket
+import sys
+from typing import Any
+
+import click
+
+from ..options import Refusal, refusals, tell
+from . import words
+
+PORT = 8080
+
+TRIES = 100
+"""Ports looked at behind one that is taken."""
+
+LOOPBACK = ("127.0.0.1", "::1", "localhost")
+
+LIMITS = {
+    "threads": 4,
+    "connection_limit": 1000,
+    "backlog": 1024,
+    "channel_timeout": 30,
+    "cleanup_interval": 5,
+    "max_request_header_size": 16_384,
+    "asyncore_use_poll": True,
+    "clear_untrusted_proxy_headers": False,  # they tell who does not sit at this machine
+    "ident": None,
+}
+"""How the server is run: our choice."""
+
+
+@click.command()
+@click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on; 0.0.0.0 for the network.")
+@click.option("--port", type=click.IntRange(1, 65535), help=f"Port to listen on.  [default: {PORT}, or the next free]")
+@click.option("--no-open", is_flag=True, help="Do not open the browser.")
+def page(host: str, port: int | None, no_open: bool) -> None:
+    """Show everything as a page in the browser.
+
+    The page is for this machine alone, unless --host lets others of the network in.
+
+    \b
+    Examples:
+      turnband page
+      turnband page --port 8080 --no-open
+      turnband page --host 0.0.0.0
+    """
+    with refusals():
+        served, free = _server(host, port)
+    address = f"http://{f'[{host}]' if ':' in host else host}:{free}/"
+    click.echo(words.SERVING.format(address.replace("0.0.0.0", "127.0.0.1")))
+    if host not in LOOPBACK:
+        tell(words.TO_ALL.format(f"http://{socket.gethostname()}:{free}/"))
+    if not no_open:
+        click.launch(address.replace("0.0.0.0", "127.0.0.1"))
+    served.run()
+
+
+def _server(host: str, port: int | None) -> tuple[Any, int]:
+    """A server that listens, and its port. Raises Refusal."""
+    from marking.errors import MarkingError
+
+    try:
+        from waitress.server import create_server
+
+        from . import application
+        from .guard import MAX_BODY
+    except ImportError as error:
+        raise Refusal(words.NEEDS) from error
+    names = () if host in LOOPBACK else (socket.gethostname(), f"{socket.gethostname()}.local", socket.getfqdn())
+    wanted = port or PORT
+    free = _free_port(host, wanted)
+    if free != wanted and not _agreed(port, free):
+        raise MarkingError(words.TAKEN.format(wanted), "", words.OFFER.format(free))
+    app = application(names, printers=True)
+    try:
+        return create_server(app, host=host, port=free, max_request_body_size=MAX_BODY, **LIMITS), free
+    except (OSError, ValueError) as error:
+        raise MarkingError(words.NO_PORT.format(host, error), words.CHECK_HOST, "check --host") from error
+
+
+def _agreed(port: int | None, free: int) -> bool:
+    """Say that a port is taken; whether the next one does instead: where none was named, or somebody says so."""
+    if port is None:
+        tell(words.NEXT_TAKEN.format(PORT, free))
+        return True
+    return (
+        sys.stdin is not None
+        and sys.stdin.isatty()
+        and click.confirm(f"{words.TAKEN.format(port)}. {words.TAKE_NEXT.format(free)}", err=True)
+    )
+
+
+def _free_port(host: str, first: int) -> int:
+    """The first port from `first` on that nobody listens on. Raises MarkingError for a host that is none here."""
+    from marking.errors import MarkingError
+
+    refusal: OSError | None = None
+    for port in range(first, min(first + TRIES, 65536)):
+        try:
+            family, kind, proto, _, place = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
+            with socket.socket(family, kind, proto) as tried:
+                tried.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+                tried.bind(place)
+            return port
+        except socket.gaierror as error:
+            refusal = error
+            break
+        except OSError as error:
+            refusal = error
+    reason = (refusal.strerror if refusal else None) or "no port is free"
+    raise MarkingError(words.NO_PORT.format(host, reason.lower()), words.CHECK_HOST, "check --host and --port")

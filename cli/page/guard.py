@@ -1,0 +1,97 @@
+"""Who may ask what: hosts, other sites' posts, lengths, and the headers of every answer."""
+
+from __future__ import annotations
+
+import ipaddress
+import re
+from collections.abc import Collection
+from urllib.parse import urlsplit
+
+from flask import Flask, Request, Response, abort, request
+
+MAX_UPLOAD = 2_000_000
+"""Bytes of one file."""
+
+MAX_BODY = 10_000_000
+"""Bytes of a request: a list and a register, and those before them, which a page without scripts sends in base64."""
+
+MAX_QUERY = 8_000
+"""Characters of a job in an address; browsers and proxies hold no more."""
+
+MAX_PARTS = 100
+"""Fields of one form."""
+
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
+    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+
+_HOST = re.compile(r"(?:\[([0-9a-f:.]+)\]|([a-z0-9._-]+))(?::[0-9]{1,5})?", re.ASCII | re.IGNORECASE)
+
+_FORWARDED = ("Forwarded", "X-Forwarded-For", "X-Forwarded-Host", "X-Real-IP", "Via")
+
+
+def guard(app: Flask, names: Collection[str]) -> None:
+    """Let an application refuse what is not meant for it, and tell browsers to be strict."""
+    known = {"localhost", *(name.lower().rstrip(".") for name in names)}
+    app.config.update(MAX_CONTENT_LENGTH=MAX_BODY, MAX_FORM_MEMORY_SIZE=MAX_BODY, MAX_FORM_PARTS=MAX_PARTS)
+
+    def check() -> None:
+        host = _host(request)
+        if not host or not (host in known or _address(host)):
+            abort(421)
+        if len(request.query_string) > MAX_QUERY:
+            abort(414)
+        if request.method == "POST" and not _own(request):
+            abort(403)
+
+    def strict(response: Response) -> Response:
+        # A policy keeps some browsers from showing a PDF in their own viewer; there is nothing in it to run.
+        pdf = response.mimetype == "application/pdf"
+        response.headers["Content-Security-Policy"] = "frame-ancestors 'none'" if pdf else POLICY
+        response.headers["X-Content-Type-Options"] = "nosniff"
+        response.headers["Referrer-Policy"] = "same-origin"
+        response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
+        response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
+        response.headers.setdefault("Cache-Control", "no-store")
+        return response
+
+    app.before_request(check)
+    app.after_request(strict)
+
+
+def is_here(asked: Request) -> bool:
+    """Tell whether a request comes from this machine itself, and through no proxy."""
+    host = _host(asked)
+    near = host == "localhost" or _loopback(host)
+    return near and _loopback(asked.remote_addr or "") and not any(name in asked.headers for name in _FORWARDED)
+
+
+def _host(asked: Request) -> str:
+    """The host that was asked for, without its port; "" for none."""
+    found = _HOST.fullmatch(asked.environ.get("HTTP_HOST", ""))
+    return (found[1] or found[2]).lower().rstrip(".") if found else ""
+
+
+def _address(host: str) -> ipaddress.IPv4Address | ipaddress.IPv6Address | None:
+    """The address that a host of digits is: only names can be rebound to another machine."""
+    try:
+        return ipaddress.ip_address(host)
+    except ValueError:
+        return None
+
+
+def _loopback(host: str) -> bool:
+    address = _address(host)
+    return address is not None and address.is_loopback
+
+
+def _own(asked: Request) -> bool:
+    """Tell whether a post comes from a page of our own: browsers say where from, and no page can make them lie."""
+    origin = asked.headers.get("Origin")
+    if origin is None:
+        return asked.headers.get("Sec-Fetch-Site") == "same-origin"
+    try:
+        return urlsplit(origin).netloc == asked.environ.get("HTTP_HOST")
+    except ValueError:
+        return False

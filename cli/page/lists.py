@@ -1,0 +1,153 @@
+"""Lists and registers sent to the page: read in memory, a few at a time."""
+
+from __future__ import annotations
+
+import base64
+import binascii
+import csv
+import io
+import threading
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from flask import Request, abort
+
+from marking.errors import LayoutError, MarkingError, shortened
+from marking.lists.table_file import HeldFile, ListError
+
+from . import words
+from .forms import Values, values_of
+from .guard import MAX_UPLOAD
+from .made import File, Made, files
+
+if TYPE_CHECKING:
+    from marking.outputs import Output
+
+MAX_ROWS = 2_000
+"""Rows of a list or a register."""
+
+MAX_PIECES = 2_000
+"""Pieces in all, copies counted."""
+
+MAX_FAULTS = 500
+"""Faults that are shown."""
+
+TEMPLATES = {
+    "list.csv": (
+        ("id", "socket", "spec", "thread", "copies", "kind", "title"),
+        ("BOGIE-1", "S19", "110 N·m + 90° +10/-0", "", "2", "band", "Bogie bracket (demo)"),
+        ("DOOR-4", "S16", "45 N·m then 60° ±10", "left", "2", "band", "Door spindle (demo)"),
+    ),
+    "sockets.csv": (
+        ("id", "points", "drive", "opening", "od"),
+        ("S16", "6", "3/8", "16 mm", "22.1 mm"),
+        ("S19", "12", "1/2", "19 mm", "27.8 mm"),
+    ),
+}
+"""A list and a register to begin with, each with a row or two."""
+
+_WAITING = threading.BoundedSemaphore(2)
+_DRAWING = threading.Lock()
+
+
+@contextmanager
+def in_turn() -> Iterator[None]:
+    """Work on one list at a time, and let one more wait: they are long, and other jobs need the threads."""
+    if not _WAITING.acquire(blocking=False):
+        abort(503)
+    try:
+        with _DRAWING:
+            yield
+    finally:
+        _WAITING.release()
+
+
+def template_file(name: str) -> bytes:
+    """Return a template as CSV, with the mark by which spreadsheets know UTF-8."""
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\r\n").writerows(TEMPLATES[name])
+    return text.getvalue().encode("utf-8-sig")
+
+
+def sent_values(output: Output, asked: Request) -> tuple[Values, dict[str, tuple[str, str]], bool]:
+    """Return what a form holds with the files sent, these once more as texts, and whether bad rows are left out.
+
+    A page without scripts cannot keep a file chosen, so that every answer holds what it was sent. Raises ListError for
+    a file that is too large.
+    """
+    fields = [field for field in output.fields if field.kind == "file"]
+    given = asked.values.copy()
+    skip = bool(given.poplist("skip_bad"))
+    held: dict[str, tuple[str, str]] = {}
+    found: Values = {}
+    for field in fields:
+        before = (
+            next(iter(given.poplist(f"{field.name}_held")), ""),
+            next(iter(given.poplist(f"{field.name}_name")), ""),
+        )
+        sent = asked.files.get(field.name)
+        if sent and sent.filename:
+            content, name = sent.stream.read(MAX_UPLOAD + 1), sent.filename
+        elif before[0]:
+            content, name = _decoded(before[0]), before[1]
+        else:
+            continue
+        name = shortened(name.replace("\\", "/").rpartition("/")[2].strip() or field.name)
+        if len(content) > MAX_UPLOAD:
+            what = words.TOO_LARGE_FILE.format(name)
+            raise ListError(what, words.AT_MOST, words.SPLIT_IT, field=field.name)
+        found[field.name] = HeldFile(name, content, MAX_ROWS)
+        held[field.name] = name, base64.b64encode(content).decode()
+    return found | values_of(output.fields, given), held, skip
+
+
+def _decoded(text: str) -> bytes:
+    try:
+        return base64.b64decode(text, validate=True)
+    except (binascii.Error, ValueError):
+        abort(400)
+
+
+def make_list(output: Output, values: Mapping[str, Any], skip_bad: bool) -> Made:
+    """Run the chain for a set; faults stand in the way of its pages unless bad rows are left out."""
+    made = Made(output, values)
+    try:
+        request = output.read(**values)
+        pieces = sum(item.copies for item in request.items)
+        if pieces > MAX_PIECES:
+            what, most = words.TOO_MANY.format(pieces), words.AT_MOST_PIECES.format(MAX_PIECES)
+            raise LayoutError(what, most, words.IN_TERMINAL, pieces)
+        sets = output.plan(request)
+        made.remarks = sets.warnings
+        made.faults = tuple(dict.fromkeys(sets.faults))
+        if skip_bad or not made.faults:
+            from marking.outputs.sets.pages import set_document
+
+            made.document = set_document(next(iter(sets.plans.values())))
+            made.plan = sets
+    except MarkingError as error:
+        made.error = error
+    return made
+
+
+def uses(made: Made) -> list[str]:
+    """Return how many pieces there are on how many pages, a line for each file."""
+    from ..delivery import counted
+
+    lines = []
+    for key, plan in made.plan.plans.items() if made.good else ():
+        name = f"{key}: " if key else ""
+        pieces, pages = counted(len(plan.parts), "piece"), counted(len(plan.papers), "page")
+        lines.append(name + words.USE.format(pieces, pages, plan.area_use))
+    return lines
+
+
+def set_files(made: Made, name: str) -> Iterator[File]:
+    """Yield the files of a set as `write_sets` names them, one for each that it is split into."""
+    from marking.outputs.sets.pages import set_document
+
+    target = Path(name)
+    for key, plan in made.plan.plans.items():
+        yield from files(set_document(plan), str(target.with_stem(f"{target.stem}-{key}") if key else target))

@@ -1,0 +1,188 @@
+"""What becomes of a form: the chain run once, its pages and files in memory, and everything there is to say."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import islice
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from marking.errors import MarkingError
+from marking.files.formats import writers
+
+from ..delivery import on_paper, then_measure
+from . import words
+from .forms import label, query, spoken
+
+if TYPE_CHECKING:
+    from marking.drawing.primitives import Document
+    from marking.fastening.spec import TighteningSpec
+    from marking.lists.items import Fault
+    from marking.outputs import Output
+    from marking.remarks import Remark
+
+MAX_SHOWN = 12
+"""Pages that are shown; the file holds all."""
+
+PRINT, SAVE, ALL = "print.pdf", "sheet.pdf", "sheets.zip"
+"""Files that are taken away."""
+
+READING = ("spec", "thread", "points", "witness")
+"""The fields that say how a spec is read."""
+
+
+class Sheet(NamedTuple):
+    """A page as it is shown: its SVG, and its number and true size in words."""
+
+    svg: str
+    caption: str
+
+
+class File(NamedTuple):
+    """A finished file."""
+
+    name: str
+    content: bytes
+
+
+@dataclass
+class Made:
+    """What became of the values of a form: pages, or the error that stands in the way, and how the spec was read."""
+
+    output: Output
+    values: Mapping[str, Any]
+    spec: TighteningSpec | None = None
+    missing: tuple[str, ...] = ()
+    error: MarkingError | None = None
+    plan: Any = None
+    document: Document | None = None
+    remarks: tuple[Remark, ...] = ()
+    faults: tuple[Fault, ...] = ()
+    sheets: list[Sheet] = field(default_factory=list)
+
+    @property
+    def good(self) -> bool:
+        """Whether there is something to take away."""
+        return self.plan is not None
+
+    @property
+    def general_error(self) -> str:
+        """The error, where it stands at no field of the form."""
+        at_field = self.error and any(one.name == self.error.field for one in self.output.fields)
+        return self.error.message(spoken) if self.error and not at_field else ""
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """What there is to know, each sentence once."""
+        return tuple(dict.fromkeys(remark.said(spoken) for remark in self.remarks))
+
+    @property
+    def text(self) -> str:
+        """The numbers, of an output that tells them."""
+        return self.output.text(self.plan) if self.good and self.output.writes != "always" else ""
+
+    @property
+    def command(self) -> str:
+        """The same in a terminal."""
+        written = "" if self.document is None else f" -o {self.output.name}.pdf"
+        return self.output.command(**self.values) + written
+
+    @property
+    def query(self) -> str:
+        """The job as the query of an address."""
+        return query(self.output, self.values)
+
+    @property
+    def then(self) -> str:
+        """What to do with the printed pages."""
+        if self.document is None or not isinstance(self.document.pages, tuple):
+            return self.output.then.format(rulers="both rulers") if self.document else ""
+        return then_measure(self.document, self.output.then)
+
+    @property
+    def size(self) -> str:
+        """How many pages there are, and of which paper."""
+        pages = self.document.pages if self.document else ()
+        return on_paper(len(pages), ((page.width_mm, page.height_mm) for page in islice(pages, MAX_SHOWN)))
+
+    @property
+    def split(self) -> bool:
+        """Whether it is a set of several documents."""
+        return list(getattr(self.plan, "plans", {"": None})) != [""]
+
+    @property
+    def taken(self) -> list[tuple[str, str, bool]]:
+        """What can be taken away: the file's name, what it is called, and whether it opens beside the page."""
+        if self.split:
+            return [(ALL, words.SAVE_SPLIT, False)]
+        several = self.document is not None and len(self.document.pages) > 1
+        svg = (ALL, words.SAVE_ALL, False) if several else ("sheet-1.svg", words.SAVE_SVG, False)
+        return [(SAVE, words.SAVE_PDF, False), (PRINT, words.PRINT, True), svg]
+
+    @property
+    def hidden(self) -> int:
+        """Pages that are not shown."""
+        return len(self.document.pages) - len(self.sheets) if self.document else 0
+
+
+def make(output: Output, values: Mapping[str, Any]) -> Made:
+    """Run the chain as far as it goes; pages are drawn, but not yet written in any format."""
+    made = Made(output, values)
+    made.missing = tuple(label(one.name) for one in output.fields if one.required and one.name not in values)
+    try:
+        made.spec = _spec(output, values)
+        if not made.missing:
+            plan = output.plan(output.read(**values))
+            made.document = output.draw(plan) if output.writes != "never" else None
+            made.plan, made.remarks = plan, plan.warnings
+    except MarkingError as error:
+        made.error = error
+    return made
+
+
+def _spec(output: Output, values: Mapping[str, Any]) -> TighteningSpec | None:
+    """How the spec is read, as soon as there is one. Raises a MarkingError that names its field."""
+    if "spec" not in values or all(one.name != "spec" for one in output.fields):
+        return None
+    from marking.fastening.spec_grammar import parse_spec
+
+    asked = {one.name: one for one in output.fields}
+    given = {name: values[name] for name in READING if name in values and name in asked}
+    for name, value in given.items():
+        asked[name].check(value)
+    if "points" in given:
+        given["points"] = int(given["points"])
+    return parse_spec(given.pop("spec"), **given)
+
+
+def show(made: Made) -> None:
+    """Write the first pages as they are shown."""
+    if made.document is None:
+        return
+    pages = made.document.pages
+    shown = islice(files(made.document, "sheet.svg"), MAX_SHOWN)
+    for number, (file, page) in enumerate(zip(shown, pages, strict=False), 1):
+        svg = file.content.decode().partition("?>")[2]
+        size = words.SIZE.format(page.width_mm, page.height_mm)
+        made.sheets.append(Sheet(svg, words.CAPTION.format(number, len(pages), size)))
+
+
+def files(document: Document, name: str) -> Iterator[File]:
+    """Yield the files that `marking.save` would write, one after the other."""
+    for path, write in writers(document, name).items():
+        content = io.BytesIO()
+        write(content)
+        yield File(path.name, content.getvalue())
+
+
+def zipped(found: Iterator[File], name: str) -> File:
+    """Return files in one, without dates."""
+    content = io.BytesIO()
+    with zipfile.ZipFile(content, "w") as archive:
+        for file in found:
+            entry = zipfile.ZipInfo(file.name)
+            entry.external_attr = 0o644 << 16  # else whoever unpacks it may not read it
+            archive.writestr(entry, file.content, zipfile.ZIP_DEFLATED)
+    return File(name, content.getvalue())

@@ -1,0 +1,80 @@
+// Shows what is asked for while it is typed. The server answers with a whole page; its live parts replace ours.
+"use strict";
+
+const PARTS = ["said", "faults", "take", "numbers", "held", "view", "keep"];
+const form = document.getElementById("form");
+let running = null;
+let waiting = 0;
+
+function ask() {
+  const posts = form.method === "post";
+  const data = new FormData(form);
+  let address = form.action;
+  if (!posts) {
+    const texts = [...data].filter(([, text]) => text.trim() !== "");
+    address += "?" + new URLSearchParams(texts);
+  }
+  running?.abort(); // the last request wins
+  const own = running = new AbortController();
+  document.getElementById("result").setAttribute("aria-busy", "true");
+  fetch(address, { method: posts ? "POST" : "GET", body: posts ? data : undefined, signal: own.signal })
+    .then((answer) => answer.text())
+    .then((text) => { if (running === own) put(new DOMParser().parseFromString(text, "text/html")); })
+    .catch(() => {}) // ended by a later one, or the server is gone: what is shown stays
+    .finally(() => { if (running === own) document.getElementById("result").removeAttribute("aria-busy"); });
+}
+
+function put(page) {
+  if (!page.getElementById("said")) return;
+  for (const id of PARTS) swap(id, page);
+  const drawn = page.querySelector("#sheets svg");
+  const old = !drawn && document.querySelector("#sheets svg") !== null;
+  document.getElementById("old").hidden = !old;
+  document.querySelector(".zoom").classList.toggle("old", old);
+  if (!old) swap("sheets", page);
+  for (const slot of form.querySelectorAll(".error")) {
+    const said = page.getElementById(slot.id);
+    if (said && said.textContent !== slot.textContent) slot.textContent = said.textContent;
+    slot.tabIndex = slot.textContent ? 0 : -1;
+    const input = document.getElementById(slot.id.replace(/-error$/, ""));
+    if (slot.textContent) input?.setAttribute("aria-invalid", "true");
+    else input?.removeAttribute("aria-invalid");
+  }
+  for (const chosen of form.querySelectorAll("input[type=file]")) {
+    if (chosen.files.length) document.querySelector(`#held [name=${chosen.name}_held]`)?.remove(); // it is sent itself
+  }
+  const address = document.getElementById("address");
+  if (address) history.replaceState(null, "", address.href);
+}
+
+function swap(id, page) {
+  const here = document.getElementById(id);
+  const there = page.getElementById(id);
+  if (!here.isEqualNode(there)) here.replaceChildren(...there.childNodes);
+}
+
+function soon(wait) {
+  clearTimeout(waiting);
+  waiting = setTimeout(ask, wait);
+}
+
+if (form) {
+  const posts = form.method === "post";
+  form.addEventListener(posts ? "change" : "input", () => soon(posts ? 0 : 200));
+  form.addEventListener("submit", (event) => {
+    if (event.submitter?.formAction && event.submitter.hasAttribute("formaction")) return; // a file to take away
+    if (event.submitter?.name) return; // an answer of its own
+    event.preventDefault();
+    soon(0);
+    if (matchMedia("(max-width: 62rem)").matches) document.getElementById("result").scrollIntoView();
+  });
+  document.addEventListener("dragover", (event) => event.preventDefault());
+  document.addEventListener("drop", (event) => {
+    const list = document.getElementById("list_file");
+    event.preventDefault();
+    if (!list || !event.dataTransfer.files.length) return;
+    const at = event.target.closest?.("input[type=file]") ?? list;
+    at.files = event.dataTransfer.files;
+    soon(0);
+  });
+}

@@ -1,0 +1,149 @@
+"""The sentences of the page in a browser."""
+
+from __future__ import annotations
+
+NAME = "turnband"
+MOTTO = "Paper marks, printed to scale, that turn any socket into an angle gauge for torque-then-turn tightening."
+
+THE_SPEC = "the spec"
+
+QUESTIONS = {
+    "manual": "What does the manual say?",
+    "socket": "Which socket?",
+    "od": "Do you know its diameter?",
+    "list": "Which list?",
+    "turns": "Or the same turns on every socket?",
+}
+NOTES = {
+    "manual": "Type the tightening as it stands there: first the torque, then the turn and its tolerance. "
+    "Nm and deg do as well as N·m and °.",
+    "socket": "Count the corners inside it, and look for the size of its square.",
+    "od": "Fill in one of the two, or none: the sheet then holds bands that you cut to fit.",
+    "list": "Drop a spreadsheet here, or choose it: CSV or .xlsx, at most 2 MB and 2,000 rows. The columns may stand "
+    "in any order.",
+    "turns": "Without a list: give turns, and choose a register above or say which points and drives.",
+}
+MEASURE = "How to measure it"
+MEASURING = (
+    "With callipers, where the band will sit: that is the OD, such as 27.8 mm.",
+    "Without: cut a strip of the paper you print on, about 10 mm wide, its end square.",
+    "Wrap it tight round the socket where the band will sit, past its own beginning.",
+    "Prick through both layers with a needle, or mark the edge of the overlap.",
+    "Lay it flat and measure from the end, or from hole to hole: that goes into “Around”.",
+)
+ALSO = "And this"
+MORE = "More"
+OTHER = "Other"
+USUALLY = "Usual: {}."
+EXAMPLE = "For example {}"
+CHOOSE = "choose"
+AS_USUAL = "as usual"
+NO_PRINTER = "none"
+TRY = "Try it with an example"
+MAKE = "Show it"
+STARTED = "What you ask for appears here while you type."
+SHOWN_AFTER = "Fill in the form and press “Show it”."
+SKIP = "Skip to the sheet"
+
+RESULT = "Result"
+READ_AS = "Read as"
+TYPED = "As typed"
+TIGHTEN = "Tighten"
+MISSING = "Still to fill in: {}."
+MEND = "Something has to be mended first:"
+OLD_SHEET = "This is an earlier sheet: what you typed since cannot be drawn yet."
+WARNINGS = "Take note"
+NUMBERS = "Numbers"
+SHEETS = "The sheet, as it prints"
+CAPTION = "Page {} of {}: {}"
+SIZE = "true size {:g} × {:g} mm"
+HIDDEN = "{} more pages are in the file."
+CLOSER = "Look closer"
+ZOOMS = (("fit", "Whole page"), ("true", "True size"), ("close", "Three times"))
+ON_SCREEN = "No screen is to scale: only the print is."
+
+TAKE = "Take it away"
+SAVE_PDF = "Save the PDF"
+SAVE_SVG = "Save the SVG"
+SAVE_ALL = "All pages as SVG"
+SAVE_SPLIT = "Save all files"
+PRINT = "Print"
+PRINTING = (
+    "“Print” opens the PDF in the browser's own viewer. In its dialog choose “actual size” or 100 %, and switch “fit "
+    "to page” off."
+)
+ADDRESS = "Address of this job"
+KEEP = "Keep it as a bookmark, or send it: the address holds the whole job."
+TERMINAL = "The same in a terminal"
+JSON = "All numbers (JSON)"
+EXPLAIN = "The numbers as text"
+
+CAUTIONS_TITLE = "Before you tighten"
+ALL = "Everything it makes"
+PRINTERS = "Printers"
+PRINTERS_HEAD = "Keep what your printers really print."
+
+FAULTS = "{} to mend in the list"
+FAULT_COLUMNS = ("File", "Row", "Column", "What is wrong")
+MORE_FAULTS = "… and {} more."
+SKIP_BAD = "Print the good rows without them"
+HELD = "In hand: {}. Choose another file to replace it."
+USE = "{} on {}, {:.0%} of the area used."
+TEMPLATES = "Begin with a template: {list}, and {sockets} for the sockets that it names."
+TEMPLATE_NAMES = {"list.csv": "a list", "sockets.csv": "a register"}
+TOO_LARGE_FILE = "the file {} is too large"
+AT_MOST = "at most 2 MB"
+SPLIT_IT = "split it"
+TOO_MANY = "{:,} pieces, copies counted"
+AT_MOST_PIECES = "at most {:,} on this page"
+IN_TERMINAL = "split the list, or use the command line"
+
+KNOWN = "Known printers"
+NO_PRINTERS = "None yet."
+PRINTER_NAME = "A name of your own, such as office."
+NEEDED = "{} is missing"
+ADD = "Add one"
+ADD_STEPS = (
+    "Print the proof page at 100 % on the printer and the paper that you will use.",
+    "Let it rest, then measure it with a steel rule as it says.",
+    "Fill in what you measured.",
+)
+PROOF = "Proof page, {}"
+PAPER_OF = "Paper of the proof page"
+TAKE_PAPER = "Take this paper"
+ADD_IT = "Keep this printer"
+REMOVE = "Forget {}"
+ADDED = "Kept: {}."
+REMOVED = "Forgotten: {}."
+ONLY_HERE = "Printers are added and removed at the machine itself on which the page runs, not from here."
+PRINTERS_UNREADABLE = "The file of printers cannot be read; `turnband printer list` on the machine itself says why."
+
+REFUSED = {
+    400: ("That was not understood", "The browser sent something that is no form of this page."),
+    403: (
+        "Not from here",
+        "A form was sent from another page, or is for the machine itself only. Open this page anew.",
+    ),
+    404: ("There is no such page", "Look in the list below."),
+    405: ("Not in this way", "Open the page anew and use its form."),
+    413: ("That is too much", "Files of at most 2 MB are taken."),
+    414: ("The address is too long", "Leave something out."),
+    421: ("Not under this name", "Use the address that `turnband page` showed when it started."),
+    500: ("That must not happen", "The fault is in this program; the machine that runs it shows more."),
+    503: ("Busy", "Other lists are being drawn. Try again in a few seconds."),
+}
+
+# -- on the terminal
+
+NEEDS = 'the page needs the packages Flask and waitress; run pip install "flask>=3.1" "waitress>=3"'
+SERVING = "the page is at {}; Ctrl-C ends it"
+TO_ALL = (
+    "everybody on the network who reaches this machine can use the page, and what is typed travels unencrypted; "
+    "printers can still be added at this machine only. Others open {}"
+)
+TAKEN = "port {} is taken"
+TAKE_NEXT = "Use port {} instead?"
+OFFER = "try --port {}"
+NEXT_TAKEN = "port {} is taken, so {} it is"
+NO_PORT = "cannot listen on {}: {}"
+CHECK_HOST = "an address of this machine"
