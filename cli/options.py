@@ -74,8 +74,12 @@ def option_of(field: str) -> str:
 
 def names_of(fields: Iterable[Field]) -> Namer:
     """Return what a command calls its fields in its help: "--from" for `low`, "SPEC" for `spec`."""
-    names = {field.name: field.name.upper() if field.positional else field.flag for field in fields}
+    names = {field.name: _argument(field) if field.positional else field.flag for field in fields}
     return lambda field: names.get(field, field)
+
+
+def _argument(field: Field) -> str:
+    return field.metavar.strip("[]") or field.name.upper()
 
 
 def parameters(fields: Sequence[Field]) -> list[click.Parameter]:

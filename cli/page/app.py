@@ -14,16 +14,16 @@ from werkzeug.exceptions import HTTPException
 from werkzeug.wrappers import Response as AnyResponse
 
 from marking import OUTPUTS
-from marking.drawing.fonts import FAMILY, WEIGHTS, font_path
+from marking.drawing.fonts import WEIGHTS, font_path
 from marking.errors import MarkingError, named
 from marking.outputs import Output
 from marking.sheets.words import CAUTIONS, direction
 
 from ..delivery import counted
 from . import lists, printers, words
-from .forms import example_query, first_values, query, sections, spoken, values_of
+from .forms import example_query, first_values, label, query, sections, spoken, values_of
 from .guard import guard, is_here
-from .made import ALL, PRINT, SAVE, File, Made, files, make, show, zipped
+from .made import ALL, PRINT, SAVE, File, Made, files, make, page_svg, show, zipped
 
 TYPES = {".pdf": "application/pdf", ".svg": "image/svg+xml", ".zip": "application/zip", ".json": "application/json"}
 
@@ -43,11 +43,11 @@ def build(names: Collection[str], may_keep_printers: bool) -> Flask:
         words=words,
         head=head,
         direction=direction,
+        label=label,
         spoken=spoken,
         cautions=CAUTIONS,
         outputs=OUTPUTS,
         counted=counted,
-        family=FAMILY,
     )
     app.jinja_env.filters["svg"] = Markup  # written by our own renderer, which escapes every text
     guard(app, names)
@@ -64,7 +64,7 @@ def build(names: Collection[str], may_keep_printers: bool) -> Flask:
 
 def head(output: Output) -> str:
     """Return what an output does, in a line."""
-    return named(output.help.partition("\n")[0], lambda _: words.THE_SPEC)
+    return named(output.help.partition("\n")[0], lambda field: words.THE.get(field, label(field)))
 
 
 def form(name: str) -> tuple[str, int]:
@@ -72,9 +72,10 @@ def form(name: str) -> tuple[str, int]:
     output = _output(name)
     if output.name == "set":
         return _list_form(output)
-    if not request.args:
-        return _page(output, first_values(output), None), 200
-    made = _made(output)
+    values = None if request.args else first_values(output)
+    if values is not None and any(field.required for field in output.fields):
+        return _page(output, values, None), 200
+    made = _made(output) if values is None else make(output, values)
     show(made)
     return _page(output, made.values, made), 200 if made.good else 422
 
@@ -145,7 +146,7 @@ def _answer(made: Made, file: str) -> Response:
     """A file of what was made, or the reason against it as plain text."""
     if not made.good:
         reasons = [
-            *([words.MISSING.format(", ".join(made.missing))] if made.missing else []),
+            *([f"{words.MISSING} {', '.join(map(label, made.missing))}"] if made.missing else []),
             *([made.error.message(spoken)] if made.error else []),
             *(fault.text for fault in made.faults[: lists.MAX_FAULTS]),
         ]
@@ -181,8 +182,8 @@ def _file(made: Made, file: str) -> File:
     number, pages = int(found[1]), made.document.pages
     if number > len(pages):
         abort(404)
-    page = next(files(made.document._replace(pages=(pages[number - 1],)), f"{name}.svg"))
-    return page if len(pages) == 1 else page._replace(name=f"{name}-{number}.svg")
+    kept_as = f"{name}.svg" if len(pages) == 1 else f"{name}-{number}.svg"
+    return File(kept_as, page_svg(made.document, pages[number - 1]))
 
 
 def template(name: str) -> Response:

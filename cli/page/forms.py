@@ -108,7 +108,12 @@ def query(output: Output, values: Mapping[str, Any]) -> str:
         for one in _texts(values.get(field.name))
         if field.kind != "file" and (field.required or one != _usual(field))
     ]
-    return urlencode(pairs)
+    return urlencode(pairs or _some(output))
+
+
+def _some(output: Output) -> list[tuple[str, str]]:
+    """Something as usual: an address without a query begins anew, with what the environment says."""
+    return [(field.name, _usual(field)) for field in output.fields if field.default][:1]
 
 
 def _usual(field: Field) -> str:

@@ -14,17 +14,17 @@ from marking.files.formats import writers
 
 from ..delivery import on_paper, then_measure
 from . import words
-from .forms import label, query, spoken
+from .forms import query, spoken
 
 if TYPE_CHECKING:
-    from marking.drawing.primitives import Document
+    from marking.drawing.primitives import Document, Page
     from marking.fastening.spec import TighteningSpec
     from marking.lists.items import Fault
     from marking.outputs import Output
     from marking.remarks import Remark
 
-MAX_SHOWN = 12
-"""Pages that are shown; the file holds all."""
+MAX_SHOWN, MAX_INDEX_SHOWN = 8, 2
+"""Pages that are shown, and how many of them may be a set's index; the file holds all."""
 
 PRINT, SAVE, ALL = "print.pdf", "sheet.pdf", "sheets.zip"
 """Files that are taken away."""
@@ -130,7 +130,7 @@ class Made:
 def make(output: Output, values: Mapping[str, Any]) -> Made:
     """Run the chain as far as it goes; pages are drawn, but not yet written in any format."""
     made = Made(output, values)
-    made.missing = tuple(label(one.name) for one in output.fields if one.required and one.name not in values)
+    made.missing = tuple(one.name for one in output.fields if one.required and one.name not in values)
     try:
         made.spec = _spec(output, values)
         if not made.missing:
@@ -161,12 +161,25 @@ def show(made: Made) -> None:
     """Write the first pages as they are shown."""
     if made.document is None:
         return
-    pages = made.document.pages
-    shown = islice(files(made.document, "sheet.svg"), MAX_SHOWN)
-    for number, (file, page) in enumerate(zip(shown, pages, strict=False), 1):
-        svg = file.content.decode().partition("?>")[2]
+    count = len(made.document.pages)
+    pieces = _first_page_of_pieces(made)
+    numbers = [*range(min(pieces, MAX_INDEX_SHOWN)), *range(pieces, count)]
+    for number in numbers[:MAX_SHOWN]:
+        page = made.document.pages[number]
+        svg = page_svg(made.document, page).decode().partition("?>")[2]
         size = words.SIZE.format(page.width_mm, page.height_mm)
-        made.sheets.append(Sheet(svg, words.CAPTION.format(number, len(pages), size)))
+        made.sheets.append(Sheet(svg, words.CAPTION.format(number + 1, count, size)))
+
+
+def _first_page_of_pieces(made: Made) -> int:
+    """How many pages of a set are its index."""
+    plans = getattr(made.plan, "plans", None)
+    return len(made.document.pages) - len(next(iter(plans.values())).papers) if plans and made.document else 0
+
+
+def page_svg(document: Document, page: Page) -> bytes:
+    """Return one page as an SVG file."""
+    return next(files(document._replace(pages=(page,)), "page.svg")).content
 
 
 def files(document: Document, name: str) -> Iterator[File]:

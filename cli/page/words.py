@@ -5,7 +5,7 @@ from __future__ import annotations
 NAME = "turnband"
 MOTTO = "Paper marks, printed to scale, that turn any socket into an angle gauge for torque-then-turn tightening."
 
-THE_SPEC = "the spec"
+THE = {"spec": "the spec", "list_file": "a list"}
 
 QUESTIONS = {
     "manual": "What does the manual say?",
@@ -45,11 +45,11 @@ STARTED = "What you ask for appears here while you type."
 SHOWN_AFTER = "Fill in the form and press “Show it”."
 SKIP = "Skip to the sheet"
 
+BUSY = "Drawing …"
 RESULT = "Result"
 READ_AS = "Read as"
-TYPED = "As typed"
 TIGHTEN = "Tighten"
-MISSING = "Still to fill in: {}."
+MISSING = "Still to fill in:"
 MEND = "Something has to be mended first:"
 OLD_SHEET = "This is an earlier sheet: what you typed since cannot be drawn yet."
 WARNINGS = "Take note"
@@ -89,8 +89,8 @@ MORE_FAULTS = "… and {} more."
 SKIP_BAD = "Print the good rows without them"
 HELD = "In hand: {}. Choose another file to replace it."
 USE = "{} on {}, {:.0%} of the area used."
-TEMPLATES = "Begin with a template: {list}, and {sockets} for the sockets that it names."
-TEMPLATE_NAMES = {"list.csv": "a list", "sockets.csv": "a register"}
+TEMPLATES = "Templates to begin with:"
+TEMPLATE_NAMES = {"list.csv": "a list", "sockets.csv": "a register of sockets"}
 TOO_LARGE_FILE = "the file {} is too large"
 AT_MOST = "at most 2 MB"
 SPLIT_IT = "split it"

@@ -5,6 +5,7 @@ const PARTS = ["said", "faults", "take", "numbers", "held", "view", "keep"];
 const form = document.getElementById("form");
 let running = null;
 let waiting = 0;
+let slow = 0;
 
 function ask() {
   const posts = form.method === "post";
@@ -16,12 +17,20 @@ function ask() {
   }
   running?.abort(); // the last request wins
   const own = running = new AbortController();
-  document.getElementById("result").setAttribute("aria-busy", "true");
+  busy(true);
   fetch(address, { method: posts ? "POST" : "GET", body: posts ? data : undefined, signal: own.signal })
     .then((answer) => answer.text())
     .then((text) => { if (running === own) put(new DOMParser().parseFromString(text, "text/html")); })
     .catch(() => {}) // ended by a later one, or the server is gone: what is shown stays
-    .finally(() => { if (running === own) document.getElementById("result").removeAttribute("aria-busy"); });
+    .finally(() => { if (running === own) busy(false); });
+}
+
+function busy(is) {
+  document.getElementById("result").setAttribute("aria-busy", is);
+  clearTimeout(slow);
+  const note = document.querySelector(".busy");
+  note.textContent = "";
+  if (is) slow = setTimeout(() => { note.textContent = note.dataset.said; }, 800); // a quick answer needs no word
 }
 
 function put(page) {
@@ -34,10 +43,9 @@ function put(page) {
   if (!old) swap("sheets", page);
   for (const slot of form.querySelectorAll(".error")) {
     const said = page.getElementById(slot.id);
-    if (said && said.textContent !== slot.textContent) slot.textContent = said.textContent;
-    slot.tabIndex = slot.textContent ? 0 : -1;
+    if (said) swap(slot.id, page);
     const input = document.getElementById(slot.id.replace(/-error$/, ""));
-    if (slot.textContent) input?.setAttribute("aria-invalid", "true");
+    if (slot.children.length) input?.setAttribute("aria-invalid", "true");
     else input?.removeAttribute("aria-invalid");
   }
   for (const chosen of form.querySelectorAll("input[type=file]")) {

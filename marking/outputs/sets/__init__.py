@@ -7,7 +7,7 @@ from .. import Output
 OUTPUT = Output(
     "set",
     __name__,
-    f"""Print many pieces from LIST (CSV or .xlsx), with an index.
+    f"""Print many pieces from {{@list_file}} (CSV or .xlsx), with an index.
 
 \b
 Columns of LIST (any order; a band needs od or around, else it becomes a trim band):
