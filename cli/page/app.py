@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Collection, Mapping
-from functools import partial
+from functools import cache, partial
 from typing import Any
 
 from flask import Flask, Response, abort, redirect, render_template, request, url_for
@@ -45,8 +45,7 @@ def build(names: Collection[str], may_keep_printers: bool) -> Flask:
         direction=direction,
         label=label,
         spoken=spoken,
-        cautions=CAUTIONS,
-        outputs=OUTPUTS,
+        footer=footer,
         counted=counted,
     )
     app.jinja_env.filters["svg"] = Markup  # written by our own renderer, which escapes every text
@@ -65,6 +64,12 @@ def build(names: Collection[str], may_keep_printers: bool) -> Flask:
 def head(output: Output) -> str:
     """Return what an output does, in a line."""
     return named(output.help.partition("\n")[0], lambda field: words.THE.get(field, label(field)))
+
+
+@cache
+def footer(here: str) -> Markup:
+    """Return what ends every page: the cautions, and the list of everything, in which `here` is the present output."""
+    return Markup(render_template("footer.html", here=here, cautions=CAUTIONS, outputs=OUTPUTS))
 
 
 def form(name: str) -> tuple[str, int]:

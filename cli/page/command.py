@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import socket
 import sys
 from typing import Any
@@ -55,6 +56,7 @@ def page(host: str, port: int | None, no_open: bool) -> None:
         tell(words.TO_ALL.format(f"http://{socket.gethostname()}:{free}/"))
     if not no_open:
         click.launch(address.replace("0.0.0.0", "127.0.0.1"))
+    gc.set_threshold(5_000)  # a short run needs none, a server of days does
     served.run()
 
 

@@ -6,6 +6,7 @@ import io
 import zipfile
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import islice
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -67,18 +68,18 @@ class Made:
         """Whether there is something to take away."""
         return self.plan is not None
 
-    @property
+    @cached_property
     def general_error(self) -> str:
         """The error, where it stands at no field of the form."""
         at_field = self.error and any(one.name == self.error.field for one in self.output.fields)
         return self.error.message(spoken) if self.error and not at_field else ""
 
-    @property
+    @cached_property
     def warnings(self) -> tuple[str, ...]:
         """What there is to know, each sentence once."""
         return tuple(dict.fromkeys(remark.said(spoken) for remark in self.remarks))
 
-    @property
+    @cached_property
     def text(self) -> str:
         """The numbers, of an output that tells them."""
         return self.output.text(self.plan) if self.good and self.output.writes != "always" else ""
@@ -89,12 +90,12 @@ class Made:
         written = "" if self.document is None else f" -o {self.output.name}.pdf"
         return self.output.command(**self.values) + written
 
-    @property
+    @cached_property
     def query(self) -> str:
         """The job as the query of an address."""
         return query(self.output, self.values)
 
-    @property
+    @cached_property
     def then(self) -> str:
         """What to do with the printed pages."""
         if self.document is None or not isinstance(self.document.pages, tuple):

@@ -60,7 +60,6 @@ SIZE = "true size {:g} × {:g} mm"
 HIDDEN = "{} more pages are in the file."
 CLOSER = "Look closer"
 ZOOMS = (("fit", "Whole page"), ("true", "True size"), ("close", "Three times"))
-ON_SCREEN = "No screen is to scale: only the print is."
 
 TAKE = "Take it away"
 SAVE_PDF = "Save the PDF"
@@ -114,7 +113,6 @@ TAKE_PAPER = "Take this paper"
 ADD_IT = "Keep this printer"
 REMOVE = "Forget {}"
 ADDED = "Kept: {}."
-REMOVED = "Forgotten: {}."
 ONLY_HERE = "Printers are added and removed at the machine itself on which the page runs, not from here."
 PRINTERS_UNREADABLE = "The file of printers cannot be read; `turnband printer list` on the machine itself says why."
 

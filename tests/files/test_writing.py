@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import signal
@@ -9,7 +10,9 @@ import socket
 import stat
 import subprocess
 import sys
-from collections.abc import Callable
+import threading
+from collections.abc import Callable, Iterable
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import IO, Any
 
@@ -18,6 +21,7 @@ import pytest
 from kit.measure import a_document
 from marking import save
 from marking.errors import OutputError, OutputWarning
+from marking.files.pdf import pdf_bytes, write_pdf
 from marking.files.whole import write_whole
 
 
@@ -237,3 +241,27 @@ def test_pages_of_an_older_and_longer_document_are_named_and_stay(tmp_path: Path
     save(a_document(), str(tmp_path / "z.pdf"))
     with pytest.warns(OutputWarning, match=r"^'y-1\.svg' in"):
         save(a_document()._replace(pages=a_document().pages[:1]), str(tmp_path / "y.svg"))
+
+
+def test_a_thread_writes_no_pdf_while_another_does() -> None:
+    """Both would read the fonts by seeking in them."""
+    document = a_document()
+    expected = pdf_bytes(document)
+    writes, goes_on = threading.Event(), threading.Event()
+
+    class Slow(io.BytesIO):
+        def writelines(self, lines: Iterable[Any], /) -> None:
+            writes.set()
+            goes_on.wait(10)
+            super().writelines(lines)
+
+    with ThreadPoolExecutor(2) as pool:
+        slow = Slow()
+        first = pool.submit(write_pdf, document, slow)
+        assert writes.wait(10)
+        second = pool.submit(pdf_bytes, document)
+        with pytest.raises(TimeoutError):
+            second.result(0.2)
+        goes_on.set()
+        first.result()
+        assert slow.getvalue() == second.result() == expected

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import base64
 import html
+import http.client
 import io
 import json
 import re
 import shlex
+import signal
+import socket
+import subprocess
+import sys
 import zipfile
 from collections.abc import Mapping
 from pathlib import Path
@@ -21,7 +26,7 @@ from werkzeug.test import TestResponse
 
 from kit.commands import Run, loaded_by
 from marking import OUTPUTS, read_profile
-from marking.printers.store import add_profile, load_profiles
+from marking.printers.store import add_profile, load_profiles, profiles_path
 from marking.sheets.words import CAUTIONS
 from turnband.page import application
 from turnband.page.forms import example_query
@@ -32,12 +37,6 @@ OWN = {"Origin": "http://127.0.0.1:8080"}
 JOB = {"spec": "110 N·m + 90° +10/-0", "points": "12", "drive": "1/2", "od": "27.8 mm"}
 LIST = "id;spec;points;drive;od\nA;90 Nm + 90° ±5;12;1/2;27,8 mm\nB;60 Nm + 60° ±8;6;3/8;22 mm\n"
 BAD = LIST.replace("27,8 mm", "27,8")
-
-
-@pytest.fixture(autouse=True)
-def _own_printers(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TURNBAND_CONFIG_DIR", str(tmp_path / "config"))
-    monkeypatch.delenv("TURNBAND_PRINTER", raising=False)
 
 
 @pytest.fixture(scope="module")
@@ -149,11 +148,11 @@ def test_every_error_stands_at_its_own_field(client: FlaskClient, field: str, va
     assert (answer.status_code, wrong) == (422, [field])
 
 
-@pytest.mark.parametrize("query", ["bolt=1", "od=27+mm&od=28+mm", "list_file=%2Fetc%2Fpasswd"])
+@pytest.mark.parametrize("query", ["bolt=1", "od=28+mm", "list_file=%2Fetc%2Fpasswd"])
 def test_what_is_no_field_and_what_is_said_twice_is_refused(client: FlaskClient, query: str) -> None:
-    answer = client.get(f"/job?{query}", base_url=HERE)
+    answer = client.get(f"/job?{urlencode(JOB | {'od': '27 mm'})}&{query}", base_url=HERE)
     assert answer.status_code == 422
-    assert 'class="error"' in answer.text
+    assert re.search('class="error"[^>]*>\\s*<span', answer.text)
 
 
 def test_warnings_stand_above_the_sheet(client: FlaskClient) -> None:
@@ -378,13 +377,14 @@ def test_on_a_server_of_many_nobody_changes_printers() -> None:
     assert post(application().test_client(), "/printers", PRINTER).status_code == 403
 
 
-def test_a_broken_file_of_printers_stops_no_job_and_is_not_told_abroad(client: FlaskClient, tmp_path: Path) -> None:
-    (tmp_path / "config").mkdir()
-    (tmp_path / "config" / "printers.toml").write_text("=", "utf-8")
+def test_a_broken_file_of_printers_stops_no_job_and_is_not_told_abroad(client: FlaskClient) -> None:
+    path = profiles_path()
+    path.parent.mkdir()
+    path.write_text("=", "utf-8")
     assert get(client, "/job", JOB).status_code == 200
-    assert str(tmp_path) in get(client, "/printers").text
+    assert str(path) in get(client, "/printers").text
     abroad = client.get("/printers", base_url=HERE, environ_overrides={"REMOTE_ADDR": "192.168.1.9"})
-    assert (abroad.status_code, str(tmp_path) in abroad.text) == (200, False)
+    assert (abroad.status_code, str(path) in abroad.text) == (200, False)
 
 
 # -- what is refused
@@ -479,9 +479,46 @@ def test_a_page_shows_without_the_pdf_writer() -> None:
 
 
 def test_without_the_extra_the_command_says_how_to_install_it(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    import sys
-
     monkeypatch.setitem(sys.modules, "waitress.server", None)
     done = run("page", "--no-open")
     assert done.returncode == 1
     assert "pip install" in done.stderr
+
+
+def test_a_taken_port_is_said_and_the_next_offered(run: Run) -> None:
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        done = run("page", "--no-open", "--port", str(port))
+    assert done.returncode == 1
+    said = re.fullmatch(rf"turnband: port {port} is taken; try --port (\d+)\n", done.stderr)
+    assert said
+    assert int(said[1]) > port
+
+
+def test_a_host_that_is_not_here_is_refused(run: Run) -> None:
+    done = run("page", "--no-open", "--host", "192.0.2.1")
+    assert done.returncode == 1
+    assert "cannot listen on 192.0.2.1" in done.stderr
+
+
+def test_the_server_answers_says_where_it_is_and_ends_with_ctrl_c() -> None:
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    program = Path(sys.executable).with_name("turnband")
+    served = subprocess.Popen(
+        [program, "page", "--no-open", "--port", str(port)], stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    )
+    assert served.stdout
+    assert served.stdout.readline() == f"the page is at http://127.0.0.1:{port}/; Ctrl-C ends it\n".encode()
+    asked = http.client.HTTPConnection("127.0.0.1", port, timeout=10)
+    asked.request("GET", "/")
+    answer = asked.getresponse()
+    assert (answer.status, answer.headers["Server"]) == (200, None)
+    answer.read()
+    asked.close()
+    served.send_signal(signal.SIGINT)
+    _, said = served.communicate(timeout=10)
+    assert (served.returncode, said) == (130, b"")
