@@ -21,7 +21,7 @@ LOOPBACK = ("127.0.0.1", "::1", "localhost")
 
 LIMITS = {
     "threads": 4,
-    "connection_limit": 1000,
+    "connection_limit": 500,  # common systems let a process open 1,024 files
     "backlog": 1024,
     "channel_timeout": 30,
     "cleanup_interval": 5,

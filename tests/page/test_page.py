@@ -16,6 +16,7 @@ import sys
 import zipfile
 from collections.abc import Mapping
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 from urllib.parse import urlencode
 from xml.etree import ElementTree
@@ -495,6 +496,29 @@ def test_a_taken_port_is_said_and_the_next_offered(run: Run) -> None:
     said = re.fullmatch(rf"turnband: port {port} is taken; try --port (\d+)\n", done.stderr)
     assert said
     assert int(said[1]) > port
+
+
+@pytest.mark.parametrize(("host", "opened", "told"), [
+    ("127.0.0.1", "http://127.0.0.1:8080/", ""),
+    ("::1", "http://[::1]:8080/", ""),
+    ("0.0.0.0", "http://127.0.0.1:8080/", "everybody on the network"),
+])  # fmt: skip
+def test_the_browser_is_opened_and_what_a_host_means_is_told(
+    run: Run, monkeypatch: pytest.MonkeyPatch, host: str, opened: str, told: str
+) -> None:
+    from turnband.page import command
+
+    launched: list[str] = []
+    monkeypatch.setattr(command, "_server", lambda *_: (SimpleNamespace(run=lambda: None), 8080))
+    monkeypatch.setattr(command.gc, "set_threshold", lambda _: None)
+    monkeypatch.setattr(command.click, "launch", launched.append)
+    done = run("page", "--host", host)
+    assert (done.returncode, launched) == (0, [opened])
+    assert opened in done.stdout
+    assert told in done.stderr
+    assert bool(done.stderr) == bool(told)
+    assert run("page", "--no-open").returncode == 0
+    assert len(launched) == 1
 
 
 def test_a_host_that_is_not_here_is_refused(run: Run) -> None:
