@@ -104,14 +104,14 @@ def _made(output: Output) -> Made:
     try:
         return make(output, values_of(output.fields, request.args))
     except MarkingError as error:
-        return Made(output, {}, error=error)
+        return Made(output, request.args.to_dict(), error=error)
 
 
 def _made_list(output: Output) -> tuple[Made, dict[str, tuple[str, str]]]:
     try:
         values, held, skip = lists.sent_values(output, request)
     except MarkingError as error:
-        return Made(output, {}, error=error), {}
+        return Made(output, request.values.to_dict(), error=error), {}
     return lists.make_list(output, values, skip), held
 
 

@@ -9,6 +9,9 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 from urllib.parse import urlencode
 
+import click
+from click.core import ParameterSource
+
 from marking.errors import KindError, MarkingError, named, plain_name
 from marking.fields import Field
 
@@ -29,6 +32,8 @@ LIST_QUESTIONS = (("list", ("list_file", "sockets")), ("turns", ("turns", "point
 """Those of a list."""
 
 ALSO, MORE = "also", "more"
+
+_TYPED = ParameterSource.COMMANDLINE
 
 _COUNT = re.compile(r"\s*-?[0-9]{1,9}\s*", re.ASCII)
 
@@ -180,8 +185,6 @@ def example_query(name: str) -> str:
     """Return the first example of an output's help as a query; "" where it needs files."""
     import shlex
 
-    import click
-
     from marking import OUTPUTS
 
     from ..main import Commands
@@ -192,4 +195,6 @@ def example_query(name: str) -> str:
     if command is None or not output.examples or any(field.kind == "file" for field in output.fields):
         return ""
     _, *line = shlex.split(output.examples[0])
-    return query(output, command.make_context(name, line, resilient_parsing=True).params)
+    read = command.make_context(name, line, resilient_parsing=True)
+    typed = {one: value for one, value in read.params.items() if read.get_parameter_source(one) is _TYPED}
+    return query(output, typed)

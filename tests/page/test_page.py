@@ -202,6 +202,13 @@ def test_an_output_that_needs_nothing_is_shown_at_once_and_its_address_keeps_it_
     assert client.get(html.unescape(address), base_url=HERE).text == plain.text != answer.text
 
 
+def test_an_example_holds_what_its_command_line_says_and_nothing_of_the_environment(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("TURNBAND_PRINTER", "office")
+    assert example_query.__wrapped__("chart") == "paper=a3"
+
+
 def test_pages_are_taken_away_one_by_one_and_together(client: FlaskClient) -> None:
     query = {key: value for key, value in JOB.items() if key != "od"}
     answer = get(client, "/job/sheets.zip", query)
