@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import csv
 import html
 import http.client
 import io
@@ -21,6 +22,7 @@ from typing import Any
 from urllib.parse import urlencode
 from xml.etree import ElementTree
 
+import openpyxl
 import pytest
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
@@ -276,6 +278,16 @@ def test_a_register_is_chosen_with_the_list(client: FlaskClient) -> None:
     assert "S1 is looked up in no register" in post(client, "/set", {"list_file": sent(rows)}).text
     both = {"list_file": sent(rows), "sockets": sent(sockets, "sockets.csv")}
     assert post(client, "/set", both).status_code == 200
+
+
+def test_a_workbook_is_read_as_a_list(client: FlaskClient) -> None:
+    book, content = openpyxl.Workbook(), io.BytesIO()
+    for row in csv.reader(LIST.splitlines(), delimiter=";"):
+        book.active.append(row)
+    book.save(content)
+    answer = post(client, "/set/sheet.pdf", {"list_file": (io.BytesIO(content.getvalue()), "list.xlsx")})
+    assert answer.status_code == 200
+    assert answer.data == post(client, "/set/sheet.pdf", {"list_file": sent(LIST)}).data
 
 
 def test_a_set_that_is_split_comes_as_one_archive(client: FlaskClient) -> None:
