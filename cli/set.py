@@ -26,6 +26,9 @@ def set_command(output: Output) -> click.Command:
     """Return the command for sets, which report faults of a list, their use of paper, and their progress."""
     more = [
         click.Option(["--skip-bad"], is_flag=True, help="Print the good rows and list the bad ones."),
+        click.Option(
+            ["--template"], metavar="FILE", help="Write a list to fill in, .xlsx or .csv, and its register beside it."
+        ),
         click.Option(["--dry-run"], is_flag=True, help="Say how many pages it takes, and write nothing."),
         click.Option(["--jobs"], type=click.IntRange(1, 64), default=1, show_default=True, help="Processes that draw."),
         click.Option(["-o", "--output"], metavar="FILE", help=output_help()),
@@ -38,7 +41,12 @@ def set_command(output: Output) -> click.Command:
     )
 
 
-def _run(made: Output, list_file: str | None, output: str | None, as_json: bool, dry_run: bool, **values: Any) -> None:
+def _run(
+    made: Output, list_file: str | None, output: str | None, as_json: bool, dry_run: bool, template: str | None,
+    **values: Any,
+) -> None:  # fmt: skip
+    if template is not None:
+        return _write_templates(template)
     if output == STDOUT and (as_json or values["split_by"]):
         raise click.UsageError("-o - puts one PDF on stdout; use a file name with --json or --split-by")
     if output is None and not dry_run:
@@ -52,7 +60,8 @@ def _run(made: Output, list_file: str | None, output: str | None, as_json: bool,
         given = {name: value for name, value in values.items() if name not in ("jobs", "skip_bad")}
         sets = made.plan(made.read(list_file, **given))
         listed = list_file is not None or values["sockets"] is not None
-        warn(sets.warnings, _column_or_option if listed else None)
+        spoilt = sets.faults and not values["skip_bad"]  # what pieces then warn of may only follow from a fault
+        warn(sets.list_warnings if spoilt else sets.warnings, _column_or_option if listed else None)
         _report_faults(sets, values["skip_bad"])
         if dry_run or output is None:
             return _say_use(sets.plans)
@@ -70,6 +79,15 @@ def _run(made: Output, list_file: str | None, output: str | None, as_json: bool,
     else:
         files = chain.from_iterable(written.values())
         say_written(files, there, _rows(sets) + _pages(sets), made.then.format(rulers="both rulers"))
+
+
+def _write_templates(path: str) -> None:
+    with refusals():
+        from marking.lists.template import write_templates
+
+        listed, register = map(click.format_filename, write_templates(path))
+    then = f"turnband set {listed} --sockets {register} -o set.pdf"
+    click.echo(f"wrote {listed} and {register}. Fill them in, then: {then}")
 
 
 def _rows(sets: SetsPlan) -> str:
@@ -99,7 +117,9 @@ def _column_or_option(field: str) -> str:
 
 
 def _report_faults(sets: SetsPlan, skip: bool) -> None:
-    for text in dict.fromkeys(fault.text for fault in sets.faults):
+    from marking.lists.items import told
+
+    for text in told(sets.faults, option_of):
         tell(text)
     if sets.faults and not skip:
         raise click.exceptions.Exit(1)

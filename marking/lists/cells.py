@@ -9,13 +9,15 @@ from typing import Any
 
 from ..drawing.fonts import printable
 from ..errors import MarkingError, RangeError, TextInputError, named
+from ..fastening.hand import read_thread
 from ..fastening.opening import ANY_POINTS, POINTS
 from ..fastening.socket import parse_drive
 from ..fastening.spec import Stage
 from ..fastening.spec_grammar import parse_spec
+from ..fields import FASTENERS
 from ..quantities.scanner import ANY_CASE
 from ..readouts import READOUTS
-from .headings import simplified
+from .headings import LENGTHS, simplified
 from .table_file import MAX_CELL, ListError, shown
 
 MAX_ID = 60
@@ -23,7 +25,13 @@ MAX_ID = 60
 MAX_COPIES = 1000
 """Limits of our own choosing, far above any real list."""
 
-LENGTHS = ("opening", "od", "around")
+HANDS = {
+    "links": "left", "linksgewinde": "left", "linksgängig": "left", "gauche": "left", "à gauche": "left",
+    "izquierda": "left", "a izquierdas": "left",
+    "rechts": "right", "rechtsgewinde": "right", "rechtsgängig": "right", "droite": "right", "à droite": "right",
+    "derecha": "right", "a derechas": "right",
+}  # fmt: skip
+"""The hand of a thread in German, French and Spanish: whole words alone."""
 
 
 @lru_cache(maxsize=16_384)
@@ -35,9 +43,11 @@ def tried(read: Callable[..., Any], *arguments: Any) -> tuple[Any, MarkingError 
         return None, error.with_traceback(None)
 
 
-_POINTS = re.compile(r"([0-9]{1,2})(?:[ -]?(?:pt|points?))?", ANY_CASE)
+_POINTS = re.compile(r"([0-9]{1,2})(?:[ -]?(?:pt|points?|kant|pans|puntas))?", ANY_CASE)
 
 _COUNT = re.compile("[0-9]{1,9}")
+
+_UNITS = "\"″”“'′%°"
 
 _NO_FILE_NAME = re.compile(r"""[/\\:*?"<>|]|\A[=+@.~-]|\.\Z|\A(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?\Z""", re.I)
 
@@ -55,6 +65,16 @@ def read_points(text: str) -> int:
 def read_drive(text: str) -> str:
     """Read a driving square and return its name in inches. Raises a MarkingError."""
     return parse_drive(text).inch
+
+
+def read_hand(text: str) -> str:
+    """Read a thread's hand in English, German, French or Spanish: "left" or "right". Raises RangeError."""
+    return HANDS.get(simplified(text)) or read_thread(text)
+
+
+def is_bare(text: str) -> bool:
+    """Tell whether a cell holds a number without a unit, a diameter's sign perhaps before it: is_bare("Ø27,8")."""
+    return not any(char.isalpha() or char in _UNITS for char in text.lstrip("Øø⌀∅ "))
 
 
 def read_turn(text: str) -> Stage:
@@ -75,9 +95,26 @@ def read_kind(text: str) -> str:
 
 def read_copies(text: str) -> int:
     """Read a number of copies. Raises RangeError."""
-    if not _COUNT.fullmatch(text) or not 1 <= int(text) <= MAX_COPIES:
-        raise RangeError(f"{shown(text)} is no number of copies", f"1 to {MAX_COPIES}", "check the cell", text)
+    return _read_count(text, "copies", MAX_COPIES)
+
+
+def read_fasteners(text: str) -> int:
+    """Read a number of fasteners, each with a witness pointer. Raises RangeError."""
+    return _read_count(text, "fasteners", FASTENERS.high or 0)
+
+
+def _read_count(text: str, things: str, most: int) -> int:
+    if not _COUNT.fullmatch(text) or not 1 <= int(text) <= most:
+        raise RangeError(f"{shown(text)} is no number of {things}", f"1 to {most}", "check the cell", text)
     return int(text)
+
+
+def read_choice(text: str, column: str, choices: tuple[str, ...]) -> str:
+    """Read one of some words, without regard to case. Raises RangeError."""
+    word = simplified(text)
+    if word not in choices:
+        raise RangeError(f"{shown(text)} is no {column}", " or ".join(choices), "check the cell", text)
+    return word
 
 
 def read_id(text: str) -> str:

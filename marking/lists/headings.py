@@ -4,82 +4,159 @@ from __future__ import annotations
 
 import difflib
 import re
+import unicodedata
+from functools import lru_cache
+from typing import NamedTuple
 
 COLUMNS = (
     "id", "spec", "points", "drive", "opening", "od", "around", "thread", "stock", "copies", "title",
-    "kind", "socket",
+    "kind", "socket", "witness", "start", "height", "fasteners",
 )  # fmt: skip
 
 REGISTER_COLUMNS = ("id", "points", "drive", "opening", "od", "around")
 
-SYNONYMS = {
-    "specification": "spec", "tightening spec": "spec",
-    "drive size": "drive", "square drive": "drive",
-    "across flats": "opening", "width across flats": "opening", "af": "opening", "a/f": "opening",
-    "outside diameter": "od", "outer diameter": "od", "o.d.": "od",
-    "hand": "thread", "stock thickness": "stock", "quantity": "copies", "qty": "copies", "socket id": "socket",
-}  # fmt: skip
-"""Other headers that the trade writes over a column; headers are compared without regard to case, spaces and `_`."""
+LENGTHS = ("opening", "od", "around", "stock", "height")
+"""Columns of lengths: their heading may give the unit of bare numbers below it, as "OD (mm)"."""
+
+MEASURED = (*LENGTHS, "drive")
+
+_WORDS = {
+    "id": "kennung; repère; référence; referencia",
+    "spec": (
+        "specification; tightening spec; anzug; anziehvorschrift; anzugsvorschrift; serrage; consigne de serrage; "
+        "apriete; especificación; especificación de apriete"
+    ),
+    "points": "number of points; ecken; eckenzahl; pans; nombre de pans; puntas; número de puntas; nº de puntas",
+    "drive": (
+        "drive size; square drive; drive square; antrieb; vierkant; antriebsvierkant; carré; carré d'entraînement; "
+        "entraînement; cuadrado; cuadradillo; encastre"
+    ),
+    "opening": (
+        "across flats; width across flats; af; a/f; schlüsselweite; sw; ouverture; sur plats; cote sur plats; "
+        "surplat; abertura; entre caras; ancho entre caras"
+    ),
+    "od": (
+        "outside diameter; outer diameter; o.d.; socket od; socket diameter; external diameter; außendurchmesser; "
+        "aussendurchmesser; außen-ø; diamètre extérieur; ø extérieur; diámetro exterior; ø exterior"
+    ),
+    "around": "length round; length around; circumference; umfang; circonférence; circunferencia",
+    "thread": (
+        "hand; hand of thread; gewinderichtung; gewinde; sens du filetage; filetage; sentido de la rosca; "
+        "sentido de rosca; rosca"
+    ),
+    "stock": "stock thickness; paper thickness; papierdicke; épaisseur du papier; espesor del papel",
+    "copies": (
+        "quantity; qty; number of copies; anzahl; stück; stückzahl; menge; quantité; nombre d'exemplaires; "
+        "exemplaires; cantidad; copias"
+    ),
+    "title": "titel; bezeichnung; titre; désignation; título; designación",
+    "kind": "kind of piece",
+    "socket": (
+        "socket id; socket no; socket no.; socket number; socket nr; nuss; stecknuss; steckschlüssel; douille; vaso; "
+        "llave de vaso"
+    ),
+    "start": "start at",
+    "height": "band height; bandhöhe; hauteur de bande; altura de banda",
+    "fasteners": "number of fasteners; schrauben; anzahl schrauben; vis; nombre de vis; tornillos; número de tornillos",
+}
+
+_WEAK = {
+    "id": "no; no.; nr; nr.; number; nummer; n°; nº; numéro; número; item; pos; pos.",
+    "opening": "size; socket size; größe; taille; tamaño; medida",
+    "od": "diameter; dia; durchmesser; diamètre; diámetro",
+}
+"""Words that many lists use for something else beside the column: they stand for it only where it is not there."""
+
+
+def _by_word(table: dict[str, str]) -> dict[str, str]:
+    return {simplified(word): column for column, words in table.items() for word in words.split(";")}
+
+
+def simplified(text: str) -> str:
+    """Return `text` as headers are compared: simplified(" Across_Flats ") = "across flats"."""
+    return " ".join(unicodedata.normalize("NFC", text).replace("_", " ").replace("’", "'").casefold().split())
+
+
+SYNONYMS, WEAK_SYNONYMS = _by_word(_WORDS), _by_word(_WEAK)
+"""Other headers of a column, in English, German, French and Spanish, without regard to case, spaces and `_`."""
 
 _LOOK_ALIKES = {
     "thread": (
         "lh", "rh", "l/r", "r/l", "lh/rh", "rh/lh", "left", "right", "left/right", "left hand", "right hand",
         "left-hand", "right-hand", "left-hand thread", "left hand thread", "left thread", "thread direction",
-        "thread hand", "hand of thread", "direction", "sense", "rotation", "handed", "handedness",
+        "thread hand", "direction", "sense", "rotation", "handed", "handedness", "links", "rechts", "links/rechts",
+        "drehrichtung", "linksgewinde", "sens", "sens de rotation", "gauche", "droite", "sentido", "izquierda",
     ),
     "od": (
-        "diameter", "dia", "ø", "⌀", "d", "outside", "outside dia", "outer dia", "outside ø", "outer ø", "outside d",
-        "socket od", "socket diameter", "socket dia", "external diameter", "external dia", "o/d",
+        "ø", "⌀", "d", "outside", "outside dia", "outer dia", "outside ø", "outer ø", "outside d", "socket dia",
+        "external dia", "o/d",
     ),
-    "around": ("circumference", "girth", "perimeter", "length round", "length around", "wrap"),
-    "drive": ("square", "sq", "sq drive", "dr", "driver", "drive square"),
-    "opening": ("size", "socket size", "hex", "hex size", "across-flats", "flats", "jaw", "sw"),
-    "points": ("pt", "pts", "no of points", "no. of points", "number of points", "corners"),
-    "stock": ("thickness", "paper", "paper thickness"),
-    "copies": ("count", "pieces", "pcs", "amount", "no of copies", "number of copies"),
-    "kind": ("type", "piece", "shape", "kind of piece"),
+    "around": ("girth", "perimeter", "wrap", "périmètre", "perímetro"),
+    "drive": ("square", "sq", "sq drive", "dr", "driver"),
+    "opening": ("hex", "hex size", "across-flats", "flats", "jaw"),
+    "points": ("pt", "pts", "no of points", "no. of points", "corners"),
+    "stock": ("thickness", "paper", "dicke", "épaisseur", "espesor"),
+    "copies": ("count", "pieces", "pcs", "amount", "no of copies"),
+    "kind": ("type", "typ", "tipo", "piece", "shape"),
     "spec": ("tightening", "tightening specification"),
-    "socket": ("socket no", "socket no.", "socket number", "socket nr"),
+    "witness": ("witness mark", "counts from", "counted from"),
+    "height": ("high", "höhe", "hauteur", "altura"),
+    "fasteners": ("bolts", "screws", "studs", "nuts"),
 }  # fmt: skip
 
 _MEANT = {word: column for column, words in _LOOK_ALIKES.items() for word in words}
 """Headers that most likely mean a column, though not surely enough to read them as it."""
 
-_LENGTH = "the unit in every cell, as 27.8 mm"
+CELLS = {"thread": "right or left in the cells"}
+"""What the cells below a header hold, where a mark in the header does not do."""
 
-CELLS = {
-    "thread": "right or left in the cells", "od": _LENGTH, "around": _LENGTH, "opening": _LENGTH,
-    "stock": "the unit in every cell, as 0.1 mm",
-}  # fmt: skip
-"""What the cells below a header hold, where a unit or a mark in the header does not do."""
+_UNIT = re.compile(r"(?:(?P<open>[\[({])|,? +(?:in +)?|, *)(?P<unit>mm|cm|inch(?:es)?|in|\"|″)(?(open)[\])}])\Z")
 
 _MARKS = " .,:;*?!#-'\"″"
 
 _TAIL = re.compile(r"[\[({,].*|(?<=.)[ .:/-]*(?:mm|cm|\b(?:in \w+|m|in|inch|inches|pcs))\Z")
 
 
-def simplified(text: str) -> str:
-    """Return `text` as headers are compared: simplified(" Across_Flats ") = "across flats"."""
-    return " ".join(text.replace("_", " ").casefold().split())
+class Heading(NamedTuple):
+    """What a header names: a column, the `unit` of bare numbers below it ("" for none), and whether `weak`ly."""
+
+    column: str
+    unit: str = ""
+    weak: bool = False
 
 
-def column_of(header: str) -> str:
-    """Return the column that a header names: column_of(" A/F ") = "opening"; unknown ones simplified."""
-    name = simplified(header)
-    return SYNONYMS.get(name, name)
+@lru_cache(maxsize=1024)
+def heading_of(header: str, columns: tuple[str, ...]) -> Heading | None:
+    """Return which of `columns` a header names: heading_of("A/F [mm]", COLUMNS) = Heading("opening", "mm").
+
+    Below the words for a socket, a register, which has no such column, holds its id. None for a header that names none.
+    """
+    text = simplified(header[:100])
+    found = _UNIT.search(text)
+    tries = [(text, "")]
+    if found:
+        unit = "in" if found["unit"][0] in 'i"″' else found["unit"]
+        tries.append((text[: found.start()].strip(), unit))
+    for word, unit in tries:
+        column = SYNONYMS.get(word) or WEAK_SYNONYMS.get(word, word)
+        if column == "socket" and "socket" not in columns:
+            return Heading("id", weak=True)
+        if column in columns and (not unit or column in MEASURED):
+            return Heading(column, unit, word in WEAK_SYNONYMS)
+    return None
 
 
 def look_alike(header: str, columns: tuple[str, ...]) -> str | None:
-    """Return the one of `columns` that a header, which names none, looks like: look_alike("OD mm", COLUMNS) = "od".
+    """Return the one of `columns` that a header, which names none, looks like: look_alike("threads", COLUMNS).
 
-    A unit, brackets or marks round a known word look like it, and so does a slip of the pen.
+    Brackets or marks round a known word look like it, and so does a slip of the pen.
     """
     text = simplified(header[:60])
     for word in (text, text.strip(_MARKS), _TAIL.sub("", text).strip(_MARKS)):
-        column = _MEANT.get(word, column_of(word))
+        column = _MEANT.get(word, SYNONYMS.get(word, word))
         if column in columns:
             return column
         for near in difflib.get_close_matches(word, (*columns, *SYNONYMS), 3, 0.8):
-            if near[0] == word[0] and column_of(near) in columns:
-                return column_of(near)
+            if near[0] == word[0] and SYNONYMS.get(near, near) in columns:
+                return SYNONYMS.get(near, near)
     return None

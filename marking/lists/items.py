@@ -7,19 +7,24 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from ..remarks import Remark
+from ..errors import Namer, plain_name
+from ..remarks import Remark, Template
 from .cells import MAX_ID
 from .table_file import shown, some
-from .words import ALIKE_IDS, DOUBLE_ID
+from .words import ALIKE_IDS, DOUBLE_ID, SAME_FAULT
 
 
 class Fault(NamedTuple):
-    """Something wrong in a list: `row` counts as a spreadsheet does, from 1 at the top; the header is row 1."""
+    """Something wrong in a list: `row` counts as a spreadsheet does, from 1 at the top; the header is row 1.
+
+    `shared` is the sentence for many rows of a column that have the same fault each in its own words.
+    """
 
     file: str
     row: int
     column: str
     message: str
+    shared: Template | None = None
 
     @property
     def text(self) -> str:
@@ -27,13 +32,31 @@ class Fault(NamedTuple):
         return f"{shown(self.file, 300)}:{self.row}: {self.column}: {self.message}"
 
 
+def told(faults: Iterable[Fault], name: Namer = plain_name) -> list[str]:
+    """Return faults as lines: those that many rows have alike in one column as one, at the first of these rows."""
+    groups: dict[tuple[str, str, str], dict[int, Fault]] = {}
+    for fault in faults:
+        alike = fault.shared.code if fault.shared else fault.message
+        groups.setdefault((fault.file, fault.column, alike), {}).setdefault(fault.row, fault)
+    return [_told([*group.values()], name) for group in groups.values()]
+
+
+def _told(group: list[Fault], name: Namer) -> str:
+    first = group[0]
+    if len(group) == 1:
+        return first.text
+    values = {"count": len(group), "rows": some(fault.row for fault in group), "column": first.column}
+    message = (first.shared or SAME_FAULT)(message=first.message, **values).said(name)
+    return first._replace(message=message).text
+
+
 @dataclass(frozen=True, slots=True)
 class Item:
     """One piece to print, its fields checked but still texts, as `read_job` takes them.
 
     `drive` is the trade name in inches. `points` is None only for a disc or a mat; `od` and `around` are both None
-    only for a trim band, a disc or a mat. `socket` is the id of the socket in the register, "" if none; `file` and
-    `row` tell where the piece was asked for.
+    only for a trim band, a disc or a mat. `socket` is the id of the socket in the register, "" if none; `fasteners` how
+    many witness pointers go with the piece, None for none; `file` and `row` tell where the piece was asked for.
     """
 
     id: str
@@ -51,6 +74,10 @@ class Item:
     socket: str = ""
     file: str = ""
     row: int = 0
+    witness: str | None = None
+    start: str | None = None
+    height: str | None = None
+    fasteners: int | None = None
 
 
 class Listing(NamedTuple):

@@ -21,28 +21,31 @@ from .table import Table
 from .table_file import MAX_CELL, MAX_ROWS, HeldFile, ListError
 
 
-def read_list(path: str | os.PathLike[str] | HeldFile, register: Register | None = None) -> Listing:
+def read_list(
+    path: str | os.PathLike[str] | HeldFile, register: Register | None = None, unit: str = ""
+) -> Listing:
     """Read a list of pieces from a CSV file (comma, semicolon or tab) or an .xlsx workbook.
 
     A row may take points, drive, opening and od from the socket of `register` that it names in its column `socket`;
-    what the row says itself wins. Rows without an id are called "row-7". Wrong cells are faults of the listing; the
-    items are the rows without any. `around` is measured with the stock that is printed on. Raises ListError for a file
-    that is no list at all or is beyond the limits.
+    what the row says itself wins, but a diameter of its own has to be the register's. Rows without an id are called
+    "row-7". `unit` is that of lengths without one, where their heading gives none. Wrong cells are faults of the
+    listing; the items are the rows without any. `around` is measured with the stock that is printed on. Raises
+    ListError for a file that is no list at all or is beyond the limits.
     """
-    sheet = Table(path, COLUMNS, ("spec",))
+    sheet = Table(path, COLUMNS, ("spec",), unit)
     sockets = Lookup(register)
     found = (item_of_row(row, sockets) for row in sheet.rows())
     items, doubles = numbered(item for item in found if item)
     return Listing(tuple(items), tuple(sheet.faults), (*sheet.warnings, *doubles))
 
 
-def read_register(path: str | os.PathLike[str] | HeldFile) -> Register:
+def read_register(path: str | os.PathLike[str] | HeldFile, unit: str = "") -> Register:
     """Read a register of sockets, columns id, points, drive, opening, od or around, from CSV or .xlsx.
 
-    A socket without od and around is for trim bands. Two sockets with one id are a fault. Raises ListError as
-    `read_list` does.
+    A socket without od and around is for trim bands. Two sockets with one id are a fault. `unit` is that of lengths
+    without one. Raises ListError as `read_list` does.
     """
-    sheet = Table(path, REGISTER_COLUMNS, ("id", "points", "drive"))
+    sheet = Table(path, REGISTER_COLUMNS, ("id", "points", "drive"), unit)
     sockets: dict[str, ListedSocket] = {}
     refused = set()
     places = defaultdict(list)

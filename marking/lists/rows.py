@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import difflib
+import math
 import unicodedata
-from typing import Any
+from typing import Any, get_args
 
 from ..drawing.fonts import printable
-from ..fastening.hand import read_thread
 from ..fastening.hexagons import parse_opening
 from ..fastening.opening import ANY_POINTS, POINTS
 from ..fastening.socket import parse_socket, parse_stock
-from ..fastening.spec_grammar import parse_spec
+from ..fastening.spec_grammar import WITNESSES, parse_spec
+from ..marks.places import Start
+from ..quantities.angles import od_from_around_mm
 from ..quantities.parse import parse_length
 from ..readouts import READOUTS, usual_kind
 from .cells import (
     MAX_ID,
+    read_choice,
     read_copies,
     read_drive,
+    read_fasteners,
+    read_hand,
     read_id,
     read_kind,
     read_points,
@@ -26,6 +31,12 @@ from .cells import (
 from .items import Item, ListedSocket, Register
 from .table import Row
 from .table_file import ListError, shown
+from .words import NO_REGISTER, REFUSED_SOCKETS
+
+SAME_OD = 0.005
+"""Share by which a diameter by callipers and one by a strip of paper may differ: what a band's OK bracket allows."""
+
+STARTS = get_args(Start)
 
 _MAX_COMPARED = 5_000_000  # pairs of characters compared in all to suggest near ids: two seconds at the worst
 
@@ -38,14 +49,18 @@ def item_of_row(row: Row, sockets: Lookup) -> Item | None:
         _take_over(row, socket)
     cells = row.cells
     name = row.read("id", read_id) or f"row-{row.number}"
-    thread = row.read("thread", read_thread) or "right"
+    thread = row.read("thread", read_hand) or "right"
     row.need("spec", "a spec such as 110 N·m + 90° +10/-0")
     row.read("stock", parse_stock)
     copies = row.read("copies", read_copies) or 1
     title = row.read("title", printable, "title")
     kind = row.read("kind", read_kind) or usual_kind("od" in cells or "around" in cells)
+    fasteners = row.read("fasteners", read_fasteners)
+    witness = row.read("witness", read_choice, "witness", tuple(WITNESSES))
+    start = row.read("start", read_choice, "start", STARTS)
+    row.read("height", parse_length, "height")
     points, drive = _check_socket(row, own, optional_points=not READOUTS[kind].needs_points)
-    spec = row.read("spec", parse_spec, thread, points)
+    spec = row.read("spec", parse_spec, thread, points, witness)
     _check_kind(row, own, kind)
     if not row.good or not row.sheet.good:
         return None
@@ -55,15 +70,39 @@ def item_of_row(row: Row, sockets: Lookup) -> Item | None:
         title=title or spec.title, od=cells.get("od") if plain else None, around=cells.get("around") if plain else None,
         thread=thread, stock=cells.get("stock"), copies=copies,
         kind=kind, socket=socket.id if socket else "", file=row.sheet.file, row=row.number,
+        witness=witness, start=start, height=cells.get("height"), fasteners=fasteners,
     )  # fmt: skip
 
 
 def _take_over(row: Row, socket: ListedSocket) -> None:
-    """Fill the row's empty cells from the register; a diameter of its own replaces the register's, however measured."""
+    """Fill the row's empty cells from the register; a diameter of its own has to be that of the register."""
+    _check_same_diameter(row, socket)
     taken = {"points": str(socket.points), "drive": socket.drive, "opening": socket.opening}
     if "od" not in row.cells and "around" not in row.cells:
         taken |= {"od": socket.od, "around": socket.around}
     row.cells = {column: text for column, text in taken.items() if text} | row.cells
+
+
+def _check_same_diameter(row: Row, socket: ListedSocket) -> None:
+    """Note the fault of a diameter that differs from the register's: one of the two is of another socket."""
+    column = next((column for column in ("od", "around") if column in row.cells), "")
+    measured = "od" if socket.od else "around"
+    registered = socket.od or socket.around
+    if not column or not registered:
+        return
+    text = row.cells[column]
+    own, other = _od_mm(row, column, text), _od_mm(row, measured, registered)
+    if own and other and not math.isclose(own, other, rel_tol=1e-6 if column == measured else SAME_OD):
+        what = f"{shown(text)} is not the {registered} of socket {socket.id}"
+        row.fault(column, ListError(what, "one of the two", "empty the cell, or name another socket"))
+
+
+def _od_mm(row: Row, column: str, text: str) -> float | None:
+    """The diameter that a cell gives; None for one that cannot be read, which is a fault of its own."""
+    length, stock_mm = tried(parse_length, text, column)[0], tried(parse_stock, row.cells.get("stock"))[0]
+    if length is None or stock_mm is None or column == "od":
+        return length and float(length.mm)
+    return float(tried(od_from_around_mm, length.mm, stock_mm)[0] or 0.0)
 
 
 def _check_kind(row: Row, own: dict[str, str], kind: str) -> None:
@@ -147,7 +186,10 @@ class Lookup:
         name = unicodedata.normalize("NFC", text)
         if self.register and name in self.register.sockets:
             return self.register.sockets[name]
-        row.fault("socket", self._unknown(name))
+        shared = None
+        if self.register is None or name in self.register.refused:
+            shared = REFUSED_SOCKETS if self.register else NO_REGISTER
+        row.fault("socket", self._unknown(name), shared)
         row.excused += ("points", "drive", "od")
         return None
 

@@ -8,12 +8,12 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import MarkingError
-from ..remarks import Remark
-from .cells import message_of, tried
-from .headings import CELLS, column_of, look_alike
+from ..remarks import Remark, Template
+from .cells import is_bare, message_of, tried
+from .headings import CELLS, LENGTHS, heading_of, look_alike, simplified
 from .items import Fault
 from .table_file import MAX_CELL, HeldFile, ListError, empty, numbered_rows, refused, shown
-from .words import COLUMNS_NOT_READ
+from .words import COLUMNS_NOT_READ, NO_UNITS
 
 MAX_FAULTS = 10_000
 
@@ -28,11 +28,11 @@ class Row:
         self.good = True
         self.excused = sheet.mistaken
 
-    def fault(self, column: str, error: MarkingError) -> None:
-        """Note a fault of a cell in this row."""
+    def fault(self, column: str, error: MarkingError, shared: Template | None = None) -> None:
+        """Note a fault of a cell in this row; `shared` is the sentence for many rows that have it."""
         self.good = False
         message = message_of(error, column, self.cells.get(column, ""))
-        self.sheet.faults.append(Fault(self.sheet.file, self.number, column, message))
+        self.sheet.faults.append(Fault(self.sheet.file, self.number, column, message, shared))
 
     def read(self, column: str, reader: Callable[..., Any], *more: object) -> Any:
         """Return what `reader` makes of the cell; None for an empty cell and, with the fault noted, for a wrong one."""
@@ -41,7 +41,7 @@ class Row:
             return None
         value, error = tried(reader, text, *more)
         if error:
-            self.fault(column, error)
+            self.fault(column, error, NO_UNITS if column in LENGTHS and is_bare(text) else None)
         return value
 
     def need(self, column: str, expected: str, advice: str = "") -> None:
@@ -55,8 +55,11 @@ class Table:
     """A file with a header while it is read: where its columns are, and what is wrong with it so far."""
 
     def __init__(
-        self, path: str | os.PathLike[str] | HeldFile, columns: tuple[str, ...], required: tuple[str, ...]
-    ) -> None:
+        self, path: str | os.PathLike[str] | HeldFile, columns: tuple[str, ...], required: tuple[str, ...],
+        unit: str = "",
+    ) -> None:  # fmt: skip
+        self.unit = unit
+        self.units: dict[str, str] = {}
         self.path = path if isinstance(path, HeldFile) else Path(path)
         self.file = str(path) if isinstance(path, HeldFile) else os.fspath(path)
         self.columns = columns
@@ -70,13 +73,16 @@ class Table:
 
     def rows(self) -> Iterator[Row]:
         """Yield the rows below the header in which a known column is filled. Raises ListError."""
-        source = numbered_rows(self.path, lambda header: column_of(header) in self.columns, self.warnings)
+        source = numbered_rows(self.path, lambda header: heading_of(header, self.columns) is not None, self.warnings)
         number, header = next(source, (0, []))
         if not header:
             raise empty(self.path)
         self._read_header(number, header)
         for number, cells in source:
             filled = {name: cells[at] for name, at in self.places.items() if at < len(cells) and cells[at]}
+            for name, unit in self.units.items():
+                if name in filled and is_bare(filled[name]):
+                    filled[name] += f" {unit}"
             row = Row(self, number, filled)
             self._check_sizes(row, header, cells)
             if row.cells:
@@ -88,18 +94,23 @@ class Table:
 
     def _read_header(self, number: int, header: list[str]) -> None:
         unknown = []
-        for at, text in enumerate(header):
-            name = column_of(text)
-            if name not in self.columns:
+        headings = [heading_of(text, self.columns) for text in header]
+        surely = {found.column for found in headings if found and not found.weak}
+        for at, (text, found) in enumerate(zip(header, headings, strict=True)):
+            if found is None:
                 meant = look_alike(text, self.columns) if text else None
                 if meant:
                     self._mistaken(number, text, meant)
                 elif text:
                     unknown.append(shown(text))
-            elif name in self.places:
-                self._header_fault(number, name, "stands twice in the header", "each column once", "rename one")
+            elif found.weak and (found.column in surely or found.column in self.places):
+                unknown.append(shown(text))
+            elif found.column in self.places:
+                self._header_fault(number, found.column, "stands twice in the header", "each column once", "rename one")
             else:
-                self.places[name] = at
+                self.places[found.column] = at
+                if unit := found.unit or (self.unit if found.column in LENGTHS else ""):
+                    self.units[found.column] = unit
         if not self.places and not self.mistaken:
             raise refused(
                 self.path, "has no column that is known", f"a first row with {', '.join(self.columns)}",
@@ -125,8 +136,11 @@ class Table:
 
     def _check_sizes(self, row: Row, header: list[str], cells: list[str]) -> None:
         """Note cells that are too long, and cells beyond the header: an unquoted comma moves all behind it."""
+        if len(cells) <= len(header) and max(map(len, cells), default=0) <= MAX_CELL:
+            return
         for at, text in enumerate(cells):
-            column = column_of(header[at]) if at < len(header) and header[at] else f"column {at + 1}"
+            known = next((column for column, place in self.places.items() if place == at), "")
+            column = known or (simplified(header[at]) if at < len(header) else "") or f"column {at + 1}"
             if len(text) > MAX_CELL:
                 row.cells.pop(column, None)
                 row.fault(

@@ -11,5 +11,18 @@ GUESSED_ENCODING = Template(
     "{file}: no UTF-8, so its encoding was guessed: Windows-1252; look whether letters are right, first in {first}; "
     "if not, save the list as CSV in UTF-8",
 )
+NO_UNITS = Template(
+    "no-units",
+    "{count} cells without a unit, in rows {rows}; expected mm, cm, m or in; write the unit into the heading, "
+    "as {column} (mm), or give it with {@unit}",
+)
+NO_REGISTER = Template(
+    "no-register", "{count} rows name a socket, rows {rows}, but there is no register; give it with {@sockets}"
+)
+REFUSED_SOCKETS = Template(
+    "refused-sockets",
+    "{count} rows name sockets that have faults in the register, rows {rows}; mend the register first",
+)
+SAME_FAULT = Template("same-fault", "{message}; so in {count} rows: {rows}")
 DOUBLE_ID = Template("double-id", "the id {id} stands in rows {rows}: numbered {id}, {id}-2 and so on")
 ALIKE_IDS = Template("alike-ids", "ids that look alike: {ids}")

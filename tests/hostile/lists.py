@@ -12,18 +12,20 @@ from typing import NamedTuple
 
 from hostile.harness import Kind, check_message
 from marking import MarkingError
-from marking.lists.headings import COLUMNS, SYNONYMS
+from marking.lists.headings import COLUMNS, SYNONYMS, WEAK_SYNONYMS
 from marking.lists.read import read_list, read_register
 
 GOOD = {
     "id": "B1", "spec": "110 N·m + 90° +10/-0", "points": "12", "drive": "1/2", "opening": "19 mm", "od": "27,8 mm",
     "around": "", "thread": "LH", "stock": "0,1 mm", "copies": "2", "title": "Größe Ж", "kind": "ring",
-    "socket": "S1",
+    "socket": "S1", "witness": "fresh", "start": "flat", "height": "20 mm", "fasteners": "3",
 }  # fmt: skip
 HEADERS = (
     *COLUMNS,
     *SYNONYMS,
+    *WEAK_SYNONYMS,
     "OD mm",
+    "height (mm)",
     "od [mm]",
     "LH",
     "threads",

@@ -11,8 +11,11 @@ OUTPUT = Output(
 
 \b
 Columns of LIST (any order; a band needs od or around, else it becomes a trim band):
-  id, spec, points, drive, opening, od, around, thread, stock,
-  copies, title, kind ({", ".join(READOUTS)}), socket (an id of --sockets)""",
+  id, spec, points, drive, opening, od, around, thread, stock, copies,
+  title, kind ({", ".join(READOUTS)}), socket (an id of
+  --sockets), witness (fresh, first), start (corner, flat), height,
+  fasteners (so many witness pointers)
+Units stand in the cells (27.8 mm) or in the heading (OD [mm]).""",
     (
         Field("list_file", "file", "The list.", metavar="[LIST]"),
         Field("sockets", "file", "Register of sockets: id, points, drive, opening, od, …", metavar="FILE"),
@@ -23,6 +26,7 @@ Columns of LIST (any order; a band needs od or around, else it becomes a trim ba
         Field(
             "split_by", "choice", "Write a file for each: NAME-…, one an id, say.", choices=("id", "turn", "socket")
         ),
+        Field("unit", "choice", "Unit of lengths without one in LIST and register.", choices=("mm", "cm", "in")),
         TITLE._replace(help="Title of the pages."),
         STOCK,
         *PAGES,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
 from typing import Any, NamedTuple
 
@@ -11,9 +12,14 @@ from ...fastening.spec import TighteningSpec
 from ...fastening.spec_grammar import parse_spec
 from ...lists.items import Item
 from ...readouts import READOUTS, Outline
+from ...readouts.witness_pointer import pointers
 from ...remarks import Remark
 from .. import OUTPUTS
+from ..job.pieces import pointer_ways
 from .request import SetOptions
+
+POINTERS_MM = 90.0
+"""Widest block of witness pointers (our choice: six beside each other)."""
 
 
 class SetPart(NamedTuple):
@@ -46,7 +52,7 @@ class SetPart(NamedTuple):
 
 def spec_of(item: Item) -> TighteningSpec:
     """Return the spec of an item."""
-    return parse_spec(item.spec, item.thread, item.points)
+    return parse_spec(item.spec, item.thread, item.points, item.witness)
 
 
 @lru_cache(maxsize=10_000)  # so far a set is planned once: 2 kB an item
@@ -66,5 +72,19 @@ def planned(item: Item, options: SetOptions) -> tuple[tuple[Outline, ...], tuple
         given["stock"] = item.stock or options.stock
     if readout.sized is False:
         given |= {"od": None, "around": None}
+    for name in ("start", "height"):
+        if getattr(item, name) is not None and name not in own:
+            raise LayoutError(f"a {item.kind} has no {name} of its own", "an empty cell", field=name)
     plan = output.plan(output.read(**given, paper=options.paper))
-    return tuple(readout.pieces(plan)), plan.warnings
+    return (*readout.pieces(plan), *_pointers(item, options)), plan.warnings
+
+
+def _pointers(item: Item, options: SetOptions) -> Iterator[Outline]:
+    """The witness pointers that go with an item, in blocks."""
+    if not item.fasteners:
+        return
+    spec, paper = spec_of(item), options.paper
+    wanted = pointers(spec, item.fasteners, item.id)
+    *_, blocks = pointer_ways(wanted, min(POINTERS_MM, paper.content_width_mm), paper.content_height_mm / 2)
+    for block in blocks:
+        yield Outline(spec.read_as, "witness pointers", block.width_mm, block.height_mm, block.draw)

@@ -22,6 +22,7 @@ from ...remarks import Remark, Template
 from ...sheets.furniture import NOTE_RISE_MM, header_height_mm
 from ...sheets.paper import Paper
 from ...sheets.parts import MAX_TITLE
+from ...sheets.words import NO_SNUG
 from .index import draw_tag
 from .packing import Piece, pack
 from .pieces import SetPart, planned, spec_of
@@ -112,17 +113,35 @@ class SetsPlan(NamedTuple):
         """What is to be said, each thing once with the ids that it is about."""
         return grouped(remark for plan in self.plans.values() for remark in plan.remarks)
 
+    @property
+    def list_warnings(self) -> tuple[Remark, ...]:
+        """What is to be said of the list and the register themselves."""
+        return grouped(remark for plan in self.plans.values() for remark in plan.remarks if not remark[0])
+
 
 def plan(request: SetRequest) -> SetsPlan:
     """Return the numbers of a set, or of one for each file that it is split into. Raises OutputError for too many."""
     by_key = split(request.items, request.split_by)
     planned = {key: plan_good(items, request.options) for key, items in by_key.items()}
+    if not any(_has_torque(one) for one in planned.values()):
+        planned = {key: one._replace(remarks=_without_torque(one.remarks)) for key, one in planned.items()}
     plans = {key: one._replace(faults=()) for key, one in planned.items() if one.parts}
     plans = plans or {"": plan_good([], request.options)}
     faults = (*request.faults, *(fault for one in planned.values() for fault in one.faults))
     first, *_ = plans
     remarks = (*(("", remark) for remark in request.remarks), *plans[first].remarks)
     return SetsPlan(plans | {first: plans[first]._replace(remarks=remarks, faults=faults)})
+
+
+def _has_torque(plan: SetPlan) -> bool:
+    """Tell whether any item of a set has a snug torque."""
+    without = {name for name, remark in plan.remarks if remark.code == NO_SNUG.code}
+    return any(part.item.id not in without for part in plan.parts)
+
+
+def _without_torque(remarks: Iterable[tuple[str, Remark]]) -> tuple[tuple[str, Remark], ...]:
+    """What is to be said of a set of turns alone, for stock: not that they have no torque."""
+    return tuple((name, remark) for name, remark in remarks if remark.code != NO_SNUG.code)
 
 
 def plan_set(items: Sequence[Item], options: SetOptions) -> SetPlan:
@@ -151,7 +170,8 @@ def plan_good(items: Sequence[Item], options: SetOptions) -> SetPlan:
             found = _parts(item, options, remarks)
             _check_sizes(found, options)
         except MarkingError as error:
-            faults.append(Fault(item.file, item.row, "spec", message_of(error, "spec")))
+            column = error.field if getattr(item, error.field or "", None) is not None else "spec"
+            faults.append(Fault(item.file, item.row, column, message_of(error, column)))
             continue
         parts += [part for part in found for _ in range(item.copies if part.number else 1)]
     spots, papers, area_use = _packed(parts, options)

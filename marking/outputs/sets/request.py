@@ -47,6 +47,7 @@ def read(
     drive: str | None = None,
     tags: bool = False,
     split_by: str | None = None,
+    unit: str = "",
     title: str = "",
     paper: str = "a4",
     margin: Given | None = None,
@@ -62,9 +63,11 @@ def read(
         raise RangeError(
             "a set is made from a list, or from turns", "one of the two", "give a list or {@turns}", field="turns"
         )
-    register = read_register(sockets) if sockets is not None else None
+    register = read_register(sockets, unit) if sockets is not None else None
     by_turns = turns is not None
-    listing = turn_items(turns or "", register, points, drive) if by_turns else read_list(list_file or "", register)
+    listing = (
+        turn_items(turns or "", register, points, drive) if by_turns else read_list(list_file or "", register, unit)
+    )
     faults = (*(register.faults if register else ()), *listing.faults)
     remarks = (*(register.warnings if register else ()), *listing.warnings)
     sheet, _ = read_sheet(paper, margin, printer, stock)
