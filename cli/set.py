@@ -29,6 +29,9 @@ def set_command(output: Output) -> click.Command:
         click.Option(
             ["--template"], metavar="FILE", help="Write a list to fill in, .xlsx or .csv, and its register beside it."
         ),
+        click.Option(
+            ["--find"], metavar="WORDS", help='Say which piece it is: "88 mm 90", its closed length and turn, or an id.'
+        ),
         click.Option(["--dry-run"], is_flag=True, help="Say how many pages it takes, and write nothing."),
         click.Option(["--jobs"], type=click.IntRange(1, 64), default=1, show_default=True, help="Processes that draw."),
         click.Option(["-o", "--output"], metavar="FILE", help=output_help()),
@@ -43,13 +46,13 @@ def set_command(output: Output) -> click.Command:
 
 def _run(
     made: Output, list_file: str | None, output: str | None, as_json: bool, dry_run: bool, template: str | None,
-    **values: Any,
+    find: str | None, **values: Any,
 ) -> None:  # fmt: skip
     if template is not None:
         return _write_templates(template)
     if output == STDOUT and (as_json or values["split_by"]):
         raise click.UsageError("-o - puts one PDF on stdout; use a file name with --json or --split-by")
-    if output is None and not dry_run:
+    if output is None and not dry_run and find is None:
         raise click.UsageError("say with -o which file to write, or ask for a --dry-run")
     with refusals():
         from marking.outputs.sets.files import write_sets
@@ -63,6 +66,8 @@ def _run(
         spoilt = sets.faults and not values["skip_bad"]  # what pieces then warn of may only follow from a fault
         warn(sets.list_warnings if spoilt else sets.warnings, _column_or_option if listed else None)
         _report_faults(sets, values["skip_bad"])
+        if find is not None:
+            return _say_found(sets, find, as_json)
         if dry_run or output is None:
             return _say_use(sets.plans)
         command = made.command(list_file, **given)
@@ -88,6 +93,19 @@ def _write_templates(path: str) -> None:
         listed, register = map(click.format_filename, write_templates(path))
     then = f"turnband set {listed} --sockets {register} -o set.pdf"
     click.echo(f"wrote {listed} and {register}. Fill them in, then: {then}")
+
+
+def _say_found(sets: SetsPlan, query: str, as_json: bool) -> None:
+    from marking.outputs.sets.find import find
+
+    found = find(sets, query)
+    if as_json:
+        echo_json({"format": 2, "found": [{"id": one.part.item.id, "words": one.words} for one in found]})
+    for one in found if not as_json else ():
+        click.echo(one.words)
+    if not found:
+        tell(f"nothing in the list answers {query!r}; try fewer words, or the length alone")
+        raise click.exceptions.Exit(1)
 
 
 def _rows(sets: SetsPlan) -> str:

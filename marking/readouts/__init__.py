@@ -21,6 +21,8 @@ class Outline(NamedTuple):
     """One piece of paper before it is drawn: its words, its size, and what draws it.
 
     `whole_line` tells the sockets that all pieces serve together, where `socket_line` tells only those of this one.
+    `size` is what measuring the piece gives, in words: its closed length, or a diameter; `lengths_mm` are the closed
+    lengths, or the diameter, that it may have, from and to.
     """
 
     spec_line: str
@@ -29,6 +31,8 @@ class Outline(NamedTuple):
     height_mm: float
     draw: Callable[[], Drawing]
     whole_line: str = ""
+    size: str = ""
+    lengths_mm: tuple[float, float] = (0.0, 0.0)
 
 
 class Unproved(NamedTuple):

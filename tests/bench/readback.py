@@ -2,7 +2,7 @@
 
 Run `PYTHONPATH=tests python -m bench.readback [rows] [processes]` (20000 rows and 2 processes by default). Every other
 row is wanted twice, and no name is plain ASCII. Far too slow for a test: tests/files/test_ink.py reads small sets back
-whole.
+whole. With `--register` it reads the index of 300 sockets with ten turns each, and at each of its places the piece.
 """
 
 from __future__ import annotations
@@ -14,10 +14,12 @@ from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
 from functools import cache, partial
+from pathlib import Path
 
 import pypdfium2
 
 from bench.sets import different, own_peak_mb
+from kit.found import check_found, register
 from kit.ink import page_faults, placed_items, unread
 from marking.drawing.primitives import Document
 from marking.files.pdf import write_pdf
@@ -74,6 +76,10 @@ def main(rows: int, processes: int) -> None:
     sys.exit(bool(found))
 
 
-if __name__ == "__main__":
+if sys.argv[1:] == ["--register"]:
+    with tempfile.TemporaryDirectory() as folder:
+        check_found(register(Path(folder) / "sockets.csv", 300))
+    print("300 sockets, 10 turns each: every piece is where the finished index says, and says what it is")
+elif __name__ == "__main__":
     given = [int(text) for text in sys.argv[1:]]
     main(*(given + [20_000, 2][len(given) :]))

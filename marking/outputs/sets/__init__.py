@@ -23,6 +23,7 @@ Units stand in the cells (27.8 mm) or in the heading (OD [mm]).""",
         Field("points", "text", 'With {@turns}, instead of a register: "6,12".', metavar="LIST"),
         Field("drive", "text", 'With {@turns}, instead of a register: "3/8,1/2".', metavar="LIST"),
         Field("tags", "flag", "Print a bag label for every row too."),
+        Field("no_index", "flag", "Leave out the index; a single piece never has one."),
         Field(
             "split_by", "choice", "Write a file for each: NAME-…, one an id, say.", choices=("id", "turn", "socket")
         ),

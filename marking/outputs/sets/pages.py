@@ -14,7 +14,9 @@ from ...drawing.fonts import NOTE_PT
 from ...drawing.primitives import Document, Drawing, Group, LazyPages, Page, Placed, Worked
 from ...drawing.transform import turned
 from ...errors import OutputError
-from ...sheets.blocks import LEFT_CELL, captioned, paragraph
+from ...lists.items import Item
+from ...quantities.parse import parse_length
+from ...sheets.blocks import captioned, paragraph
 from ...sheets.furniture import finished_page
 from ...sheets.paper import Paper
 from .index import IndexRow, PlacedId, draw_index_page, page_map, plan_index
@@ -67,23 +69,25 @@ class SetPages(LazyPages):
         self._by_page: list[list[SetSpot]] = [[] for _ in plan.papers]
         for spot in plan.spots:
             self._by_page[spot.page].append(spot)
-        self._rows = _index_rows(plan)
-        sizes = [_map_size(paper, plan.options.title) for paper in plan.papers]
+        indexed = plan.options.index and len({(part.item.id, part.number) for part in plan.parts}) > 1
+        self._rows = _index_rows(plan) if indexed else []
+        sizes = [_map_size(paper, plan.options.title) for paper in plan.papers] if indexed else []
         self._index = plan_index(plan.options.paper, plan.header, self._rows, sizes)
-        super().__init__(self._index.pages + len(plan.papers), self._make_page)
+        self.front = self._index.pages if indexed else 0
+        super().__init__(self.front + len(plan.papers), self._make_page)
 
     def _make_page(self, index: int) -> Page:
-        if index < self._index.pages:
+        if index < self.front:
             return self._index_page(index)
         if len(self._known) > MOST_SHARED:
             self._known.clear()
-        return partial(draw_page, known=self._known)(*self._task(index - self._index.pages))
+        return partial(draw_page, known=self._known)(*self._task(index - self.front))
 
     def _index_page(self, number: int) -> Page:
         """A page of the index; behind its last rows stands a small map of every page of pieces."""
-        front = self._index.pages
+        front = self.front
         rows = [self._rows[k] for k in self._index.rows[number]]
-        rows = [row._replace(page=front + row.page) for row in rows]
+        rows = [row._replace(places=tuple((front + page, where) for page, where in row.places)) for row in rows]
         maps = [self._map(k, front) for k in self._index.maps[number]]
         paper, header = self._plan.options.paper, self._plan.header
         return draw_index_page(self._index, number, paper, header, rows, maps, len(self), self._command)
@@ -106,7 +110,7 @@ class SetPages(LazyPages):
         if self._jobs == 1:
             yield from self._counted(map(work, self))
             return
-        front = (self._index_page(number) for number in range(self._index.pages))
+        front = (self._index_page(number) for number in range(self.front))
         pool = ProcessPoolExecutor(self._jobs, initializer=end_with_parent)
         try:
             tasks = map(self._task, range(len(self._by_page)))
@@ -125,14 +129,14 @@ class SetPages(LazyPages):
         """The arguments of `draw_page` for a page of pieces, from 0."""
         spots = self._by_page[number]
         parts = [self._plan.parts[spot.part] for spot in spots]
-        index = self._index.pages + number
+        index = self.front + number
         return (
             self._plan.papers[number], self._plan.header, self._plan.options, parts, spots, index + 1, len(self),
             self._command,
         )  # fmt: skip
 
     def _counted(self, pages: Iterable[Worked]) -> Iterator[Worked]:
-        for number, page in enumerate(pages, 1 - self._index.pages):
+        for number, page in enumerate(pages, 1 - self.front):
             yield page
             if self._made is not None and number > 0:
                 self._made(number)
@@ -190,19 +194,60 @@ def _map_size(paper: Paper, title: str) -> tuple[float, float]:
     return captioned(empty, ["page 1"], 0.0)[:2]
 
 
-def _index_rows(plan: SetPlan) -> list[IndexRow]:
-    """A row for each id and page: several copies on one page share a row. Pages are those of pieces, from 1."""
-    found: dict[tuple[int, int], list[str]] = {}
-    names: dict[tuple[int, str, int], tuple[int, int]] = {}
+def front_pages(plan: SetPlan) -> int:
+    """Return how many pages stand before those of pieces."""
+    pages = set_document(plan).pages
+    assert isinstance(pages, SetPages)
+    return pages.front
+
+
+def places_of(plan: SetPlan) -> dict[int, tuple[tuple[int, str], ...]]:
+    """Return where every piece lies, by its first part: pages, counted from 1 among those of pieces, and places there.
+
+    Copies of an item are one piece; tags are none.
+    """
+    found: dict[tuple[str, int], dict[int, list[int]]] = {}  # of each piece: its numbers on each page
+    first: dict[tuple[str, int], int] = {}
+    places: list[list[str]] = [[] for _ in plan.papers]
     for spot in plan.spots:
         part = plan.parts[spot.part]
-        key = names.setdefault((part.item.row, part.name, spot.page), (spot.part, spot.page))
-        found.setdefault(key, []).append(spot.place)
+        if part.number:
+            key = part.item.id, part.number
+            first[key] = min(spot.part, first.get(key, spot.part))
+            found.setdefault(key, {}).setdefault(spot.page, []).append(len(places[spot.page]))
+        places[spot.page].append(spot.place)
+    return {
+        first[key]: tuple((page + 1, _runs(numbers, places[page])) for page, numbers in pages.items())
+        for key, pages in sorted(found.items(), key=lambda entry: first[entry[0]])
+    }
+
+
+def _index_rows(plan: SetPlan) -> list[IndexRow]:
+    """A row for each piece with all its places, in the order of the list. Pages are those of pieces, from 1."""
     rows = []
-    for (number, page), places in sorted(found.items()):
+    for number, pages in places_of(plan).items():
         part = plan.parts[number]
-        place = places[0] if len(places) == 1 else f"{places[0]} and {len(places) - 1} more"
         spec = spec_of(part.item)
-        words = spec.read_as if spec.clockwise else f"{spec.read_as} {LEFT_CELL}"
-        rows.append(IndexRow(part.name, words, part.socket_line, page + 1, place))
+        rows.append(IndexRow(part.name, spec.read_as, _socket(part.item), part.size, pages, not spec.clockwise))
     return rows
+
+
+def _runs(numbers: Sequence[int], places: Sequence[str]) -> str:
+    """Places on a page, those that follow each other by the first and the last: "A1–A4, B2"."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(
+        ", ".join(places[n] for n in run) if len(run) < 3 else f"{places[run[0]]}–{places[run[-1]]}" for run in runs
+    )
+
+
+def _socket(item: Item) -> str:
+    """The socket in short: its id in the register, or "12-pt · 1/2 in · OD 27.8 mm"."""
+    points = [f"{item.points}-pt"] if item.points else []
+    od = [f"OD {parse_length(item.od, 'od').text}"] if item.od else []
+    around = [f"{parse_length(item.around, 'around').text} round"] if item.around else []
+    return item.socket or " · ".join([*points, f"{item.drive} in", *od, *around])

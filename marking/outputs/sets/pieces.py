@@ -25,8 +25,9 @@ POINTERS_MM = 90.0
 class SetPart(NamedTuple):
     """One piece of a set: what it belongs to, which of the item's pieces it is, and its size.
 
-    `number` counts from 1; 0 is the item's tag. `words_mm` is the height of the words below the drawing. How it is
-    drawn is worked out again when its page is: thousands of drawings' numbers would fill the memory.
+    `number` counts from 1; 0 is the item's tag. `words_mm` is the height of the words below the drawing, `size` what
+    measuring the piece gives. How it is drawn is worked out again when its page is: thousands of drawings' numbers
+    would fill the memory.
     """
 
     item: Item
@@ -36,6 +37,7 @@ class SetPart(NamedTuple):
     width_mm: float
     height_mm: float
     words_mm: float
+    size: str = ""
 
     @property
     def name(self) -> str:
@@ -67,7 +69,7 @@ def planned(item: Item, options: SetOptions) -> tuple[tuple[Outline, ...], tuple
     given: dict[str, Any] = {name: getattr(item, name) for name in own} | dict(readout.asks)
     given["printer"] = options.printer
     if any(field.name == "title" for field in output.fields):
-        given["title"] = item.id
+        given["title"] = item.id if item.socket in item.id else f"{item.id} · {item.socket}"
     if "stock" in own:
         given["stock"] = item.stock or options.stock
     if readout.sized is False:

@@ -185,7 +185,7 @@ def _parts(item: Item, options: SetOptions, remarks: list[tuple[str, Remark]]) -
     parts = []
     for number, outline in enumerate(outlines, 1):
         line, width, height = sys.intern(outline.socket_line), outline.width_mm, outline.height_mm
-        part = SetPart(item, number, len(outlines), line, width, height, 0.0)
+        part = SetPart(item, number, len(outlines), line, width, height, 0.0, sys.intern(outline.size))
         lines = wrap(caption_of(part, outline), width, NOTE_PT)
         parts.append(part._replace(words_mm=line_pitch_mm(NOTE_PT) * len(lines) + CAPTION_GAP_MM))
     if options.tags:

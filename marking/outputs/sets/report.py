@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from .pages import set_document
+from .pages import front_pages
 from .pieces import spec_of
 from .plan import SetPlan, SetsPlan, lying_mm
 
@@ -19,7 +19,7 @@ def data(plan: SetsPlan, files: Sequence[str] | Mapping[str, Sequence[str]] = ()
 
 def set_data(plan: SetPlan, files: Sequence[str] = ()) -> dict[str, Any]:
     """Return one set as JSON-ready data: every piece with its page and place."""
-    front_pages = len(set_document(plan).pages) - len(plan.papers) if plan.parts else 0
+    front = front_pages(plan) if plan.parts else 0
     pieces = []
     for spot in plan.spots:
         part = plan.parts[spot.part]
@@ -31,8 +31,10 @@ def set_data(plan: SetPlan, files: Sequence[str] = ()) -> dict[str, Any]:
                 "kind": part.item.kind if part.number else "tag",
                 "spec": part.item.spec,
                 "read_as": spec_of(part.item).read_as,
+                "row": part.item.row,
                 "socket": part.socket_line,
-                "page": front_pages + spot.page + 1,
+                "size": part.size,
+                "page": front + spot.page + 1,
                 "place": spot.place,
                 "x_mm": spot.x,
                 "y_mm": spot.y,
@@ -44,7 +46,7 @@ def set_data(plan: SetPlan, files: Sequence[str] = ()) -> dict[str, Any]:
     return {
         "format": 2,
         "pieces": pieces,
-        "pages": front_pages + len(plan.papers),
+        "pages": front + len(plan.papers),
         "area_use": plan.area_use,
         "warnings": [*map(str, plan.warnings)],
         "faults": [fault.text for fault in plan.faults],

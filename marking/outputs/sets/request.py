@@ -26,6 +26,7 @@ class SetOptions:
     stock: Given | None = None
     printer: str | None = None
     tags: bool = False
+    index: bool = True
 
 
 class SetRequest(NamedTuple):
@@ -46,6 +47,7 @@ def read(
     points: str | None = None,
     drive: str | None = None,
     tags: bool = False,
+    no_index: bool = False,
     split_by: str | None = None,
     unit: str = "",
     title: str = "",
@@ -75,5 +77,5 @@ def read(
         raise LayoutError(
             "the list holds no rows", "at least one row below the header", "check the file", str(list_file)
         )
-    options = SetOptions(sheet, title, stock, printer, tags)
+    options = SetOptions(sheet, title, stock, printer, tags, not no_index)
     return SetRequest(tuple(listing.items), options, split_by, faults, remarks)

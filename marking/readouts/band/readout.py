@@ -11,6 +11,7 @@ from typing import Any
 from ...drawing.primitives import Drawing
 from ...figures.strip import lettered
 from ...figures.strip_layout import FULL_HEIGHT_MM, TAB_MM
+from ...quantities.shown import shown_length
 from ...remarks import Remark, Template
 from .. import Outline, Unproved
 from .error import sufficient_od_mm
@@ -31,7 +32,10 @@ def pieces(plan: Any) -> Iterator[Outline]:
             lettered(band, cuts, smallest=True)  # refuses one whose labels find no room, before anything is drawn
         for number, (begin, end) in enumerate(pairwise([0.0, *cuts, band.length_mm])):
             size = end - begin + TAB_MM, band.height_mm
-            yield Outline(band.spec_line, band.socket_line, *size, partial(_draw_piece, band, cuts, number))
+            yield Outline(
+                band.spec_line, band.socket_line, *size, partial(_draw_piece, band, cuts, number),
+                size=shown_length(band.length_mm, band.unit), lengths_mm=(band.length_mm, band.length_mm),
+            )  # fmt: skip
 
 
 def _draw_piece(band: BandLayout, cuts: tuple[float, ...], number: int) -> Drawing:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Any
 
+from ...quantities.shown import shown_length
 from ...remarks import Remark, Template
 from ...sheets.paper import SIZES, Paper
 from .. import Outline, Unproved
@@ -33,7 +34,9 @@ def pieces(plan: DiscPlan) -> Iterator[Outline]:
     job = plan.job
     for disc in plan.discs:
         size = draw_disc(disc)[:2]
-        yield Outline(job.spec.read_as, f"{job.drive.inch} in drive disc", *size, partial(draw_disc, disc))
+        across = f"Ø {shown_length(disc.diameter_mm, disc.unit)}"
+        words = job.spec.read_as, f"{job.drive.inch} in drive disc"
+        yield Outline(*words, *size, partial(draw_disc, disc), "", across, (disc.diameter_mm,) * 2)
 
 
 def remedy(unproved: Unproved) -> Remark | None:

@@ -25,7 +25,7 @@ def pieces(plan: MatPlan) -> Iterator[Outline]:
     """Yield the mat."""
     job = plan.job
     width, height, _ = draw_mat(plan.layout)
-    yield Outline(job.spec.read_as, job.socket_line, width, height, partial(draw_mat, plan.layout))
+    yield Outline(job.spec.read_as, job.socket_line, width, height, partial(draw_mat, plan.layout), size=job.ods_text)
 
 
 def remedy(unproved: Unproved) -> Remark | None:

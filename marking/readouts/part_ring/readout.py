@@ -7,6 +7,7 @@ from functools import partial
 from typing import Any
 
 from ...errors import LayoutError
+from ...quantities.shown import shown_length
 from ...remarks import Remark, Template
 from .. import Outline, Unproved
 from .error import ring_budget
@@ -27,7 +28,9 @@ def pieces(plan: Any) -> Iterator[Outline]:
     for ring in rings:
         left, bottom, right, top = ring.box
         size = right - left, top - bottom
-        yield Outline(plan.job.spec.read_as, plan.job.socket.printed(), *size, partial(draw_ring, ring))
+        bore = f"bore {shown_length(ring.bore_mm, ring.unit)}"
+        words = plan.job.spec.read_as, plan.job.socket.printed()
+        yield Outline(*words, *size, partial(draw_ring, ring), "", bore, (ring.bore_mm,) * 2)
 
 
 def remedy(unproved: Unproved) -> Remark | None:

@@ -7,6 +7,7 @@ from functools import partial
 from typing import Any
 
 from ...drawing.primitives import Drawing
+from ...quantities.angles import closed_length_mm
 from ...quantities.shown import shown_lengths
 from ...remarks import Remark
 from .. import Outline, Unproved
@@ -22,7 +23,12 @@ def pieces(plan: Any) -> Iterator[Outline]:
     line = f"{socket.points}-point · {socket.drive.inch} in drive · OD {ods} · {len(strips)} bands"
     for strip in strips:
         size = trim_width_mm(strip), strip.height_mm
-        yield Outline(strip.spec_line, strip.socket_line, *size, partial(_draw, strip), line if len(strips) > 1 else "")
+        ods_mm = strip.low_od_mm, strip.high_od_mm
+        low, high = (closed_length_mm(od_mm, strip.stock_mm) for od_mm in ods_mm)
+        yield Outline(
+            strip.spec_line, strip.socket_line, *size, partial(_draw, strip), line if len(strips) > 1 else "",
+            f"OD {shown_lengths(*ods_mm, strip.unit)}", (low, high),
+        )  # fmt: skip
 
 
 def _draw(strip: TrimBandLayout) -> Drawing:

@@ -1,0 +1,90 @@
+"""Finds a piece of a set by what somebody who holds one can say of it: its length, its turn, its words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from ...errors import RangeError
+from ...quantities.parse import parse_length
+from ...quantities.scanner import ANY_CASE
+from .pages import front_pages, places_of
+from .pieces import SetPart, planned, spec_of
+from .plan import SetPlan, SetsPlan
+
+NEAR_MM, NEAR = 1.0, 0.015
+"""How far a measured length may be off: as much as a ruler beside a curled band, or paper that prints 1.5 % off."""
+
+MAX_QUERY = 200
+
+_LENGTH = re.compile(r"[Øø⌀]?\d[\d.,]*(?:[ -]\d+/\d+|/\d+)?\s?(?:mm|cm|in\b|\"|″)", ANY_CASE)
+
+_TURN = re.compile(r"(\d+(?:[.,]\d+)?)(?:°|deg)?", ANY_CASE)
+
+
+class Found(NamedTuple):
+    """A piece that answers, how far its length is off in mm, and the words about it."""
+
+    part: SetPart
+    off_mm: float
+    words: str
+
+
+def find(sets: SetsPlan, query: str) -> list[Found]:
+    """Return the pieces that a text such as "88 mm 90 S19" is said of, those of the nearest length first.
+
+    A number with a unit is a measured closed length or diameter, one without a turn in degrees or a word; every other
+    word stands somewhere in id, socket, title, spec or kind. Raises RangeError for a text without any, and
+    TextInputError for a length that cannot be read.
+    """
+    if not query.strip() or len(query) > MAX_QUERY:
+        raise RangeError("nothing is looked for", f"words of at most {MAX_QUERY} characters, such as 88 mm 90")
+    lengths = [parse_length(found.replace("⌀", "Ø").lstrip("Øø")).mm for found in _LENGTH.findall(query)]
+    words = _LENGTH.sub(" ", query).split()
+    return sorted(_found(sets, lengths, words), key=lambda found: found.off_mm)
+
+
+def _found(sets: SetsPlan, lengths: Sequence[float], words: Sequence[str]) -> Iterator[Found]:
+    for key, plan in sets.plans.items():
+        answers = dict(_answers(plan, lengths, words))
+        if not answers:
+            continue
+        front, places = front_pages(plan), places_of(plan)
+        for number, off in answers.items():
+            part = plan.parts[number]
+            where = "; ".join(f"page {front + page} {place}" for page, place in places[number])
+            title = [part.item.title] if part.item.title else []
+            spec = spec_of(part.item)
+            read_as = spec.read_as if spec.clockwise else f"{spec.read_as}, LEFT-HAND"
+            socket = [part.item.socket, part.socket_line] if part.item.socket else [part.socket_line]
+            said = " · ".join([*title, read_as, *socket, part.size, f"{key} {where}".strip()])
+            yield Found(part, off, f"{part.name}: {said}")
+
+
+def _answers(plan: SetPlan, lengths: Sequence[float], words: Sequence[str]) -> Iterator[tuple[int, float]]:
+    """The first part of every piece that answers, and how far its length is off."""
+    seen = set()
+    for number, part in enumerate(plan.parts):
+        key = part.item.id, part.number
+        if not part.number or key in seen:
+            continue
+        seen.add(key)
+        if not all(_says(part, word) for word in words):
+            continue
+        low, high = planned(part.item, plan.options)[0][part.number - 1].lengths_mm if lengths else (0.0, 0.0)
+        offs = [max(low - mm, mm - high, 0.0) for mm in lengths]
+        if all(high > 0.0 and off <= max(NEAR_MM, NEAR * high) for off in offs):
+            yield number, max(offs, default=0.0)
+
+
+def _says(part: SetPart, word: str) -> bool:
+    item, spec = part.item, spec_of(part.item)
+    turn = _TURN.fullmatch(word)
+    if turn and any(abs(stage.turn_deg - float(turn[1].replace(",", "."))) < 1e-6 for stage in spec.stages):
+        return True
+    hand = "" if spec.clockwise else "left-hand"
+    said = " ".join((item.id, item.socket, item.title, item.kind, part.socket_line, hand)).casefold()
+    if turn and turn[1] != word:
+        return False
+    return word.casefold() in (said.split() if turn else said)
