@@ -364,7 +364,7 @@ def shown(text: str, width: int = 60) -> str:
     return pointed_out(text[: width + 2], 0, width).split("\n")[0][2:]
 
 
-def some(values: Iterable[object]) -> str:
+def some(values: Iterable[object], most: int = _NAMED) -> str:
     """Return the first few values, and how many more there are."""
     texts = [str(value) for value in values]
-    return ", ".join(texts[:_NAMED]) + (f" and {len(texts) - _NAMED} more" if len(texts) > _NAMED else "")
+    return ", ".join(texts[:most]) + (f" and {len(texts) - most} more" if len(texts) > most else "")

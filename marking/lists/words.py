@@ -11,6 +11,9 @@ GUESSED_ENCODING = Template(
     "{file}: no UTF-8, so its encoding was guessed: Windows-1252; look whether letters are right, first in {first}; "
     "if not, save the list as CSV in UTF-8",
 )
+CHANGED = Template("changed", "changed since {file}, take their old pieces out: {ids}")
+GONE = Template("gone", "no longer in the list since {file}, take their pieces out: {ids}")
+NEW = Template("new", "new since {file}: {ids}")
 NO_UNITS = Template(
     "no-units",
     "{count} cells without a unit, in rows {rows}; expected mm, cm, m or in; write the unit into the heading, "

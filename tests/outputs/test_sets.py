@@ -66,24 +66,6 @@ def test_a_list_becomes_packed_pages_with_an_index(run: Run, files: Path) -> Non
         assert f"{piece['name']} ·" in words, "the caption of the piece, which the index has not"
 
 
-def named_in_index(name: str, page: int, place: str, index: list[str]) -> bool:
-    """Tell whether a row of the printed index begins with a name and ends with its page and place."""
-    row = re.compile(rf"{re.escape(name)} (?:\S+ ){{2,30}}?{page} {place}\b")
-    return any(name in text and row.search(text) for text in index)
-
-
-def test_every_id_in_the_index_stands_on_the_page_that_it_names(files: Path) -> None:
-    plan = the_set(
-        None, turns="30°, 45°, 60°, 90° +10/-0, 120° ±5", sockets=str(files / "sockets.csv")
-    )  # fmt: skip
-    document = set_document(plan)
-    texts = page_texts(document)
-    front = len(document.pages) - len(plan.papers)
-    for spot in plan.spots:
-        assert plan.parts[spot.part].name in texts[front + spot.page]
-        assert named_in_index(plan.parts[spot.part].name, front + spot.page + 1, spot.place, texts[:front])
-
-
 def test_no_text_touches_anything_on_any_page(files: Path) -> None:
     plan = the_set(str(files / "list.csv"), sockets=str(files / "sockets.csv"), tags=True)
     document = set_document(plan)
@@ -240,9 +222,6 @@ def test_a_tag_of_several_trim_bands_says_all_that_they_serve_and_how_many_they_
     (tag,) = drawn_groups(document, "tag")
     words = " ".join(text.text or "" for text in tag.iter("{http://www.w3.org/2000/svg}text"))
     assert "OD 9–33 mm · 3 bands" in words
-    front = len(document.pages) - len(plan.papers)
-    index = " ".join(page_texts(document)[:front])
-    assert "OD 9–33 mm · 3 bands" in index, "and its row in the index"
 
 
 def test_bands_too_long_for_an_upright_page_lie_along_it_and_longer_ones_on_wide_pages() -> None:
@@ -303,24 +282,6 @@ def test_a_set_goes_to_stdout(run: Run, files: Path) -> None:
     assert done.stdout.startswith("%PDF")
     assert run("set", "list.csv", "--sockets", "sockets.csv", "-o", "x.svg").returncode == 0
     assert list(files.glob("x-*.svg"))
-
-
-@pytest.mark.long
-def test_a_register_of_300_sockets_times_8_turns_is_found_again(tmp_path: Path) -> None:
-    """2,400 bands: every id of the index stands on the page that the index names, and each piece once."""
-    rows = [f"S{k:03d};{(6, 12)[k % 2]};1/2;;{20 + k / 12:.2f} mm" for k in range(300)]
-    (tmp_path / "sockets.csv").write_text("\n".join(["id;points;drive;opening;od", *rows]), "utf-8")
-    turns = "30°, 45°, 60°, 75° ±8, 90° +10/-0, 120° ±5, 135° ±10, 180° ±10"
-    plan = the_set(None, turns=turns, sockets=str(tmp_path / "sockets.csv"))
-    assert len(plan.parts) == 2400
-    assert plan.area_use > 0.6, "bands of 73 to 152 mm leave rests beside them"
-    document = set_document(plan)
-    texts = page_texts(document)
-    front = len(document.pages) - len(plan.papers)
-    for spot in plan.spots:
-        name = plan.parts[spot.part].name
-        assert f"{name} ·" in texts[front + spot.page]
-        assert named_in_index(name, front + spot.page + 1, spot.place, texts[:front])
 
 
 @pytest.mark.parametrize(("more", "codes"), [

@@ -27,6 +27,15 @@ Units stand in the cells (27.8 mm) or in the heading (OD [mm]).""",
         Field(
             "split_by", "choice", "Write a file for each: NAME-…, one an id, say.", choices=("id", "turn", "socket")
         ),
+        Field("only", "text", "Print only these ids of the list.", metavar="ID,ID"),
+        Field("socket", "text", "Print only what is for these sockets of the register.", metavar="ID,ID"),
+        Field(
+            "since", "file", "Print only what is new or changed since this older list (with --turns, older register).",
+            metavar="FILE",
+        ),
+        Field(
+            "since_sockets", "file", "The register of that older list, if it was another one.", metavar="FILE",
+        ),
         Field("unit", "choice", "Unit of lengths without one in LIST and register.", choices=("mm", "cm", "in")),
         TITLE._replace(help="Title of the pages."),
         STOCK,

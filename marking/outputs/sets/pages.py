@@ -19,7 +19,7 @@ from ...quantities.parse import parse_length
 from ...sheets.blocks import captioned, paragraph
 from ...sheets.furniture import finished_page
 from ...sheets.paper import Paper
-from .index import IndexRow, PlacedId, draw_index_page, page_map, plan_index
+from .index import INDEX_PT, IndexRow, PlacedId, draw_index_page, page_map, plan_index
 from .pieces import SetPart, planned, spec_of
 from .plan import (
     CAPTION_GAP_MM,
@@ -69,9 +69,13 @@ class SetPages(LazyPages):
         self._by_page: list[list[SetSpot]] = [[] for _ in plan.papers]
         for spot in plan.spots:
             self._by_page[spot.page].append(spot)
-        indexed = plan.options.index and len({(part.item.id, part.number) for part in plan.parts}) > 1
+        several = len({(part.item.id, part.number) for part in plan.parts}) > 1 or plan.notes
+        indexed = plan.options.index and several
         self._rows = _index_rows(plan) if indexed else []
-        sizes = [_map_size(paper, plan.options.title) for paper in plan.papers] if indexed else []
+        width = plan.options.paper.content_width_mm
+        self._notes = [paragraph(str(note), width, INDEX_PT) for note in plan.notes]
+        sizes = [(note.width_mm, note.height_mm) for note in self._notes]
+        sizes += [_map_size(paper, plan.options.title) for paper in plan.papers] if indexed else []
         self._index = plan_index(plan.options.paper, plan.header, self._rows, sizes)
         self.front = self._index.pages if indexed else 0
         super().__init__(self.front + len(plan.papers), self._make_page)
@@ -88,7 +92,8 @@ class SetPages(LazyPages):
         front = self.front
         rows = [self._rows[k] for k in self._index.rows[number]]
         rows = [row._replace(places=tuple((front + page, where) for page, where in row.places)) for row in rows]
-        maps = [self._map(k, front) for k in self._index.maps[number]]
+        before = len(self._notes)
+        maps = [self._notes[k] if k < before else self._map(k - before, front) for k in self._index.maps[number]]
         paper, header = self._plan.options.paper, self._plan.header
         return draw_index_page(self._index, number, paper, header, rows, maps, len(self), self._command)
 

@@ -57,7 +57,7 @@ class SetPlan(NamedTuple):
     """A whole set as numbers: parts, where they lie, and what to say. `papers` holds a paper for every page.
 
     `area_use` is the share of the paper that pieces cover, the last page counted down to its lowest piece.
-    `remarks` are warnings, each with the id that it is about, "" for the whole list.
+    `remarks` are warnings, each with the id that it is about, "" for the whole list; `notes` stand in the index.
     """
 
     options: SetOptions
@@ -67,6 +67,7 @@ class SetPlan(NamedTuple):
     area_use: float
     remarks: tuple[tuple[str, Remark], ...]
     faults: tuple[Fault, ...]
+    notes: tuple[Remark, ...] = ()
 
     @property
     def warnings(self) -> tuple[Remark, ...]:
@@ -130,7 +131,7 @@ def plan(request: SetRequest) -> SetsPlan:
     faults = (*request.faults, *(fault for one in planned.values() for fault in one.faults))
     first, *_ = plans
     remarks = (*(("", remark) for remark in request.remarks), *plans[first].remarks)
-    return SetsPlan(plans | {first: plans[first]._replace(remarks=remarks, faults=faults)})
+    return SetsPlan(plans | {first: plans[first]._replace(remarks=remarks, faults=faults, notes=request.notes)})
 
 
 def _has_torque(plan: SetPlan) -> bool:

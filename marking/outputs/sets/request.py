@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import NamedTuple
 
 from ...errors import LayoutError, RangeError
+from ...lists.chosen import changes, chosen
 from ...lists.items import Fault, Item
 from ...lists.read import read_list, read_register, turn_items
-from ...lists.table_file import HeldFile
+from ...lists.table_file import HeldFile, shown, some
+from ...lists.words import CHANGED, GONE, NEW
 from ...printers.setup import read_sheet
 from ...quantities.units import Given
 from ...remarks import Remark
 from ...sheets.paper import Paper
+
+NAMED_IDS = 60
+"""Ids that a note on what became of an older list names (our choice: some ten lines)."""
 
 DEFAULT_TITLE = "Set of marking bands"
 
@@ -30,13 +37,17 @@ class SetOptions:
 
 
 class SetRequest(NamedTuple):
-    """The good rows of a list with all faults and remarks about the others, and by what they are split into files."""
+    """The good rows of a list with all faults and remarks about the others, and by what they are split into files.
+
+    `notes` are remarks that stand in the printed index as well: what became of an older list.
+    """
 
     items: tuple[Item, ...]
     options: SetOptions
     split_by: str | None
     faults: tuple[Fault, ...]
     remarks: tuple[Remark, ...]
+    notes: tuple[Remark, ...] = ()
 
 
 def read(
@@ -49,6 +60,10 @@ def read(
     tags: bool = False,
     no_index: bool = False,
     split_by: str | None = None,
+    only: str | None = None,
+    socket: str | None = None,
+    since: str | HeldFile | None = None,
+    since_sockets: str | HeldFile | None = None,
     unit: str = "",
     title: str = "",
     paper: str = "a4",
@@ -58,8 +73,10 @@ def read(
 ) -> SetRequest:
     """Return the set of a list file, or of `turns` on every socket of the register `sockets`.
 
-    `split_by` is "id", "turn" or "socket". Raises a MarkingError for files that cannot be read, and LayoutError for a
-    list without rows; faults of rows are kept in the request.
+    `split_by` is "id", "turn" or "socket". `only` names ids, `socket` sockets; `since` is an older list, or with turns
+    an older register, of which only what is new or changed is printed, and `since_sockets` its register. Raises a
+    MarkingError for files that cannot be read, and LayoutError for a list without rows or without news; faults of rows
+    are kept in the request.
     """
     if (list_file is None) == (turns is None):
         raise RangeError(
@@ -77,5 +94,28 @@ def read(
         raise LayoutError(
             "the list holds no rows", "at least one row below the header", "check the file", str(list_file)
         )
+    items = listing.items
+    for field, text in (("socket", socket), ("only", only)):
+        if text is not None:
+            items = tuple(chosen(items, text, field))
+    notes: tuple[Remark, ...] = ()
+    if since is not None:
+        old = read_register(since_sockets, unit) if since_sockets is not None else register
+        before = turn_items(turns, read_register(since, unit)) if turns else read_list(since, old, unit)
+        items, notes = _newer(items, before.items, since)
     options = SetOptions(sheet, title, stock, printer, tags, not no_index)
-    return SetRequest(tuple(listing.items), options, split_by, faults, remarks)
+    return SetRequest(items, options, split_by, faults, (*remarks, *notes), notes)
+
+
+def _newer(items: Sequence[Item], before: Sequence[Item], since: str | HeldFile) -> tuple[tuple[Item, ...], tuple[Remark, ...]]:
+    """The items that are new or changed, and what to say of all that became of the older ones."""
+    found = changes(items, before)
+    wanted = {*found.new, *found.changed}
+    named = ((NEW, found.new), (CHANGED, found.changed), (GONE, found.gone))
+    notes = tuple(
+        template(file=shown(Path(str(since)).name, 300), ids=some(ids, NAMED_IDS)) for template, ids in named if ids
+    )
+    if not wanted:
+        gone = f"; {notes[0]}" if notes else ""
+        raise LayoutError(f"nothing is new or changed since {shown(str(since), 300)}{gone}", "", "nothing to print", str(since))
+    return tuple(item for item in items if item.id in wanted), notes
