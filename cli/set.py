@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from marking.outputs import Output
-    from marking.outputs.sets.plan import SetPlan, SetsPlan
+    from marking.outputs.sets.plan import SetsPlan
 
 
 def set_command(output: Output) -> click.Command:
@@ -69,11 +69,11 @@ def _run(
         if find is not None:
             return _say_found(sets, find, as_json)
         if dry_run or output is None:
-            return _say_use(sets.plans)
+            return echo_json(made.data(sets)) if as_json else _say_use(sets)
         command = made.command(list_file, **given)
         if sets.faults:  # the list as it is prints again only so
             command = command.replace(" set", " set --skip-bad", 1)
-        with _progress(sum(len(plan.papers) for plan in sets.plans.values())) as drawn:
+        with _progress(sum(plan.pages for plan in sets.plans.values())) as drawn:
             if output == STDOUT:
                 deliver(set_document(sets.plans[""], values["jobs"], drawn, command), output)
                 return
@@ -118,11 +118,9 @@ def _rows(sets: SetsPlan) -> str:
 
 def _pages(sets: SetsPlan) -> str:
     """How many pages there are in all, and of which paper."""
-    from marking.outputs.sets.pages import set_document
-
     papers = (plan.options.paper for plan in sets.plans.values())
     return on_paper(
-        sum(len(set_document(plan).pages) for plan in sets.plans.values()),
+        sum(plan.pages for plan in sets.plans.values()),
         ((paper.width_mm * paper.stretch_x, paper.height_mm * paper.stretch_y) for paper in papers),
     )
 
@@ -143,11 +141,15 @@ def _report_faults(sets: SetsPlan, skip: bool) -> None:
         raise click.exceptions.Exit(1)
 
 
-def _say_use(plans: dict[str, SetPlan]) -> None:
-    for key, plan in plans.items():
-        name = f"{key}: " if key else ""
-        pieces, pages = counted(len(plan.parts), "piece"), counted(len(plan.papers), "page")
-        click.echo(f"{name}{pieces} on {pages}, {plan.area_use:.0%} of the area used")
+def _say_use(sets: SetsPlan) -> None:
+    """Say of every file how many pieces and pages it holds, and of several together."""
+    for key, plan in sets.plans.items():
+        name = f"{key}: " if key else _rows(sets)
+        pieces, pages = counted(len(plan.parts), "piece"), counted(plan.pages, "page")
+        index = f", {plan.front.pages} of them index" if plan.front.pages else ""
+        click.echo(f"{name}{pieces} on {pages}{index}, {plan.area_use:.0%} of the area used")
+    if len(sets.plans) > 1:
+        click.echo(f"{len(sets.plans)} files: {_rows(sets)}{_pages(sets)}")
 
 
 @contextmanager

@@ -72,7 +72,7 @@ def test_of_a_list_with_faults_the_good_rows_are_counted(run: Run, tmp_path: Pat
         "wrote x.pdf: 2 of 4 rows, 2 pages, A4."
     )
     (tmp_path / "list.csv").write_text("\n".join(rows[:2]), "utf-8")
-    assert run("set", "list.csv", "-o", "y.pdf", "--skip-bad").stdout == f"wrote y.pdf: 2 pages, A4. {MEASURE}"
+    assert run("set", "list.csv", "-o", "y.pdf", "--skip-bad").stdout == f"wrote y.pdf: 1 page, A4. {MEASURE}"
 
 
 def on_terminal(columns: int, *arguments: str) -> list[str]:

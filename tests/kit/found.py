@@ -11,7 +11,7 @@ import pypdfium2
 
 from kit.sets import the_set
 from marking.files.pdf import PT_PER_MM, pdf_bytes
-from marking.outputs.sets.pages import front_pages, set_document
+from marking.outputs.sets.pages import set_document
 from marking.outputs.sets.plan import SetPlan, lying_mm
 
 TURNS = "30°, 45°, 60°, 75° ±8, 90°, 90° +10/-0, 100°, 120° ±5, 135° ±10, 180° ±10"
@@ -51,7 +51,7 @@ def within(page: Any, texts: Any, plan: SetPlan, number: int) -> str:
 def check_found(plan: SetPlan) -> None:
     """Every piece stands where the finished index says, and says within its cut which it is and for which socket."""
     pdf = pypdfium2.PdfDocument(pdf_bytes(set_document(plan)))
-    front = front_pages(plan)
+    front = plan.front.pages
     texts = [page.get_textpage() for page in pdf]
     index = read_index([text.get_text_bounded() for text in texts[:front]], [part.item.id for part in plan.parts])
     assert len(index) == len(plan.parts)

@@ -19,9 +19,11 @@ from kit.collisions import check
 from kit.commands import Run
 from kit.measure import Stroke, a_document, drawn_groups, groups, of_role, only, placed_texts, strokes, svg_root
 from kit.sets import a_set, an_item, the_set
+from marking import OUTPUTS
 from marking.drawing.primitives import Document, Text, primitives
-from marking.errors import LayoutError
+from marking.errors import LayoutError, OutputError
 from marking.files.pdf import pdf_bytes
+from marking.outputs.sets.files import write_sets
 from marking.outputs.sets.index import draw_tag
 from marking.outputs.sets.pages import set_document
 from marking.outputs.sets.pieces import planned
@@ -152,15 +154,39 @@ def test_a_dry_run_says_how_many_pages_and_writes_nothing(run: Run, files: Path)
     assert done.returncode == 0
     assert run("set", "list.csv", "--sockets", "sockets.csv", "--dry-run").stdout == done.stdout
     assert run("set", "list.csv", "--sockets", "sockets.csv").returncode == 2, "without a file to write"
-    assert re.search(r"\d+ pieces on \d+ pages?, \d+% of the area used", done.stdout)
+    said = re.fullmatch(r"7 pieces on (\d+) pages, 1 of them index, \d+% of the area used\n", done.stdout)
+    assert said
+    data = json.loads(run("set", "list.csv", "--sockets", "sockets.csv", "--dry-run", "--json").stdout)
+    assert (data["pages"], data["index_pages"], data["files"]) == (int(said[1]), 1, [])
+    split = run("set", "list.csv", "--sockets", "sockets.csv", "--dry-run", "--split-by", "id").stdout.splitlines()
+    assert (split[0].split(",")[0], split[-1]) == ("A-1: 2 pieces on 1 page", "5 files: 5 pages, A4")
     assert not (files / "set.pdf").exists()
 
 
 @pytest.mark.parametrize(("by", "count"), [("id", 5), ("turn", 4), ("socket", 3)])
 def test_a_set_is_split_into_files(run: Run, files: Path, by: str, count: int) -> None:
-    done = run("set", "list.csv", "--sockets", "sockets.csv", "-o", "set.pdf", "--split-by", by)
+    done = run("set", "list.csv", "--sockets", "sockets.csv", "-o", "a/split/set.pdf", "--split-by", by)
     assert done.returncode == 0, done.stderr
-    assert len(list(files.glob("set-*.pdf"))) == count
+    names = sorted(path.name for path in files.glob("a/split/set-*.pdf"))
+    assert len(names) == count
+    if by == "turn":
+        assert names == ["set-120pm15.pdf", "set-45pm10.pdf", "set-90p10m0.pdf", "set-90p30m0.pdf"]
+
+
+def test_a_folder_that_was_made_goes_again_when_nothing_could_be_written(
+    files: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OutputError("no room")
+
+    plan = OUTPUTS["set"].plan(OUTPUTS["set"].read(turns="90° ±5", points="6", drive="1/2", split_by="turn"))
+    monkeypatch.setattr("marking.outputs.sets.files.write_whole", full)
+    with pytest.raises(OutputError):
+        write_sets(plan, str(files / "a" / "b" / "set.pdf"))
+    assert not (files / "a").exists()
+    (files / "a").write_text("a file")
+    with pytest.raises(OutputError, match="cannot make the folder"):
+        write_sets(plan, str(files / "a" / "b" / "set.pdf"))
 
 
 def test_ids_that_make_like_file_names_still_get_a_file_each(run: Run, tmp_path: Path) -> None:
@@ -192,7 +218,8 @@ def test_a_bar_shows_on_a_terminal_how_far_the_drawing_is(files: Path) -> None:
     os.close(master)
     assert done.stdout.decode().startswith("wrote set.pdf")
     plan = the_set(str(files / "list.csv"), sockets=str(files / "sockets.csv"))
-    assert f"{len(plan.papers)}/{len(plan.papers)}" in shown.decode(), "the bar reaches its end"
+    assert plan.pages == len(plan.papers) + 1
+    assert f"{plan.pages}/{plan.pages}" in shown.decode(), "the bar reaches its end, the index counted"
 
 
 def test_turns_for_stock_become_trim_bands(run: Run, tmp_path: Path) -> None:

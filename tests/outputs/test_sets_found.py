@@ -14,7 +14,7 @@ from kit.found import PLACE, check_found, read_index, register
 from kit.sets import a_set, an_item, the_set
 from marking.files.pdf import pdf_bytes
 from marking.outputs.sets.find import find
-from marking.outputs.sets.pages import front_pages, set_document
+from marking.outputs.sets.pages import set_document
 from marking.outputs.sets.plan import SetsPlan
 
 
@@ -48,11 +48,11 @@ def test_copies_of_a_piece_share_a_row_with_all_their_places() -> None:
 
 
 def test_there_is_no_index_of_a_single_piece_nor_where_none_is_wanted() -> None:
-    assert front_pages(a_set([an_item(copies=3)])) == 0
+    assert a_set([an_item(copies=3)]).front.pages == 0
     two = [an_item(), an_item(id="Y", row=3)]
-    assert front_pages(a_set(two)) == 1
+    assert a_set(two).front.pages == 1
     plan = a_set(two, index=False)
-    assert front_pages(plan) == 0
+    assert plan.front.pages == 0
     assert len(set_document(plan).pages) == len(plan.papers)
 
 

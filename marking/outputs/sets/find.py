@@ -9,7 +9,7 @@ from typing import NamedTuple
 from ...errors import RangeError
 from ...quantities.parse import parse_length
 from ...quantities.scanner import ANY_CASE
-from .pages import front_pages, places_of
+from .front import places_of
 from .pieces import SetPart, planned, spec_of
 from .plan import SetPlan, SetsPlan
 
@@ -50,7 +50,7 @@ def _found(sets: SetsPlan, lengths: Sequence[float], words: Sequence[str]) -> It
         answers = dict(_answers(plan, lengths, words))
         if not answers:
             continue
-        front, places = front_pages(plan), places_of(plan)
+        front, places = plan.front.pages, places_of(plan.parts, plan.spots, len(plan.papers))
         for number, off in answers.items():
             part = plan.parts[number]
             where = "; ".join(f"page {front + page} {place}" for page, place in places[number])

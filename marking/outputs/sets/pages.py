@@ -14,30 +14,25 @@ from ...drawing.fonts import NOTE_PT
 from ...drawing.primitives import Document, Drawing, Group, LazyPages, Page, Placed, Worked
 from ...drawing.transform import turned
 from ...errors import OutputError
-from ...lists.items import Item
-from ...quantities.parse import parse_length
 from ...sheets.blocks import captioned, paragraph
 from ...sheets.furniture import finished_page
 from ...sheets.paper import Paper
-from .index import INDEX_PT, IndexRow, PlacedId, draw_index_page, page_map, plan_index
-from .pieces import SetPart, planned, spec_of
+from .front import MAP_SCALE, piece_area
+from .index import PlacedId, draw_index_page, page_map
+from .pieces import SetPart, SetSpot, planned
 from .plan import (
     CAPTION_GAP_MM,
     SetPlan,
-    SetSpot,
     caption_of,
     end_with_parent,
     lying_mm,
     nothing_left,
-    piece_area,
     tag_of,
 )
 from .request import SetOptions
 
 PARALLEL_FROM = 16
 """Fewest pages for which more processes are worth starting (our choice: starting them costs some 0.3 s)."""
-
-MAP_SCALE = 0.16
 
 MOST_SHARED = 32
 """Shared drawings that are kept from page to page; a page adds its own."""
@@ -49,8 +44,8 @@ def set_document(
     """Return a set's pages: the index first, then the pieces, each page drawn only when it is written.
 
     `jobs` processes share the drawing when there are enough pages; the pages are the same for any number. `made` is
-    called with the number of pages of pieces done after each of them. `command` stands at the foot of every page.
-    Raises LayoutError for a set without parts.
+    called with the number of pages done after each of them. `command` stands at the foot of every page. Raises
+    LayoutError for a set without parts.
     """
     if not plan.parts:
         raise nothing_left()
@@ -69,16 +64,8 @@ class SetPages(LazyPages):
         self._by_page: list[list[SetSpot]] = [[] for _ in plan.papers]
         for spot in plan.spots:
             self._by_page[spot.page].append(spot)
-        several = len({(part.item.id, part.number) for part in plan.parts}) > 1 or plan.notes
-        indexed = plan.options.index and several
-        self._rows = _index_rows(plan) if indexed else []
-        width = plan.options.paper.content_width_mm
-        self._notes = [paragraph(str(note), width, INDEX_PT) for note in plan.notes]
-        sizes = [(note.width_mm, note.height_mm) for note in self._notes]
-        sizes += [_map_size(paper, plan.options.title) for paper in plan.papers] if indexed else []
-        self._index = plan_index(plan.options.paper, plan.header, self._rows, sizes)
-        self.front = self._index.pages if indexed else 0
-        super().__init__(self.front + len(plan.papers), self._make_page)
+        self.front = plan.front.pages
+        super().__init__(plan.pages, self._make_page)
 
     def _make_page(self, index: int) -> Page:
         if index < self.front:
@@ -89,13 +76,13 @@ class SetPages(LazyPages):
 
     def _index_page(self, number: int) -> Page:
         """A page of the index; behind its last rows stands a small map of every page of pieces."""
-        front = self.front
-        rows = [self._rows[k] for k in self._index.rows[number]]
-        rows = [row._replace(places=tuple((front + page, where) for page, where in row.places)) for row in rows]
-        before = len(self._notes)
-        maps = [self._notes[k] if k < before else self._map(k - before, front) for k in self._index.maps[number]]
+        front, (rows, notes, index) = self.front, self._plan.front
+        assert index is not None
+        own = [rows[k] for k in index.rows[number]]
+        own = [row._replace(places=tuple((front + page, where) for page, where in row.places)) for row in own]
+        maps = [notes[k] if k < len(notes) else self._map(k - len(notes), front) for k in index.maps[number]]
         paper, header = self._plan.options.paper, self._plan.header
-        return draw_index_page(self._index, number, paper, header, rows, maps, len(self), self._command)
+        return draw_index_page(index, number, paper, header, own, maps, len(self), self._command)
 
     def _map(self, number: int, front: int) -> Drawing:
         paper = self._plan.papers[number]
@@ -141,9 +128,9 @@ class SetPages(LazyPages):
         )  # fmt: skip
 
     def _counted(self, pages: Iterable[Worked]) -> Iterator[Worked]:
-        for number, page in enumerate(pages, 1 - self.front):
+        for number, page in enumerate(pages, 1):
             yield page
-            if self._made is not None and number > 0:
+            if self._made is not None:
                 self._made(number)
 
 
@@ -191,68 +178,3 @@ def _drawn(part: SetPart, options: SetOptions, lies_turned: bool) -> tuple[Drawi
     else:
         drawing, words = tag_of(part.item, part.socket_line), Drawing(part.width_mm, 0.0, Group("paragraph", ()))
     return (turned(drawing), turned(words)) if lies_turned else (drawing, words)
-
-
-def _map_size(paper: Paper, title: str) -> tuple[float, float]:
-    """Width and height in mm of a page's map with its caption."""
-    empty = page_map(paper.content_width_mm, piece_area(paper, title)[2], [], MAP_SCALE)
-    return captioned(empty, ["page 1"], 0.0)[:2]
-
-
-def front_pages(plan: SetPlan) -> int:
-    """Return how many pages stand before those of pieces."""
-    pages = set_document(plan).pages
-    assert isinstance(pages, SetPages)
-    return pages.front
-
-
-def places_of(plan: SetPlan) -> dict[int, tuple[tuple[int, str], ...]]:
-    """Return where every piece lies, by its first part: pages, counted from 1 among those of pieces, and places there.
-
-    Copies of an item are one piece; tags are none.
-    """
-    found: dict[tuple[str, int], dict[int, list[int]]] = {}  # of each piece: its numbers on each page
-    first: dict[tuple[str, int], int] = {}
-    places: list[list[str]] = [[] for _ in plan.papers]
-    for spot in plan.spots:
-        part = plan.parts[spot.part]
-        if part.number:
-            key = part.item.id, part.number
-            first[key] = min(spot.part, first.get(key, spot.part))
-            found.setdefault(key, {}).setdefault(spot.page, []).append(len(places[spot.page]))
-        places[spot.page].append(spot.place)
-    return {
-        first[key]: tuple((page + 1, _runs(numbers, places[page])) for page, numbers in pages.items())
-        for key, pages in sorted(found.items(), key=lambda entry: first[entry[0]])
-    }
-
-
-def _index_rows(plan: SetPlan) -> list[IndexRow]:
-    """A row for each piece with all its places, in the order of the list. Pages are those of pieces, from 1."""
-    rows = []
-    for number, pages in places_of(plan).items():
-        part = plan.parts[number]
-        spec = spec_of(part.item)
-        rows.append(IndexRow(part.name, spec.read_as, _socket(part.item), part.size, pages, not spec.clockwise))
-    return rows
-
-
-def _runs(numbers: Sequence[int], places: Sequence[str]) -> str:
-    """Places on a page, those that follow each other by the first and the last: "A1–A4, B2"."""
-    runs: list[list[int]] = []
-    for number in sorted(numbers):
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    return ", ".join(
-        ", ".join(places[n] for n in run) if len(run) < 3 else f"{places[run[0]]}–{places[run[-1]]}" for run in runs
-    )
-
-
-def _socket(item: Item) -> str:
-    """The socket in short: its id in the register, or "12-pt · 1/2 in · OD 27.8 mm"."""
-    points = [f"{item.points}-pt"] if item.points else []
-    od = [f"OD {parse_length(item.od, 'od').text}"] if item.od else []
-    around = [f"{parse_length(item.around, 'around').text} round"] if item.around else []
-    return item.socket or " · ".join([*points, f"{item.drive} in", *od, *around])

@@ -52,6 +52,20 @@ class SetPart(NamedTuple):
         return self.width_mm, self.height_mm + self.words_mm
 
 
+class SetSpot(NamedTuple):
+    """Where a part lies: `page` from 0 among the pages of pieces, the lower left corner, its place's name.
+
+    A `turned` part lies a quarter turn counterclockwise.
+    """
+
+    part: int
+    page: int
+    x: float
+    y: float
+    place: str
+    turned: bool
+
+
 def spec_of(item: Item) -> TighteningSpec:
     """Return the spec of an item."""
     return parse_spec(item.spec, item.thread, item.points, item.witness)

@@ -9,24 +9,24 @@ import signal
 import sys
 import threading
 from collections.abc import Iterable, Sequence
-from functools import lru_cache
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import NamedTuple
 
-from ...drawing.fonts import NOTE_PT, line_pitch_mm, printable, wrap
+from ...drawing.fonts import NOTE_PT, line_pitch_mm, wrap
 from ...drawing.primitives import Drawing
 from ...errors import LayoutError, MarkingError
 from ...lists.cells import message_of
 from ...lists.items import Fault, Item
 from ...readouts import Outline
 from ...remarks import Remark, Template
-from ...sheets.furniture import NOTE_RISE_MM, header_height_mm
 from ...sheets.paper import Paper
-from ...sheets.parts import MAX_TITLE
 from ...sheets.words import NO_SNUG
+from .front import Front, header_of, piece_area, plan_front
 from .index import draw_tag
 from .packing import Piece, pack
-from .pieces import SetPart, planned, spec_of
-from .request import DEFAULT_TITLE, SetOptions, SetRequest
+from .pieces import SetPart, SetSpot, planned, spec_of
+from .request import SetOptions, SetRequest
 from .split import split
 
 GAP_MM = 2.0
@@ -39,21 +39,8 @@ CAPTION_GAP_MM = 1.2
 """Space between a piece and the words below it."""
 
 
-class SetSpot(NamedTuple):
-    """Where a part lies: `page` from 0 among the pages of pieces, the lower left corner, its place's name.
-
-    A `turned` part lies a quarter turn counterclockwise.
-    """
-
-    part: int
-    page: int
-    x: float
-    y: float
-    place: str
-    turned: bool
-
-
-class SetPlan(NamedTuple):
+@dataclass(frozen=True)
+class SetPlan:
     """A whole set as numbers: parts, where they lie, and what to say. `papers` holds a paper for every page.
 
     `area_use` is the share of the paper that pieces cover, the last page counted down to its lowest piece.
@@ -77,7 +64,17 @@ class SetPlan(NamedTuple):
     @property
     def header(self) -> tuple[str, ...]:
         """The lines at the top of every page."""
-        return (printable(self.options.title, "title", MAX_TITLE) or DEFAULT_TITLE,)
+        return header_of(self.options)
+
+    @cached_property
+    def front(self) -> Front:
+        """What stands before the pages of pieces."""
+        return plan_front(self.parts, self.spots, self.papers, self.options, self.notes)
+
+    @property
+    def pages(self) -> int:
+        """The number of all pages."""
+        return self.front.pages + len(self.papers)
 
 
 def grouped(remarks: Iterable[tuple[str, Remark]]) -> tuple[Remark, ...]:
@@ -125,13 +122,13 @@ def plan(request: SetRequest) -> SetsPlan:
     by_key = split(request.items, request.split_by)
     planned = {key: plan_good(items, request.options) for key, items in by_key.items()}
     if not any(_has_torque(one) for one in planned.values()):
-        planned = {key: one._replace(remarks=_without_torque(one.remarks)) for key, one in planned.items()}
-    plans = {key: one._replace(faults=()) for key, one in planned.items() if one.parts}
+        planned = {key: replace(one, remarks=_without_torque(one.remarks)) for key, one in planned.items()}
+    plans = {key: replace(one, faults=()) for key, one in planned.items() if one.parts}
     plans = plans or {"": plan_good([], request.options)}
     faults = (*request.faults, *(fault for one in planned.values() for fault in one.faults))
     first, *_ = plans
     remarks = (*(("", remark) for remark in request.remarks), *plans[first].remarks)
-    return SetsPlan(plans | {first: plans[first]._replace(remarks=remarks, faults=faults, notes=request.notes)})
+    return SetsPlan(plans | {first: replace(plans[first], remarks=remarks, faults=faults, notes=request.notes)})
 
 
 def _has_torque(plan: SetPlan) -> bool:
@@ -206,13 +203,6 @@ def tag_of(item: Item, socket_line: str) -> Drawing:
     """The bag label of an item."""
     spec = spec_of(item)
     return draw_tag(item.id, (spec.read_as, *([item.title] if item.title else []), socket_line), not spec.clockwise)
-
-
-@lru_cache(maxsize=64)
-def piece_area(paper: Paper, title: str) -> tuple[float, float, float]:
-    """Left edge, lower edge and height of the area for pieces below the header."""
-    header = header_height_mm(paper, (printable(title, "title", MAX_TITLE) or DEFAULT_TITLE,))
-    return paper.left_mm, paper.bottom_mm + NOTE_RISE_MM, paper.top_mm - header - paper.bottom_mm - NOTE_RISE_MM
 
 
 def _check_sizes(parts: Sequence[SetPart], options: SetOptions) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from .pages import front_pages
 from .pieces import spec_of
 from .plan import SetPlan, SetsPlan, lying_mm
 
@@ -19,7 +18,7 @@ def data(plan: SetsPlan, files: Sequence[str] | Mapping[str, Sequence[str]] = ()
 
 def set_data(plan: SetPlan, files: Sequence[str] = ()) -> dict[str, Any]:
     """Return one set as JSON-ready data: every piece with its page and place."""
-    front = front_pages(plan) if plan.parts else 0
+    front = plan.front.pages
     pieces = []
     for spot in plan.spots:
         part = plan.parts[spot.part]
@@ -46,7 +45,8 @@ def set_data(plan: SetPlan, files: Sequence[str] = ()) -> dict[str, Any]:
     return {
         "format": 2,
         "pieces": pieces,
-        "pages": front + len(plan.papers),
+        "pages": plan.pages,
+        "index_pages": front,
         "area_use": plan.area_use,
         "warnings": [*map(str, plan.warnings)],
         "faults": [fault.text for fault in plan.faults],

@@ -6,7 +6,9 @@ import re
 from collections.abc import Sequence
 
 from ...errors import OutputError
+from ...fastening.spec import Stage
 from ...lists.items import Item
+from ...quantities.shown import plain_number
 from .pieces import spec_of
 
 MAX_FILES = 2000
@@ -30,7 +32,15 @@ def _key(item: Item, by: str) -> str:
         return item.id
     if by == "socket":
         return item.socket or f"{item.points or ''}-{item.drive}-{item.od or item.around or 'trim'}"
-    return " then ".join(stage.read_as for stage in spec_of(item).stages)
+    return "-".join(map(_turn, spec_of(item).stages))
+
+
+def _turn(stage: Stage) -> str:
+    """A turn for a file name: "90", "90p10m0" for +10/−0, "60pm8" for ±8."""
+    turn, plus, minus = plain_number(stage.turn_deg), stage.plus_deg, stage.minus_deg
+    if plus is None or minus is None:
+        return turn
+    return f"{turn}pm{plain_number(plus)}" if plus == minus else f"{turn}p{plain_number(plus)}m{plain_number(minus)}"
 
 
 def _file_parts(keys: Sequence[str]) -> list[str]:
@@ -50,4 +60,6 @@ def _file_parts(keys: Sequence[str]) -> list[str]:
 
 def _file_part(key: str) -> str:
     """A key as part of a file name: letters, digits and . + - _ stay, everything else becomes one dash."""
-    return re.sub(r"[^\w.+-]+", "-", key.replace("°", "deg").replace("/", "-")).strip("-.") or "unnamed"
+    return (
+        re.sub(r"[^\w.+-]+", "-", key.replace("°", "deg").replace("±", "pm").replace("/", "-")).strip("-.") or "unnamed"
+    )

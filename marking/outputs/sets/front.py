@@ -1,0 +1,123 @@
+"""What stands before the pieces of a set: the index, with notes and a small map of every page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import NamedTuple
+
+from ...drawing.fonts import printable
+from ...drawing.primitives import Drawing
+from ...lists.items import Item
+from ...quantities.parse import parse_length
+from ...remarks import Remark
+from ...sheets.blocks import captioned, paragraph
+from ...sheets.furniture import NOTE_RISE_MM, header_height_mm
+from ...sheets.paper import Paper
+from ...sheets.parts import MAX_TITLE
+from .index import INDEX_PT, IndexLayout, IndexRow, page_map, plan_index
+from .pieces import SetPart, SetSpot, spec_of
+from .request import DEFAULT_TITLE, SetOptions
+
+MAP_SCALE = 0.16
+
+
+class Front(NamedTuple):
+    """The pages before those of pieces: the index's rows, the notes behind them, and how both lie; None for no index.
+
+    Pages in the rows are those of pieces, from 1.
+    """
+
+    rows: list[IndexRow]
+    notes: list[Drawing]
+    layout: IndexLayout | None
+
+    @property
+    def pages(self) -> int:
+        """How many pages stand before those of pieces."""
+        return self.layout.pages if self.layout else 0
+
+
+def plan_front(
+    parts: Sequence[SetPart], spots: Sequence[SetSpot], papers: Sequence[Paper], options: SetOptions,
+    notes: Sequence[Remark],
+) -> Front:  # fmt: skip
+    """Return what stands before the pieces of a set: nothing before those of a single item."""
+    several = len({part.item.id for part in parts}) > 1
+    if not options.index or not (several or notes):
+        return Front([], [], None)
+    rows = _index_rows(parts, spots, len(papers))
+    said = [paragraph(str(note), options.paper.content_width_mm, INDEX_PT) for note in notes]
+    sizes = [(drawing.width_mm, drawing.height_mm) for drawing in said]
+    sizes += [_map_size(paper, options.title) for paper in papers]
+    return Front(rows, said, plan_index(options.paper, header_of(options), rows, sizes))
+
+
+def header_of(options: SetOptions) -> tuple[str, ...]:
+    """Return the lines at the top of every page."""
+    return (printable(options.title, "title", MAX_TITLE) or DEFAULT_TITLE,)
+
+
+@lru_cache(maxsize=64)
+def piece_area(paper: Paper, title: str) -> tuple[float, float, float]:
+    """Left edge, lower edge and height of the area for pieces below the header."""
+    header = header_height_mm(paper, (printable(title, "title", MAX_TITLE) or DEFAULT_TITLE,))
+    return paper.left_mm, paper.bottom_mm + NOTE_RISE_MM, paper.top_mm - header - paper.bottom_mm - NOTE_RISE_MM
+
+
+def _map_size(paper: Paper, title: str) -> tuple[float, float]:
+    """Width and height in mm of a page's map with its caption."""
+    empty = page_map(paper.content_width_mm, piece_area(paper, title)[2], [], MAP_SCALE)
+    return captioned(empty, ["page 1"], 0.0)[:2]
+
+
+def places_of(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) -> dict[int, tuple[tuple[int, str], ...]]:
+    """Return where every piece lies, by its first part: pages, counted from 1 among those of pieces, and places there.
+
+    Copies of an item are one piece; tags are none.
+    """
+    found: dict[tuple[str, int], dict[int, list[int]]] = {}  # of each piece: its numbers on each page
+    first: dict[tuple[str, int], int] = {}
+    places: list[list[str]] = [[] for _ in range(pages)]
+    for spot in spots:
+        part = parts[spot.part]
+        if part.number:
+            key = part.item.id, part.number
+            first[key] = min(spot.part, first.get(key, spot.part))
+            found.setdefault(key, {}).setdefault(spot.page, []).append(len(places[spot.page]))
+        places[spot.page].append(spot.place)
+    return {
+        first[key]: tuple((page + 1, _runs(numbers, places[page])) for page, numbers in pages.items())
+        for key, pages in sorted(found.items(), key=lambda entry: first[entry[0]])
+    }
+
+
+def _index_rows(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) -> list[IndexRow]:
+    """A row for each piece with all its places, in the order of the list. Pages are those of pieces, from 1."""
+    rows = []
+    for number, places in places_of(parts, spots, pages).items():
+        part = parts[number]
+        spec = spec_of(part.item)
+        rows.append(IndexRow(part.name, spec.read_as, _socket(part.item), part.size, places, not spec.clockwise))
+    return rows
+
+
+def _runs(numbers: Sequence[int], places: Sequence[str]) -> str:
+    """Places on a page, those that follow each other by the first and the last: "A1–A4, B2"."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(
+        ", ".join(places[n] for n in run) if len(run) < 3 else f"{places[run[0]]}–{places[run[-1]]}" for run in runs
+    )
+
+
+def _socket(item: Item) -> str:
+    """The socket in short: its id in the register, or "12-pt · 1/2 in · OD 27.8 mm"."""
+    points = [f"{item.points}-pt"] if item.points else []
+    od = [f"OD {parse_length(item.od, 'od').text}"] if item.od else []
+    around = [f"{parse_length(item.around, 'around').text} round"] if item.around else []
+    return item.socket or " · ".join([*points, f"{item.drive} in", *od, *around])
