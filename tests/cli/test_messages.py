@@ -61,7 +61,7 @@ def test_the_pages_of_all_files_of_a_set_are_counted(run: Run) -> None:
     done = run(
         "set", "--turns", "60° ±8, 90° ±5", "--points", "6", "--drive", "1/4", "--split-by", "turn", "-o", "x.pdf"
     )
-    assert done.stdout.endswith(f".pdf: 4 pages, A4. {MEASURE}")
+    assert done.stdout.endswith(f".pdf: 2 pages, A4. {MEASURE}")
 
 
 def test_of_a_list_with_faults_the_good_rows_are_counted(run: Run, tmp_path: Path) -> None:

@@ -47,7 +47,7 @@ MIXED = [
 """Upright, turned and cut parts, one by one and in copies."""
 
 
-def set_of(items: list[Item], jobs: int = 1, tags: bool = False) -> Document:
+def set_of(items: list[Item], jobs: int = 1, tags: str | None = None) -> Document:
     return set_document(a_set(items, tags=tags, title="Bogie (7) \\ [3]"), jobs)
 
 
@@ -67,7 +67,7 @@ KINDS: dict[str, Callable[[], Document]] = {
     "record": partial(document_of, "record", spec=SPEC, fasteners=8),
     "stretch": partial(document_of, "stretch", spec="40 N·m + 45° ±3", screw="M12", strength="10.9", grip="120 mm"),
     "proof": partial(document_of, "proof"),
-    "set": lambda: set_of(MIXED, tags=True),
+    "set": lambda: set_of(MIXED, tags="piece"),
 }
 
 

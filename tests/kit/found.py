@@ -63,7 +63,7 @@ def check_found(plan: SetPlan) -> None:
         page, places = where.groups()
         assert (int(page), places) == (front + spot.page + 1, spot.place)
         assert item.socket in row.split()
-        assert ("LEFT-HAND" in row) is (item.thread == "left")
+        assert ("LEFT-HAND" in row[: where.end()]) is (item.thread == "left")
         words = re.sub(r"\s+", " ", within(pdf[front + spot.page], texts[front + spot.page], plan, number))
         assert item.id in words, (item.id, words)
         assert item.socket in words

@@ -56,8 +56,8 @@ LINES: list[tuple[str, tuple[Any, ...], dict[str, Any], str]] = [
     ("tape", (), {"high": "40 mm", "low": "8 mm"}, 'tape --to "40 mm"'),
     ("blank", (12, "1/2"), {"thread": "left"}, "blank --points 12 --drive 1/2 --thread left"),
     ("proof", (), {"paper": "letter"}, "proof --paper letter"),
-    ("set", (), {"turns": "60°, 90° ±5", "points": "6,12", "drive": "3/8", "tags": True},
-     'set --turns "60°, 90° ±5" --points 6,12 --drive 3/8 --tags'),
+    ("set", (), {"turns": "60°, 90° ±5", "points": "6,12", "drive": "3/8", "tags": "socket", "cards": True},
+     'set --turns "60°, 90° ±5" --points 6,12 --drive 3/8 --tags socket --cards'),
     ("record", (SPEC, 8), {"pattern": "rows"}, 'record "110 N·m + 90° +10/-0" --fasteners 8 --pattern rows'),
     ("chart", (), {}, "chart"),
     ("stretch", ("40 N·m + 45° ±3", "M12x1.75", "10.9", "120 mm"), {},
@@ -175,8 +175,8 @@ def test_every_output_that_writes_has_a_line_here() -> None:
 
 def test_a_list_whose_name_begins_with_a_dash_stands_last(run: Run, tmp_path: Path) -> None:
     (tmp_path / "-list.csv").write_text("id,spec,points,drive,od\nA,90° ±5,12,1/2,27 mm\n", "utf-8")
-    line = OUTPUTS["set"].command("-list.csv", tags=True)
-    assert line == "turnband set --tags -o again.pdf -- -list.csv"
+    line = OUTPUTS["set"].command("-list.csv", cards=True)
+    assert line == "turnband set --cards -o again.pdf -- -list.csv"
     assert run(*shlex.split(line)[1:]).returncode == 0
 
 

@@ -24,7 +24,6 @@ from marking.drawing.primitives import Document, Text, primitives
 from marking.errors import LayoutError, OutputError
 from marking.files.pdf import pdf_bytes
 from marking.outputs.sets.files import write_sets
-from marking.outputs.sets.index import draw_tag
 from marking.outputs.sets.pages import set_document
 from marking.outputs.sets.pieces import planned
 from marking.outputs.sets.plan import plan_set
@@ -69,7 +68,7 @@ def test_a_list_becomes_packed_pages_with_an_index(run: Run, files: Path) -> Non
 
 
 def test_no_text_touches_anything_on_any_page(files: Path) -> None:
-    plan = the_set(str(files / "list.csv"), sockets=str(files / "sockets.csv"), tags=True)
+    plan = the_set(str(files / "list.csv"), sockets=str(files / "sockets.csv"), tags="piece")
     document = set_document(plan)
     check(document._replace(pages=tuple(document.pages)))
 
@@ -232,25 +231,6 @@ def test_turns_for_stock_become_trim_bands(run: Run, tmp_path: Path) -> None:
     assert (tmp_path / "stock.pdf").exists()
 
 
-def test_tags_carry_their_id() -> None:
-    document = set_document(a_set([an_item(id="DOOR-4"), an_item(id="PANTO-2", row=3)], tags=True))
-    tags = drawn_groups(document, "tag")
-    assert sorted(str(tag.get("data-id")) for tag in tags) == ["DOOR-4", "PANTO-2"]
-    for tag in tags:
-        words = " ".join(text.text or "" for text in tag.iter("{http://www.w3.org/2000/svg}text"))
-        assert "60 N·m, then 90° ±10" in words
-        assert "OD 28 mm" in words, "which socket the bag is for"
-
-
-def test_a_tag_of_several_trim_bands_says_all_that_they_serve_and_how_many_they_are() -> None:
-    plan = a_set([an_item(drive="3/8", od=None, kind="trim band")], tags=True)
-    document = set_document(plan)
-    assert len(drawn_groups(document, "trim-band")) == 3
-    (tag,) = drawn_groups(document, "tag")
-    words = " ".join(text.text or "" for text in tag.iter("{http://www.w3.org/2000/svg}text"))
-    assert "OD 9–33 mm · 3 bands" in words
-
-
 def test_bands_too_long_for_an_upright_page_lie_along_it_and_longer_ones_on_wide_pages() -> None:
     plan = a_set([an_item(id="LONG", od="70 mm", drive="1"), an_item(id="LONGER", od="81.5 mm", drive="1", row=3)])
     sizes = {plan.parts[spot.part].name: plan.papers[spot.page][:2] for spot in plan.spots}
@@ -404,9 +384,3 @@ def test_a_disc_of_a_set_carries_its_id() -> None:
     (outline,), _ = planned(an_item(id="D-17", kind="disc"), SetOptions(Paper(*SIZES["a4"])))
     words = " ".join(item.text for item in primitives(outline.draw().content) if isinstance(item, Text))
     assert "D-17" in words
-
-
-@pytest.mark.parametrize(("id", "count"), [("66", 1), ("R-66", 0), ("88", 0)])
-def test_a_tag_underlines_an_id_that_is_another_one_upside_down(id: str, count: int) -> None:
-    roles = [getattr(item, "role", "") for item in primitives(draw_tag(id, ["60 N·m"]).content)]
-    assert roles.count("underline") == count

@@ -1,4 +1,4 @@
-"""The index, the maps of pages and the tags: every word is there whole, on the right page, and touches nothing."""
+"""The index and the maps of pages: every word is there whole, on the right page, and touches nothing."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import pytest
 from kit.collisions import check
 from kit.measure import placed_texts
 from marking.drawing.primitives import Document, Drawing, Page, Placed, Polyline, Text, primitives
-from marking.outputs.sets.index import INDEX_PT, IndexRow, PlacedId, draw_index_page, draw_tag, page_map, plan_index
+from marking.outputs.sets.index import INDEX_PT, IndexRow, PlacedId, draw_index_page, page_map, plan_index
 from marking.outputs.sets.packing import Piece, pack
 from marking.sheets.blocks import captioned
 from marking.sheets.paper import SIZES, Paper
@@ -134,51 +134,9 @@ def test_a_map_outlines_every_piece_at_its_place_and_names_those_with_room() -> 
     assert all(text.size_pt >= 5.0 for text in words(drawing))
 
 
-@pytest.mark.parametrize(
-    "name", ["A1", "PUMP-7", "R00042 (1 of 2)", "head bolts, left bank, inner row", "W" * 40, "x" * 60]
-)
-@pytest.mark.parametrize("count", [0, 1, 4])
-def test_a_tag_shows_its_id_whole_above_its_words(name: str, count: int) -> None:
-    lines = ["110 N·m + 90° +10/-0", "12-point, 1/2 in drive, OD 27.8 mm", "demo data", "not for real equipment"]
-    tag = draw_tag(name, lines[:count])
-    check(on_a_page(tag, tag))
-    assert (tag.width_mm, tag.height_mm) == (62.0, 30.0)
-    assert (tag.content.name, tag.content.data) == ("tag", (("id", name),))
-    shown = "".join(text.text for text in words(tag)).replace(" ", "")
-    assert shown.startswith(name.replace(" ", ""))
-    for line in lines[:count]:
-        assert line.replace(" ", "") in shown
-    for text in words(tag):
-        assert text.size_pt >= 5.0
-        for x, y in text.box:
-            assert 0.5 <= x <= 61.5, text
-            assert 0.5 <= y <= 29.5, text
-
-
-@pytest.mark.parametrize("name", ["A1", "head bolts, left bank, inner row", "W" * 40])
-def test_a_left_hand_tag_says_so_white_on_black(name: str) -> None:
-    tag = draw_tag(name, ["110 N·m + 90° +10/-0"] * 4, left=True)
-    check(on_a_page(tag, tag))
-    assert [text.text for text in words(tag) if text.grey == 1.0] == ["LEFT-HAND"]
-    assert not [text for text in words(draw_tag(name, ["LEFT-HAND side"])) if text.grey]
-
-
 def test_index_rows_of_left_hand_threads_say_so_white_on_black() -> None:
     left = [row._replace(left=True) for row in rows(3)]
     entries = [*left, *rows(2), rows(1)[0]._replace(id="LEFT-HAND")]
     pages = index(entries)
     check(Document(pages))
     assert [text.text for page in pages for text in placed_texts(page) if text.grey] == ["LEFT-HAND"] * 3
-
-
-def test_a_tag_says_when_it_leaves_words_out() -> None:
-    lines = ["110 N·m + 90° +10/-0 then 90° +10/-0 then 90° +10/-0", "the front bogie of the old cars, left side " * 5]
-    tag = draw_tag("PUMP-7", lines)
-    check(on_a_page(tag))
-    shown = [text.text for text in words(tag)]
-    assert [text.endswith("…") for text in shown].count(True) == 1
-    assert not any(text.text.endswith("…") for text in words(draw_tag("PUMP-7", lines[:1])))
-
-
-def test_a_short_id_is_printed_large() -> None:
-    assert words(draw_tag("PUMP-7", ["one line"]))[0].size_pt >= 14.0

@@ -22,7 +22,11 @@ Units stand in the cells (27.8 mm) or in the heading (OD [mm]).""",
         Field("turns", "text", 'Turns for every socket: "30°, 60°, 90° +10/-0".', metavar="TURNS"),
         Field("points", "text", 'With {@turns}, instead of a register: "6,12".', metavar="LIST"),
         Field("drive", "text", 'With {@turns}, instead of a register: "3/8,1/2".', metavar="LIST"),
-        Field("tags", "flag", "Print a bag label for every row too."),
+        Field(
+            "tags", "choice", "Print a bag label for each: its turns and socket, and its id as a QR code.",
+            choices=("socket", "piece"),
+        ),
+        Field("cards", "flag", "Print a card for each bag too: how to use its pieces."),
         Field("no_index", "flag", "Leave out the index; a single piece never has one."),
         Field(
             "split_by", "choice", "Write a file for each: NAME-…, one an id, say.", choices=("id", "turn", "socket")
@@ -43,7 +47,7 @@ Units stand in the cells (27.8 mm) or in the heading (OD [mm]).""",
     ),
     (
         "set list.csv --sockets sockets.csv -o set.pdf",
-        'set --turns "30°, 60°, 90° +10/-0" --sockets sockets.csv --tags -o common.pdf',
+        'set --turns "30°, 60°, 90° +10/-0" --sockets sockets.csv --tags socket -o common.pdf',
         'set --turns "90° ±5" --points 6,12 --drive 3/8,1/2 -o stock.pdf',
     ),
 )  # fmt: skip

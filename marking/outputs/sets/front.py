@@ -8,15 +8,16 @@ from typing import NamedTuple
 
 from ...drawing.fonts import printable
 from ...drawing.primitives import Drawing
-from ...lists.items import Item
-from ...quantities.parse import parse_length
 from ...remarks import Remark
-from ...sheets.blocks import captioned, paragraph
+from ...sheets.blocks import captioned, listed, paragraph
 from ...sheets.furniture import NOTE_RISE_MM, header_height_mm
 from ...sheets.paper import Paper
 from ...sheets.parts import MAX_TITLE
-from .index import INDEX_PT, IndexLayout, IndexRow, page_map, plan_index
-from .pieces import SetPart, SetSpot, spec_of
+from ...sheets.sheet import GAP_MM
+from ...sheets.words import CAUTIONS
+from . import words
+from .index import INDEX_PT, TWO_COLUMNS_FROM_MM, IndexLayout, IndexRow, page_map, plan_index
+from .pieces import SetPart, SetSpot, socket_words, spec_of
 from .request import DEFAULT_TITLE, SetOptions
 
 MAP_SCALE = 0.16
@@ -47,10 +48,22 @@ def plan_front(
     if not options.index or not (several or notes):
         return Front([], [], None)
     rows = _index_rows(parts, spots, len(papers))
-    said = [paragraph(str(note), options.paper.content_width_mm, INDEX_PT) for note in notes]
+    width = options.paper.content_width_mm
+    said = [paragraph(str(note), width, INDEX_PT) for note in notes]
+    half = (width - GAP_MM) / 2 if width >= TWO_COLUMNS_FROM_MM else width
+    said.append(listed(words.HOW_TO, steps_for(parts), half, True, INDEX_PT))
+    said.append(listed(words.CAUTIONS_HEAD, CAUTIONS, half, False, INDEX_PT))
     sizes = [(drawing.width_mm, drawing.height_mm) for drawing in said]
     sizes += [_map_size(paper, options.title) for paper in papers]
     return Front(rows, said, plan_index(options.paper, header_of(options), rows, sizes))
+
+
+def steps_for(parts: Sequence[SetPart]) -> list[str]:
+    """Return how to use some pieces."""
+    pieces = [part for part in parts if part.number]
+    kinds = {part.item.kind for part in pieces}
+    spliced = any(part.of > 1 and part.item.kind == "band" for part in pieces)
+    return words.steps(kinds, spliced, any(part.item.fasteners for part in pieces))
 
 
 def header_of(options: SetOptions) -> tuple[str, ...]:
@@ -98,7 +111,16 @@ def _index_rows(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) 
     for number, places in places_of(parts, spots, pages).items():
         part = parts[number]
         spec = spec_of(part.item)
-        rows.append(IndexRow(part.name, spec.read_as, _socket(part.item), part.size, places, not spec.clockwise))
+        rows.append(
+            IndexRow(
+                part.name,
+                spec.read_as,
+                part.item.socket or " · ".join(socket_words(part.item)),
+                part.size,
+                places,
+                not spec.clockwise,
+            )
+        )
     return rows
 
 
@@ -113,11 +135,3 @@ def _runs(numbers: Sequence[int], places: Sequence[str]) -> str:
     return ", ".join(
         ", ".join(places[n] for n in run) if len(run) < 3 else f"{places[run[0]]}–{places[run[-1]]}" for run in runs
     )
-
-
-def _socket(item: Item) -> str:
-    """The socket in short: its id in the register, or "12-pt · 1/2 in · OD 27.8 mm"."""
-    points = [f"{item.points}-pt"] if item.points else []
-    od = [f"OD {parse_length(item.od, 'od').text}"] if item.od else []
-    around = [f"{parse_length(item.around, 'around').text} round"] if item.around else []
-    return item.socket or " · ".join([*points, f"{item.drive} in", *od, *around])

@@ -1,4 +1,4 @@
-"""How a piece of a set is found again: the index, small maps of the pages, and tags for bags."""
+"""How a piece of a set is found again: the index, and small maps of the pages."""
 
 from __future__ import annotations
 
@@ -7,9 +7,8 @@ from collections.abc import Sequence
 from itertools import accumulate, pairwise
 from typing import NamedTuple
 
-from ...drawing.emphasis import left_hand, left_hand_size_mm, underlined
-from ...drawing.fonts import HALF_SMALL_CAP_MM, NOTE_PT, SEMIBOLD, SMALL_PT, line_pitch_mm, text_width_mm, wrap
-from ...drawing.primitives import Drawing, Group, Line, Page, Polyline, Primitive, Text
+from ...drawing.fonts import HALF_SMALL_CAP_MM, SMALL_PT, line_pitch_mm, text_width_mm, wrap
+from ...drawing.primitives import Drawing, Group, Page, Polyline, Primitive, Text
 from ...sheets.blocks import LEFT_CELL, columns_for, table
 from ...sheets.paper import Paper
 from ...sheets.sheet import GAP_MM, Sheet
@@ -26,15 +25,6 @@ TWO_COLUMNS_FROM_MM = 150.0
 """Narrowest page with two columns."""
 
 ROW_MM, HEAD_MM, INDEX_PT = 3.5, 10.0, 7.0
-
-TAG_WIDTH_MM, TAG_HEIGHT_MM = 62.0, 30.0
-
-TAG_SIZES_PT = (18.0, 14.0, 11.0, 9.0, 7.0, 6.0)
-
-TAG_LINES = 4
-
-TAG_LEFT_PT = 10.0
-"""Size of LEFT-HAND on a tag."""
 
 
 class IndexRow(NamedTuple):
@@ -200,34 +190,3 @@ def page_map(width_mm: float, height_mm: float, pieces: Sequence[PlacedId], scal
 
 def _outline(x: float, y: float, width: float, height: float, role: str) -> Polyline:
     return Polyline(((x, y), (x + width, y), (x + width, y + height), (x, y + height)), role, True)
-
-
-def draw_tag(id: str, lines: Sequence[str], left: bool = False) -> Drawing:
-    """Return a bag label: the id as large as it fits, LEFT-HAND for such a thread, and up to four lines of words.
-
-    More words than that end in "…": they are whole in the index.
-    """
-    width, height, room = TAG_WIDTH_MM, TAG_HEIGHT_MM, TAG_WIDTH_MM - 6.0
-    every = [line for text in lines if text for line in wrap(text, room, NOTE_PT)]
-    words = every[:TAG_LINES]
-    if len(every) > TAG_LINES:
-        words[-1] = wrap(words[-1], room - text_width_mm(" …", NOTE_PT), NOTE_PT)[0] + " …"
-    rule = 3.0 + 3.2 * len(words)
-    space = height - rule - 2.0 - (left_hand_size_mm(TAG_LEFT_PT)[1] if left else 0.0)
-    size, shown = next(
-        (pt, found)
-        for pt in TAG_SIZES_PT
-        for found in [wrap(id, room, pt, SEMIBOLD)]
-        if len(found) * pt * 0.45 <= space or pt == TAG_SIZES_PT[-1]
-    )
-    items: list[Primitive] = [_outline(0.0, 0.0, width, height, "cut")]
-    y = height - 2.0
-    for line in shown:
-        y -= size * 0.42
-        items += underlined(Text(3.0, y + size * 0.09, line, size, SEMIBOLD))
-    items.append(Line(3.0, rule, width - 3.0, rule, "rule"))
-    if left:
-        items += left_hand(width - 3.0, rule + 0.6, TAG_LEFT_PT, "end")
-    for number, line in enumerate(reversed(words)):
-        items.append(Text(3.0, 2.6 + 3.2 * number, line, NOTE_PT))
-    return Drawing(width, height, Group("tag", tuple(items), (("id", id),)))

@@ -19,6 +19,7 @@ from ...sheets.furniture import finished_page
 from ...sheets.paper import Paper
 from .front import MAP_SCALE, piece_area
 from .index import PlacedId, draw_index_page, page_map
+from .labels import draw_label
 from .pieces import SetPart, SetSpot, planned
 from .plan import (
     CAPTION_GAP_MM,
@@ -27,7 +28,6 @@ from .plan import (
     end_with_parent,
     lying_mm,
     nothing_left,
-    tag_of,
 )
 from .request import SetOptions
 
@@ -170,11 +170,11 @@ def draw_page(
 
 def _drawn(part: SetPart, options: SetOptions, lies_turned: bool) -> tuple[Drawing, Drawing]:
     """A part's drawing, its group marked with the item's id, and the words below it."""
-    if part.number:
+    if part.label is None:
         outline = planned(part.item, options)[0][part.number - 1]
         drawing, words = outline.draw(), paragraph(caption_of(part, outline), part.width_mm, NOTE_PT)
         content = drawing.content._replace(data=(*drawing.content.data, ("id", part.item.id)))
         drawing = drawing._replace(content=content)
     else:
-        drawing, words = tag_of(part.item, part.socket_line), Drawing(part.width_mm, 0.0, Group("paragraph", ()))
+        drawing, words = draw_label(part.label), Drawing(part.width_mm, 0.0, Group("paragraph", ()))
     return (turned(drawing), turned(words)) if lies_turned else (drawing, words)

@@ -7,15 +7,18 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from ...errors import LayoutError
+from ...fastening.hexagons import parse_opening
 from ...fastening.opening import ANY_POINTS
 from ...fastening.spec import TighteningSpec
 from ...fastening.spec_grammar import parse_spec
 from ...lists.items import Item
+from ...quantities.parse import parse_length
 from ...readouts import READOUTS, Outline
 from ...readouts.witness_pointer import pointers
 from ...remarks import Remark
 from .. import OUTPUTS
 from ..job.pieces import pointer_ways
+from .labels import Label
 from .request import SetOptions
 
 POINTERS_MM = 90.0
@@ -25,9 +28,9 @@ POINTERS_MM = 90.0
 class SetPart(NamedTuple):
     """One piece of a set: what it belongs to, which of the item's pieces it is, and its size.
 
-    `number` counts from 1; 0 is the item's tag. `words_mm` is the height of the words below the drawing, `size` what
-    measuring the piece gives. How it is drawn is worked out again when its page is: thousands of drawings' numbers
-    would fill the memory.
+    `number` counts from 1; 0 is the `label` of a bag, of the item or of all for its socket. `group` is the socket that
+    it is for, `words_mm` the height of the words below the drawing, `size` what measuring the piece gives. How it is
+    drawn is worked out again when its page is: thousands of drawings' numbers would fill the memory.
     """
 
     item: Item
@@ -37,13 +40,15 @@ class SetPart(NamedTuple):
     width_mm: float
     height_mm: float
     words_mm: float
+    group: str
     size: str = ""
+    label: Label | None = None
 
     @property
     def name(self) -> str:
-        """The id as printed: "A-1", "A-1 (2 of 3)", "A-1 (tag)"."""
-        if not self.number:
-            return f"{self.item.id} (tag)"
+        """The id as printed: "A-1", "A-1 (2 of 3)", "S19 (tag)"."""
+        if self.label:
+            return self.label.name
         return self.item.id if self.of == 1 else f"{self.item.id} ({self.number} of {self.of})"
 
     @property
@@ -69,6 +74,15 @@ class SetSpot(NamedTuple):
 def spec_of(item: Item) -> TighteningSpec:
     """Return the spec of an item."""
     return parse_spec(item.spec, item.thread, item.points, item.witness)
+
+
+def socket_words(item: Item) -> list[str]:
+    """The socket of an item in short: 12-pt, 1/2 in, 19 mm, OD 27.8 mm."""
+    points = [f"{item.points}-pt"] if item.points else []
+    opening = [parse_opening(item.opening)[0].text] if item.opening else []
+    od = [f"OD {parse_length(item.od, 'od').text}"] if item.od else []
+    around = [f"{parse_length(item.around, 'around').text} round"] if item.around else []
+    return [*points, f"{item.drive} in", *opening, *od, *around]
 
 
 @lru_cache(maxsize=10_000)  # so far a set is planned once: 2 kB an item

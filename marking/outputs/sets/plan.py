@@ -8,13 +8,12 @@ import os
 import signal
 import sys
 import threading
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import NamedTuple
 
 from ...drawing.fonts import NOTE_PT, line_pitch_mm, wrap
-from ...drawing.primitives import Drawing
 from ...errors import LayoutError, MarkingError
 from ...lists.cells import message_of
 from ...lists.items import Fault, Item
@@ -22,10 +21,10 @@ from ...readouts import Outline
 from ...remarks import Remark, Template
 from ...sheets.paper import Paper
 from ...sheets.words import NO_SNUG
-from .front import Front, header_of, piece_area, plan_front
-from .index import draw_tag
+from .front import Front, header_of, piece_area, plan_front, steps_for
+from .labels import Label, draw_label
 from .packing import Piece, pack
-from .pieces import SetPart, SetSpot, planned, spec_of
+from .pieces import SetPart, SetSpot, planned, socket_words, spec_of
 from .request import SetOptions, SetRequest
 from .split import split
 
@@ -171,26 +170,42 @@ def plan_good(items: Sequence[Item], options: SetOptions) -> SetPlan:
             column = error.field if getattr(item, error.field or "", None) is not None else "spec"
             faults.append(Fault(item.file, item.row, column, message_of(error, column)))
             continue
-        parts += [part for part in found for _ in range(item.copies if part.number else 1)]
+        parts += [part for part in found for _ in range(item.copies)]
+    parts += _labels(parts, options)
     spots, papers, area_use = _packed(parts, options)
     return SetPlan(options, tuple(parts), spots, papers, area_use, tuple(remarks), tuple(faults))
 
 
 def _parts(item: Item, options: SetOptions, remarks: list[tuple[str, Remark]]) -> list[SetPart]:
-    """Every part that an item consists of, its tag behind the others."""
+    """Every part that an item consists of."""
     outlines, said = planned(item, options)
     remarks += [(item.id, remark) for remark in said]
     parts = []
+    group = sys.intern(item.socket or outlines[0].whole_line or outlines[0].socket_line)
     for number, outline in enumerate(outlines, 1):
-        line, width, height = sys.intern(outline.socket_line), outline.width_mm, outline.height_mm
-        part = SetPart(item, number, len(outlines), line, width, height, 0.0, sys.intern(outline.size))
-        lines = wrap(caption_of(part, outline), width, NOTE_PT)
+        line, size = sys.intern(outline.socket_line), (outline.width_mm, outline.height_mm)
+        part = SetPart(item, number, len(outlines), line, *size, 0.0, group, sys.intern(outline.size))
+        lines = wrap(caption_of(part, outline), outline.width_mm, NOTE_PT)
         parts.append(part._replace(words_mm=line_pitch_mm(NOTE_PT) * len(lines) + CAPTION_GAP_MM))
-    if options.tags:
-        socket_line = item.socket or outlines[0].whole_line or parts[0].socket_line
-        tag = tag_of(item, socket_line)
-        parts.append(SetPart(item, 0, 1, socket_line, tag.width_mm, tag.height_mm, 0.0))
     return parts
+
+
+def _labels(parts: Sequence[SetPart], options: SetOptions) -> Iterator[SetPart]:
+    """The labels and cards for the bags: one a socket, or one an item."""
+    if not options.tags and not options.cards:
+        return
+    bags: dict[str, list[SetPart]] = {}
+    for part in parts:
+        own = part.item.id if options.tags == "piece" else part.group
+        if not (bag := bags.setdefault(own, [])) or bag[-1].item is not part.item:
+            bag.append(part)
+    for own, bag in bags.items():
+        first, items = bag[0], [part.item for part in bag]
+        labels = [label_of(own, items, options.tags == "piece")] if options.tags else []
+        labels += [card_of(own, bag)] if options.cards else []
+        for label in labels:
+            width, height, _ = draw_label(label)
+            yield SetPart(first.item, 0, 1, first.socket_line, width, height, 0.0, first.group, label=label)
 
 
 def caption_of(part: SetPart, outline: Outline) -> str:
@@ -199,10 +214,24 @@ def caption_of(part: SetPart, outline: Outline) -> str:
     return " · ".join([part.name, *title, outline.spec_line, outline.socket_line])
 
 
-def tag_of(item: Item, socket_line: str) -> Drawing:
-    """The bag label of an item."""
-    spec = spec_of(item)
-    return draw_tag(item.id, (spec.read_as, *([item.title] if item.title else []), socket_line), not spec.clockwise)
+def label_of(own: str, items: Sequence[Item], by_piece: bool) -> Label:
+    """The label of a bag that holds some items, called by the id of its socket or of its one item."""
+    turns: dict[bool, dict[str, None]] = {True: {}, False: {}}
+    for item in items:
+        spec = spec_of(item)
+        turns[spec.clockwise][spec.read_as] = None
+    right, left = (" · ".join(turns[hand]) for hand in (True, False))
+    said = [f"right-hand: {right}", f"LEFT-HAND: {left}"] if right and left else [right or left]
+    titles = dict.fromkeys(item.title for item in items if by_piece)
+    first = next((item for item in items if item.points), items[0])
+    socket = [first.socket] if by_piece else []
+    words = (*said, *titles, " · ".join([*socket, *socket_words(first)]))
+    return Label(own, words, bool(left and not right), bool(by_piece or first.socket))
+
+
+def card_of(own: str, bag: Sequence[SetPart]) -> Label:
+    """The card of a bag: how its pieces are used."""
+    return Label(own, (), steps=tuple(steps_for(bag)))
 
 
 def _check_sizes(parts: Sequence[SetPart], options: SetOptions) -> None:
@@ -238,7 +267,7 @@ def _packed(parts: Sequence[SetPart], options: SetOptions) -> _Packed:
         if not keys:
             continue
         left, bottom, height = piece_area(paper, options.title)
-        pieces = [Piece(k, *parts[k].box_mm, _group(parts, k)) for k in keys]
+        pieces = [Piece(k, *parts[k].box_mm, parts[k].group) for k in keys]
         packing = pack(pieces, paper.content_width_mm, height, GAP_MM)
         first = len(papers)
         spots += [SetSpot(s.key, first + s.page, left + s.x, bottom + s.y, s.place, s.turned) for s in packing.spots]
@@ -247,11 +276,6 @@ def _packed(parts: Sequence[SetPart], options: SetOptions) -> _Packed:
         used += area
         whole += area / packing.area_use
     return _Packed(tuple(spots), tuple(papers), used / whole if parts else 0.0)
-
-
-def _group(parts: Sequence[SetPart], k: int) -> str:
-    """The socket with whose other pieces a part lies; a tag lies with the piece before it."""
-    return parts[k].item.socket or (parts[k] if parts[k].number else parts[k - 1]).socket_line
 
 
 def _fits(part: SetPart, paper: Paper, title: str) -> bool:

@@ -25,9 +25,9 @@ def set_data(plan: SetPlan, files: Sequence[str] = ()) -> dict[str, Any]:
         width, height = lying_mm(part, spot)
         pieces.append(
             {
-                "id": part.item.id,
+                "id": part.label.id if part.label else part.item.id,
                 "name": part.name,
-                "kind": part.item.kind if part.number else "tag",
+                "kind": part.item.kind if part.label is None else "card" if part.label.steps else "tag",
                 "spec": part.item.spec,
                 "read_as": spec_of(part.item).read_as,
                 "row": part.item.row,

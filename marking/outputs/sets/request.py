@@ -32,8 +32,9 @@ class SetOptions:
     title: str = ""
     stock: Given | None = None
     printer: str | None = None
-    tags: bool = False
+    tags: str | None = None
     index: bool = True
+    cards: bool = False
 
 
 class SetRequest(NamedTuple):
@@ -57,7 +58,8 @@ def read(
     turns: str | None = None,
     points: str | None = None,
     drive: str | None = None,
-    tags: bool = False,
+    tags: str | None = None,
+    cards: bool = False,
     no_index: bool = False,
     split_by: str | None = None,
     only: str | None = None,
@@ -73,10 +75,10 @@ def read(
 ) -> SetRequest:
     """Return the set of a list file, or of `turns` on every socket of the register `sockets`.
 
-    `split_by` is "id", "turn" or "socket". `only` names ids, `socket` sockets; `since` is an older list, or with turns
-    an older register, of which only what is new or changed is printed, and `since_sockets` its register. Raises a
-    MarkingError for files that cannot be read, and LayoutError for a list without rows or without news; faults of rows
-    are kept in the request.
+    `tags` is "socket" or "piece", `split_by` "id", "turn" or "socket". `only` names ids, `socket` sockets; `since` is
+    an older list, or with turns an older register, of which only what is new or changed is printed, and `since_sockets`
+    its register. Raises a MarkingError for files that cannot be read, and LayoutError for a list without rows or
+    without news; faults of rows are kept in the request.
     """
     if (list_file is None) == (turns is None):
         raise RangeError(
@@ -103,7 +105,7 @@ def read(
         old = read_register(since_sockets, unit) if since_sockets is not None else register
         before = turn_items(turns, read_register(since, unit)) if turns else read_list(since, old, unit)
         items, notes = _newer(items, before.items, since)
-    options = SetOptions(sheet, title, stock, printer, tags, not no_index)
+    options = SetOptions(sheet, title, stock, printer, tags, not no_index, cards)
     return SetRequest(items, options, split_by, faults, (*remarks, *notes), notes)
 
 
@@ -117,5 +119,6 @@ def _newer(items: Sequence[Item], before: Sequence[Item], since: str | HeldFile)
     )
     if not wanted:
         gone = f"; {notes[0]}" if notes else ""
-        raise LayoutError(f"nothing is new or changed since {shown(str(since), 300)}{gone}", "", "nothing to print", str(since))
+        what = f"nothing is new or changed since {shown(str(since), 300)}{gone}"
+        raise LayoutError(what, "", "nothing to print", str(since))
     return tuple(item for item in items if item.id in wanted), notes

@@ -1,0 +1,131 @@
+"""What goes into a bag beside its pieces: the label, with a code for scanners, and a card that says how to use them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from itertools import groupby
+from typing import NamedTuple
+
+from ...drawing.emphasis import left_hand, left_hand_size_mm, underlined
+from ...drawing.fonts import BODY_PT, NOTE_PT, SEMIBOLD, line_pitch_mm, text_width_mm, wrap
+from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text
+from ...drawing.transform import moved
+from ...sheets.blocks import listed
+
+WIDTHS_MM = (40.0, 46.0, 52.0, 60.0, 70.0, 82.0)
+"""Widths of a label: the one that takes least paper is chosen."""
+
+SIDE_MM = 2.0
+
+ID_SIZES_PT = (18.0, 14.0, 11.0, 9.0, 7.0, 6.0)
+
+ID_LINES = 2
+
+MOST_LINES = 9
+"""Most lines of words on a label: more are left out, as they stand in the index."""
+
+LEFT_PT = 10.0
+"""Size of LEFT-HAND on a label."""
+
+MODULE_MM, QUIET = 0.45, 4
+"""Side of a module of the code, which a hand-held scanner and 300 dpi resolve (our choice); modules kept free round it
+(ISO/IEC 18004)."""
+
+CARD_MM = 92.0
+
+
+class Label(NamedTuple):
+    """A bag's label: `id` large and, if it has a `code`, as one; words below it; LEFT-HAND where all of it is.
+
+    With `steps` it is a card instead.
+    """
+
+    id: str
+    words: tuple[str, ...]
+    left: bool = False
+    code: bool = True
+    steps: tuple[str, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """What it is called: "S19 (tag)"."""
+        return f"{self.id} ({'card' if self.steps else 'tag'})"
+
+
+@lru_cache(maxsize=256)
+def draw_label(label: Label) -> Drawing:
+    """Return a label, no larger than it needs, or a card."""
+    if label.steps:
+        return _card(label)
+    return min((_label(label, width) for width in WIDTHS_MM), key=lambda drawing: drawing.width_mm * drawing.height_mm)
+
+
+def _label(label: Label, width: float) -> Drawing:
+    code = list(_code(label.id)) if label.code else []
+    side = max((x for shape in code for x, _ in shape.points), default=0.0)
+    quiet = QUIET * MODULE_MM
+    room = width - 2 * SIDE_MM - (side + quiet if code else 0.0)
+    size, shown = _sized(label.id, room)
+    pitch = line_pitch_mm(BODY_PT)
+    words = _words(label.words, width - 2 * SIDE_MM)
+    left_mm = left_hand_size_mm(LEFT_PT)[1] + 0.6 if label.left else 0.0
+    head = max(len(shown) * size * 0.42 + left_mm, side + 2 * quiet - SIDE_MM if code else 0.0)
+    height = SIDE_MM + head + 1.0 + pitch * len(words) + SIDE_MM
+    rule = height - SIDE_MM - head - 0.5
+    items: list[Primitive] = [_outline(width, height)]
+    for number, line in enumerate(shown, 1):
+        y = height - SIDE_MM - number * size * 0.42 + size * 0.09
+        items += underlined(Text(SIDE_MM, y, line, size, SEMIBOLD))
+    if label.left:
+        items += left_hand(SIDE_MM, rule + 0.6, LEFT_PT)
+    items += [moved(shape, width - quiet - side, height - quiet - side) for shape in code]
+    items.append(Line(SIDE_MM, rule, width - SIDE_MM, rule, "rule"))
+    for number, line in enumerate(words, 1):
+        items.append(Text(SIDE_MM, rule - 0.5 - pitch * (number - 0.28), line, BODY_PT))
+    return Drawing(width, height, Group("tag", tuple(items), (("id", label.id),)))
+
+
+def _sized(text: str, room: float) -> tuple[float, list[str]]:
+    """The largest size at which an id takes at most two lines and breaks no word, and its lines."""
+    for size in ID_SIZES_PT:
+        lines = wrap(text, room, size, SEMIBOLD)
+        if len(lines) <= ID_LINES and " ".join(lines) == " ".join(text.split()):
+            return size, lines
+    return size, lines
+
+
+def _words(texts: Sequence[str], room: float) -> list[str]:
+    """The words line by line, with "…" where some are left out."""
+    every = [line for text in texts if text for line in wrap(text, room, BODY_PT)]
+    if len(every) > MOST_LINES:
+        last = wrap(every[MOST_LINES - 1], room - text_width_mm(" …", BODY_PT), BODY_PT)[0]
+        return [*every[: MOST_LINES - 1], f"{last} …"]
+    return every
+
+
+def _outline(width: float, height: float) -> Polyline:
+    return Polyline(((0.0, 0.0), (width, 0.0), (width, height), (0.0, height)), "cut", True)
+
+
+def _code(text: str) -> Iterator[Polyline]:
+    """A QR code (ISO/IEC 18004) from (0, 0) up, without the space round it: a filled bar for each run of modules."""
+    import segno  # only labels need it
+
+    rows = segno.make_qr(text, error="m").matrix
+    for up, row in enumerate(reversed(rows)):
+        at = 0
+        for dark, run in groupby(row):
+            begin, at = at, at + len(list(run))
+            if dark:
+                left, right = begin * MODULE_MM, at * MODULE_MM
+                low, high = up * MODULE_MM, (up + 1) * MODULE_MM
+                yield Polyline(((left, low), (right, low), (right, high), (left, high)), "code", True, 0.0)
+
+
+def _card(label: Label) -> Drawing:
+    room = CARD_MM - 2 * SIDE_MM
+    steps = listed(f"{label.id} · {label.words[0]}" if label.words else label.id, label.steps, room, True, NOTE_PT)
+    content = moved(steps.content, SIDE_MM, SIDE_MM)
+    height = steps.height_mm + 2 * SIDE_MM
+    return Drawing(CARD_MM, height, Group("card", (_outline(CARD_MM, height), content), (("id", label.id),)))
