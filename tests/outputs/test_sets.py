@@ -384,3 +384,32 @@ def test_a_disc_of_a_set_carries_its_id() -> None:
     (outline,), _ = planned(an_item(id="D-17", kind="disc"), SetOptions(Paper(*SIZES["a4"])))
     words = " ".join(item.text for item in primitives(outline.draw().content) if isinstance(item, Text))
     assert "D-17" in words
+
+
+@pytest.mark.parametrize("od", ["28 mm", "62 mm"])
+def test_the_words_of_a_turned_piece_are_as_far_from_its_cut_as_those_of_an_upright_one(od: str) -> None:
+    plan = a_set([an_item(od=od, drive="1")])
+    (page,) = set_document(plan).pages
+    words, band = page.placed[:2]
+    assert plan.spots[0].turned is (od == "62 mm")
+    caption = next(text for text in placed_texts(page) if text.text.startswith("X · 60 N·m, then 90° ±10 · 6-point"))
+    xs, ys = zip(*caption.box, strict=True)
+    edge = band.x + band.drawing.width_mm if plan.spots[0].turned else band.y
+    gap = min(xs) - edge if plan.spots[0].turned else edge - max(ys)
+    assert gap == pytest.approx(1.7, abs=0.3)
+    assert words.drawing.content.name == "paragraph"
+
+
+def test_a_socket_lies_together_its_label_first_and_the_maps_say_where(files: Path) -> None:
+    plan = the_set(None, turns="60° ±8, 90° ±5, 120° ±5", sockets=str(files / "sockets.csv"), tags="socket")
+    groups = [plan.parts[spot.part].group for spot in plan.spots]
+    assert [group for k, group in enumerate(groups) if k == 0 or group != groups[k - 1]] == list(dict.fromkeys(groups))
+    for group in set(groups):
+        assert plan.parts[plan.spots[groups.index(group)].part].label is not None
+    index, *_ = page_texts(set_document(plan))
+    rows = {(spot.place[0], plan.parts[spot.part].group) for spot in plan.spots}
+    (said,) = plan.front.sockets
+    assert {(row[0], name) for row in said.split(" · ") for name in row[2:].split(", ")} == rows
+    assert all(part in index for part in said.split(" · "))
+    tight = the_set(None, turns="60° ±8", sockets=str(files / "sockets.csv"), pack="tight")
+    assert len(tight.parts) == 3

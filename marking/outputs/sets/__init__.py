@@ -27,6 +27,10 @@ Units stand in the cells (27.8 mm) or in the heading (OD [mm]).""",
             choices=("socket", "piece"),
         ),
         Field("cards", "flag", "Print a card for each bag too: how to use its pieces."),
+        Field(
+            "pack", "choice", "Socket after socket on strips across the page, or as tightly as it goes.", "blocks",
+            choices=("blocks", "tight"),
+        ),
         Field("no_index", "flag", "Leave out the index; a single piece never has one."),
         Field(
             "split_by", "choice", "Write a file for each: NAME-…, one an id, say.", choices=("id", "turn", "socket")

@@ -26,12 +26,15 @@ MAP_SCALE = 0.16
 class Front(NamedTuple):
     """The pages before those of pieces: the index's rows, the notes behind them, and how both lie; None for no index.
 
+    `sockets` tells for every page of pieces which sockets of the register lie where.
+
     Pages in the rows are those of pieces, from 1.
     """
 
     rows: list[IndexRow]
     notes: list[Drawing]
     layout: IndexLayout | None
+    sockets: list[str]
 
     @property
     def pages(self) -> int:
@@ -46,7 +49,7 @@ def plan_front(
     """Return what stands before the pieces of a set: nothing before those of a single item."""
     several = len({part.item.id for part in parts}) > 1
     if not options.index or not (several or notes):
-        return Front([], [], None)
+        return Front([], [], None, [])
     rows = _index_rows(parts, spots, len(papers))
     width = options.paper.content_width_mm
     said = [paragraph(str(note), width, INDEX_PT) for note in notes]
@@ -54,8 +57,18 @@ def plan_front(
     said.append(listed(words.HOW_TO, steps_for(parts), half, True, INDEX_PT))
     said.append(listed(words.CAUTIONS_HEAD, CAUTIONS, half, False, INDEX_PT))
     sizes = [(drawing.width_mm, drawing.height_mm) for drawing in said]
-    sizes += [_map_size(paper, options.title) for paper in papers]
-    return Front(rows, said, plan_index(options.paper, header_of(options), rows, sizes))
+    sockets = _sockets_on(parts, spots, len(papers))
+    sizes += [_map_size(paper, options.title, words) for paper, words in zip(papers, sockets, strict=True)]
+    return Front(rows, said, plan_index(options.paper, header_of(options), rows, sizes), sockets)
+
+
+def _sockets_on(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) -> list[str]:
+    """Which sockets of the register lie in which rows of each page: "A S13, S16 · B S19"."""
+    rows: list[dict[str, dict[str, None]]] = [{} for _ in range(pages)]
+    for spot in spots:
+        if socket := parts[spot.part].item.socket:
+            rows[spot.page].setdefault(spot.place.rstrip("0123456789"), {})[socket] = None
+    return [" · ".join(f"{row} {', '.join(sockets)}" for row, sockets in page.items()) for page in rows]
 
 
 def steps_for(parts: Sequence[SetPart]) -> list[str]:
@@ -78,10 +91,10 @@ def piece_area(paper: Paper, title: str) -> tuple[float, float, float]:
     return paper.left_mm, paper.bottom_mm + NOTE_RISE_MM, paper.top_mm - header - paper.bottom_mm - NOTE_RISE_MM
 
 
-def _map_size(paper: Paper, title: str) -> tuple[float, float]:
-    """Width and height in mm of a page's map with its caption."""
+def _map_size(paper: Paper, title: str, sockets: str) -> tuple[float, float]:
+    """Width and height in mm of a page's map with its captions."""
     empty = page_map(paper.content_width_mm, piece_area(paper, title)[2], [], MAP_SCALE)
-    return captioned(empty, ["page 1"], 0.0)[:2]
+    return captioned(empty, ["page 1", sockets], 0.0)[:2]
 
 
 def places_of(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) -> dict[int, tuple[tuple[int, str], ...]]:

@@ -76,7 +76,7 @@ class SetPages(LazyPages):
 
     def _index_page(self, number: int) -> Page:
         """A page of the index; behind its last rows stands a small map of every page of pieces."""
-        front, (rows, notes, index) = self.front, self._plan.front
+        front, (rows, notes, index, _) = self.front, self._plan.front
         assert index is not None
         own = [rows[k] for k in index.rows[number]]
         own = [row._replace(places=tuple((front + page, where) for page, where in row.places)) for row in own]
@@ -85,14 +85,15 @@ class SetPages(LazyPages):
         return draw_index_page(index, number, paper, header, own, maps, len(self), self._command)
 
     def _map(self, number: int, front: int) -> Drawing:
-        paper = self._plan.papers[number]
-        left, bottom, height = piece_area(paper, self._plan.options.title)
-        pieces = []
-        for spot in self._by_page[number]:
-            part = self._plan.parts[spot.part]
-            pieces.append(PlacedId(part.name, spot.x - left, spot.y - bottom, *lying_mm(part, spot), spot.place))
-        small = page_map(paper.content_width_mm, height, pieces, MAP_SCALE)
-        return captioned(small, [f"page {front + number + 1}"], 0.0)
+        plan = self._plan
+        left, bottom, height = piece_area(plan.papers[number], plan.options.title)
+        pieces = [
+            PlacedId(part.name, spot.x - left, spot.y - bottom, *lying_mm(part, spot), spot.place)
+            for spot in self._by_page[number]
+            for part in [plan.parts[spot.part]]
+        ]
+        small = page_map(plan.papers[number].content_width_mm, height, pieces, MAP_SCALE)
+        return captioned(small, [f"page {front + number + 1}", plan.front.sockets[number]], 0.0)
 
     def __iter__(self) -> Iterator[Page]:
         return (self._make_page(index) for index in range(len(self)))

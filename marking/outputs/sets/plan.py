@@ -21,9 +21,10 @@ from ...readouts import Outline
 from ...remarks import Remark, Template
 from ...sheets.paper import Paper
 from ...sheets.words import NO_SNUG
+from .blocks import lay_out
 from .front import Front, header_of, piece_area, plan_front, steps_for
 from .labels import Label, draw_label
-from .packing import Piece, pack
+from .packing import Piece
 from .pieces import SetPart, SetSpot, planned, socket_words, spec_of
 from .request import SetOptions, SetRequest
 from .split import split
@@ -267,8 +268,8 @@ def _packed(parts: Sequence[SetPart], options: SetOptions) -> _Packed:
         if not keys:
             continue
         left, bottom, height = piece_area(paper, options.title)
-        pieces = [Piece(k, *parts[k].box_mm, parts[k].group) for k in keys]
-        packing = pack(pieces, paper.content_width_mm, height, GAP_MM)
+        pieces = [Piece(k, *parts[k].box_mm, parts[k].group, not parts[k].number) for k in keys]
+        packing = lay_out(pieces, paper.content_width_mm, height, GAP_MM, options.tight)
         first = len(papers)
         spots += [SetSpot(s.key, first + s.page, left + s.x, bottom + s.y, s.place, s.turned) for s in packing.spots]
         papers += [paper] * packing.pages

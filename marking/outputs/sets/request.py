@@ -35,6 +35,7 @@ class SetOptions:
     tags: str | None = None
     index: bool = True
     cards: bool = False
+    tight: bool = False
 
 
 class SetRequest(NamedTuple):
@@ -60,6 +61,7 @@ def read(
     drive: str | None = None,
     tags: str | None = None,
     cards: bool = False,
+    pack: str = "blocks",
     no_index: bool = False,
     split_by: str | None = None,
     only: str | None = None,
@@ -75,10 +77,10 @@ def read(
 ) -> SetRequest:
     """Return the set of a list file, or of `turns` on every socket of the register `sockets`.
 
-    `tags` is "socket" or "piece", `split_by` "id", "turn" or "socket". `only` names ids, `socket` sockets; `since` is
-    an older list, or with turns an older register, of which only what is new or changed is printed, and `since_sockets`
-    its register. Raises a MarkingError for files that cannot be read, and LayoutError for a list without rows or
-    without news; faults of rows are kept in the request.
+    `tags` is "socket" or "piece", `pack` "blocks" or "tight", `split_by` "id", "turn" or "socket". `only` names ids,
+    `socket` sockets; `since` is an older list, or with turns an older register, of which only what is new or changed is
+    printed, and `since_sockets` its register. Raises a MarkingError for files that cannot be read, and LayoutError for
+    a list without rows or without news; faults of rows are kept in the request.
     """
     if (list_file is None) == (turns is None):
         raise RangeError(
@@ -105,7 +107,7 @@ def read(
         old = read_register(since_sockets, unit) if since_sockets is not None else register
         before = turn_items(turns, read_register(since, unit)) if turns else read_list(since, old, unit)
         items, notes = _newer(items, before.items, since)
-    options = SetOptions(sheet, title, stock, printer, tags, not no_index, cards)
+    options = SetOptions(sheet, title, stock, printer, tags, not no_index, cards, pack == "tight")
     return SetRequest(items, options, split_by, faults, (*remarks, *notes), notes)
 
 
