@@ -115,48 +115,52 @@ def _socket(
 
 def _pages(sockets: Sequence[_Socket], width: float, height: float) -> Iterator[list[_Row]]:
     """Yield the strips of each page."""
-    waiting = {socket.number: socket for socket in sockets}
+    coming, near = iter(sockets), list[_Socket]()
     going_on: _Socket | None = None
     known: _Known = {}
-    while waiting or going_on:
+    _refill(near, coming, width * height)
+    while near or going_on:
         rows: list[_Row] = []
         room = height
-        while waiting or going_on:
-            strip = _next_strip(going_on, waiting, rows, width, height, room, known)
+        while near or going_on:
+            strip = _next_strip(going_on, near, not rows, width, room, known)
             if strip is None:
                 break
             going_on = strip.going_on
-            for number in [*strip.whole, *([going_on.number] if going_on else [])]:
-                waiting.pop(number, None)
+            laid = {*strip.whole, *([going_on.number] if going_on else [])}
+            near[:] = [socket for socket in near if socket.number not in laid]
+            for number in laid:
                 known.pop(number, None)
+            _refill(near, coming, width * height)
             rows.append(strip.row)
             room -= _high(strip.row)
         yield rows
 
 
+def _refill(near: list[_Socket], coming: Iterator[_Socket], page_mm2: float) -> None:
+    """Add the sockets that come next, until there are somewhat more than a page holds."""
+    mm2 = math.fsum(socket.mm2 for socket in near)
+    while mm2 <= AHEAD_PAGES * page_mm2 and len(near) < MOST_NEAR:
+        socket = next(coming, None)
+        if socket is None:
+            return
+        near.append(socket)
+        mm2 += socket.mm2
+
+
 def _next_strip(
-    going_on: _Socket | None, waiting: dict[int, _Socket], rows: Sequence[_Row], width: float, height: float,
-    room: float, known: _Known,
-) -> _Strip | None:  # fmt: skip
-    """The next strip of a page with so much room; None when nothing fits on it any more."""
-    near = _near(waiting, width * height)
-    oldest = near[0] if near and not rows else None  # every page begins with it: nothing waits for ever
+    going_on: _Socket | None, near: Sequence[_Socket], at_top: bool, width: float, room: float, known: _Known
+) -> _Strip | None:
+    """The next strip of a page with so much room; None when nothing fits on it any more.
+
+    Every page begins with the socket that waits longest: none waits for ever.
+    """
+    oldest = near[0] if near and at_top else None
     strip = _best(going_on or oldest, near, width, room, known)
     if strip is None and going_on is not None:  # nothing more of it fits here; others may, if whole
         strip = _best(None, near, width, room, known, heads=False)
         return strip and strip._replace(going_on=going_on)
     return strip
-
-
-def _near(waiting: dict[int, _Socket], page_mm2: float) -> list[_Socket]:
-    """The next sockets, somewhat more than a page holds."""
-    found, mm2 = [], 0.0
-    for socket in waiting.values():
-        found.append(socket)
-        mm2 += socket.mm2
-        if mm2 > AHEAD_PAGES * page_mm2 or len(found) == MOST_NEAR:
-            break
-    return found
 
 
 def _high(row: _Row) -> float:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from itertools import groupby
+from operator import itemgetter
 from typing import NamedTuple
 
 from ...drawing.fonts import printable
@@ -102,19 +104,22 @@ def places_of(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) ->
 
     Copies of an item are one piece; tags are none.
     """
-    found: dict[tuple[str, int], dict[int, list[int]]] = {}  # of each piece: its numbers on each page
-    first: dict[tuple[str, int], int] = {}
+    first: list[int] = []  # of each part: the first one of its piece; copies are one part, one behind the other
+    for number, part in enumerate(parts):
+        first.append(first[-1] if number and part is parts[number - 1] else number)
     places: list[list[str]] = [[] for _ in range(pages)]
+    lying: list[tuple[int, int, int]] = []  # piece, page, and how many places there come before its own
     for spot in spots:
-        part = parts[spot.part]
-        if part.number:
-            key = part.item.id, part.number
-            first[key] = min(spot.part, first.get(key, spot.part))
-            found.setdefault(key, {}).setdefault(spot.page, []).append(len(places[spot.page]))
+        if parts[spot.part].number:
+            lying.append((first[spot.part], spot.page, len(places[spot.page])))
         places[spot.page].append(spot.place)
+    lying.sort()
     return {
-        first[key]: tuple((page + 1, _runs(numbers, places[page])) for page, numbers in pages.items())
-        for key, pages in sorted(found.items(), key=lambda entry: first[entry[0]])
+        number: tuple(
+            (page + 1, _runs([at for _, _, at in on_page], places[page]))
+            for page, on_page in groupby(of_piece, itemgetter(1))
+        )
+        for number, of_piece in groupby(lying, itemgetter(0))
     }
 
 
@@ -137,10 +142,10 @@ def _index_rows(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) 
     return rows
 
 
-def _runs(numbers: Sequence[int], places: Sequence[str]) -> str:
+def _runs(numbers: Iterable[int], places: Sequence[str]) -> str:
     """Places on a page, those that follow each other by the first and the last: "A1–A4, B2"."""
     runs: list[list[int]] = []
-    for number in sorted(numbers):
+    for number in numbers:
         if runs and number == runs[-1][-1] + 1:
             runs[-1].append(number)
         else:
