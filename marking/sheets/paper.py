@@ -152,16 +152,20 @@ _GAP = f"[{SPACES}]{{0,2}}"
 
 _SIDE = rf"([0-9.,]{{1,8}}){_GAP}(mm|in|)"
 
-_CUSTOM = rf"{_SIDE}{_GAP}[x×]{_GAP}(?:{_SIDE}|roll)"
+_CUSTOM = rf"{_SIDE}{_GAP}(?:[x×]{_GAP}(?:{_SIDE}|roll)|tape)"
+
+TAPES_MM = (12.0, 18.0, 24.0, 36.0)
+"""Widths of tapes for label printers; in inches they are sold under names up to 0.5 mm off, 0.47 in for 12 mm (from
+memory)."""
 
 
 @lru_cache(maxsize=64)
 def parse_paper(text: str, margin: Given | None = None) -> Paper | LabelStock:
     """Read a paper size: a4, letter, a5, a3, legal, WIDTHxHEIGHT such as `210x297` (mm) or `8.5x11in`, `62mm x roll`.
 
-    Sizes with a side under 140 mm, and rolls, are label stock. `margin` is a length up to 30 mm; sheets need 6 mm,
-    their default, labels take 1.5 mm by default. Raises LayoutError for what cannot be read and RangeError for a size
-    outside 12 .. 1500 mm.
+    Sizes with a side under 140 mm, and rolls (`24mm tape` too), are label stock. `margin` is a length up to 30 mm;
+    sheets need 6 mm, their default, labels take 1.5 mm by default, rolls none. Raises LayoutError for what cannot be
+    read and RangeError for a size outside 12 .. 1500 mm.
     """
     check_text(text, "paper size", "a4")
     name = text.strip().lower()
@@ -170,16 +174,27 @@ def parse_paper(text: str, margin: Given | None = None) -> Paper | LabelStock:
     found = re.fullmatch(_CUSTOM, name, ANY_CASE)
     if not found:
         raise LayoutError(
-            f"the paper size {shown(text)} is not known", f"{', '.join(SIZES)}, WIDTHxHEIGHT in mm, or WIDTHxroll",
+            f"the paper size {shown(text)} is not known",
+            f"{', '.join(SIZES)}, WIDTHxHEIGHT in mm, WIDTHxroll, or 24mm tape",
             value=text, field="paper",
         )  # fmt: skip
-    width = _side_mm(found[1], found[2] or found[4] or "mm", "paper width")
+    unit = found[2] or found[4] or "mm"
     if found[3] is None:
-        return LabelStock(width, None, _margin_mm(margin, 0.0, 1.5))
+        return LabelStock(_tape_mm(found[1], unit), None, _margin_mm(margin, 0.0))
+    width = _side_mm(found[1], unit, "paper width")
     height = _side_mm(found[3], found[4] or found[2] or "mm", "paper height")
     if min(width, height) < MIN_SIDE_MM:
         return LabelStock(min(width, height), max(width, height), _margin_mm(margin, 0.0, 1.5))
     return _sheet(width, height, margin)
+
+
+def _tape_mm(number: str, unit: str) -> float:
+    """The width of a roll; one in inches is that of the tape sold under that name."""
+    mm = parse_length(f"{number} {unit}", "paper", subject="paper width").mm
+    near = min(TAPES_MM, key=lambda tape: abs(tape - mm))
+    if unit == "in" and abs(near - mm) <= 0.5:
+        return near
+    return _side_mm(number, unit, "paper width")
 
 
 def _sheet(width: float, height: float, margin: Given | None) -> Paper:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -11,6 +9,7 @@ from shapely import unary_union
 
 from kit.collisions import collisions, placed_items, shape
 from kit.measure import a_document, a_job, groups, of_role, only, placed_texts, strokes, svg_root
+from marking import OUTPUTS
 from marking.errors import LayoutError, MarkingError
 from marking.outputs.job.band_plan import plan_job
 from marking.outputs.job.sheet import draw as job_document
@@ -63,14 +62,68 @@ def test_label_pages_have_the_stocks_width_and_keep_its_margin(paper: str) -> No
             assert y1 <= page.height_mm - 2 + 1e-6
 
 
-def test_a_roll_is_as_long_as_it_needs_to_be() -> None:
-    short, long = (a_document(od=od, paper="24mm x roll").pages for od in ("20 mm", "90 mm"))
-    assert len(short) == len(long) == 1
-    assert long[0].width_mm - short[0].width_mm == pytest.approx(2 * math.pi * 70, abs=40)
+def test_on_a_roll_every_piece_is_a_page_of_its_own_length() -> None:
+    pages = a_document(od="20 mm", paper="24mm x roll", fasteners=3).pages
+    band = closed_length_mm(20, 0.1) + 10
+    assert [page.width_mm for page in pages[:2]] == [pytest.approx(band, abs=0.001)] * 2
+    assert [page.width_mm for page in pages[2:5]] == [pytest.approx(14.0)] * 3
+    assert {page.height_mm for page in pages} == {24.0}
+    assert len(pages) == 2 + 3 + 2, "the words for the pointers, and the ruler"
+
+
+@pytest.mark.parametrize("width", ["12", "18", "24", "36", "62"])
+def test_on_a_roll_the_band_fills_the_tape_and_the_tapes_edge_is_the_reading_edge(width: str) -> None:
+    document = a_document(od="24 mm", paper=f"{width}mm tape", fasteners=0, no_ruler=True)
+    pages = list(document.pages)
+    assert len(pages) == 2, "two copies, and nothing that was not asked for"
+    high = min(float(width), 60.0)
+    for page in pages:
+        (band,) = groups(svg_root(page, document), "band")
+        lines = strokes(band)
+        edges = [only(lines, role).y1 for role in ("drive-edge", "fastener-edge")]
+        low = min(y for item in placed_items(page) for y in shape(item).bounds[1::2])
+        assert low == pytest.approx(0.0 if high == float(width) else 2.0, abs=0.001)
+        assert abs(edges[0] - edges[1]) == pytest.approx(high, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("text", "width_mm"),
+    [("24mm tape", 24), ("24 tape", 24), ("0.47in x roll", 12), ("0.94 in tape", 24), ("1.4in tape", 36),
+     ("1/2 in tape", None), ("2in x roll", 50.8), ("12mmxroll", 12)],
+)  # fmt: skip
+def test_tapes_are_read_by_their_nominal_widths(text: str, width_mm: float | None) -> None:
+    if width_mm is None:
+        with pytest.raises(MarkingError):
+            parse_paper(text)
+        return
+    stock = parse_paper(text)
+    assert isinstance(stock, LabelStock)
+    assert stock.width_mm == pytest.approx(width_mm)
+    assert (stock.length_mm, stock.margin_mm) == (None, 0.0)
+
+
+def test_a_page_without_fasteners_is_refused_and_a_tape_is_not() -> None:
+    assert len(a_document(od="24 mm", paper="24mm tape", fasteners=0).pages) == 3
+    with pytest.raises(MarkingError, match="0 is for label stock"):
+        a_document(od="24 mm", fasteners=0)
+
+
+def test_trim_bands_go_on_stock_that_is_wide_enough() -> None:
+    request = ("110 N·m + 90° +10/-0", 12, "1/2")
+    made = OUTPUTS["job"]
+    plan = made.plan(made.read(*request, od_range="24 mm..32 mm", paper="36mm tape", fasteners=0, no_ruler=True))
+    document = made.draw(plan)
+    assert len(document.pages) == len(plan.parts) == 2, "36 mm hold 7 mm of OD"
+    for page in document.pages:
+        assert collisions(page) == []
+        assert page.height_mm == 36.0
+        assert len(groups(svg_root(page, document), "trim-band")) == 1
+    with pytest.raises(LayoutError, match="too narrow for trim bands"):
+        made.plan(made.read(*request, od_range="24 mm..32 mm", paper="24mm tape"))
 
 
 def test_words_that_find_no_room_on_a_low_band_stand_beside_it() -> None:
-    (page,) = a_document(od="14 mm", paper="12mm x roll").pages
+    page = a_document(od="14 mm", paper="12mm x roll").pages[0]
     words = " ".join(text.text for text in placed_texts(page))
     assert "110 N·m, then 90° +10/−0" in words
     assert "12-point" in words

@@ -7,7 +7,6 @@ from ...fields import (
     COPIES,
     DRIVE,
     ERRORS,
-    FASTENERS,
     GAP,
     MARGIN,
     OD,
@@ -32,10 +31,12 @@ from ...fields import (
     WITNESS_ERROR,
     Field,
 )
+from ...fields import FASTENERS as ALL_FASTENERS
 from ...marks.places import Start
 from ...readouts import extras
 from .. import Output
 
+FASTENERS = ALL_FASTENERS._replace(low=0, help="Pointers and record rows; 0 for neither, on label stock.")
 START = Field("start", "choice", "Where START lies.", "corner", choices=get_args(Start), group=SOCKET)
 RING = Field(
     "ring", "choice", "Print a part ring too: all the way round, or a sector for cramped places.", usual="none",
@@ -66,6 +67,7 @@ NUMBERS = (
 SHEETS = (
     COPIES._replace(usual="2; 1 of trim bands, and where stages have bands of their own", help="Copies of the band."),
     FASTENERS,
+    Field("no_ruler", "flag", "Leave the check ruler off label stock.", group=SHEET),
     PATTERN._replace(
         default=None, usual="none", group=SHEET,
         help="A plan of the fasteners on the card, in tightening order: crosswise on a circle, from the middle outward "

@@ -1,18 +1,20 @@
-"""A job on tape or label stock: bands one after the other along the feed, then pointers and a check ruler."""
+"""A job on tape or label stock: bands one after the other along the feed, then pointers and a check ruler if wanted."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from ...drawing.fonts import NOTE_PT, SMALL_PT, line_pitch_mm, wrap
 from ...drawing.primitives import Drawing, Group, Page, Placed, Text
 from ...errors import LayoutError
 from ...readouts.band.figure import draw_band
+from ...readouts.trim_band.figure import draw_trim_band
 from ...readouts.witness_pointer import POINTER_HEIGHT_MM, draw_pointer, pointers
 from ...sheets.blocks import paragraph
 from ...sheets.furniture import RULER_MM, ruler_ticks, stretched
 from ...sheets.paper import LabelStock
 from .band_plan import JobPlan
+from .trim_plan import TrimJobPlan
 from .words import pointer_captions
 
 GAP_MM = 3.0
@@ -23,28 +25,44 @@ GOOD_PT = 6.0
 LEAST_RULER_MM = 50.0
 
 NUMBER_MM = 0.8
-"""Half the height of a number at the end of an upright ruler, with some space."""
+"""Half the height, or the width, of a number at the end of a ruler, with some space."""
 
 RULER_TEXT = "check: this ruler measures {mm:g} mm ± {off:g} mm, or do not use the band"
 
 
-def label_pages(plan: JobPlan, stock: LabelStock) -> tuple[Page, ...]:
-    """Return the pages of a job on label stock: one long page on a roll, else as many as it takes.
+def label_pages(plan: JobPlan | TrimJobPlan, stock: LabelStock) -> tuple[Page, ...]:
+    """Return the pages of a job on label stock: on a roll one for each piece, so that the printer cuts them apart.
 
-    A page lies with the feed across: it is as wide as the label is long. Raises LayoutError for a band that is higher
-    than the stock.
+    On labels each page holds as much as goes. A page lies with the feed across: it is as wide as the label is long.
+    Raises LayoutError for a band that is higher than the stock.
     """
-    parts: list[Drawing] = []
+    job = plan.job
+    parts = list(_trim_bands(plan) if isinstance(plan, TrimJobPlan) else _bands(plan, stock))
+    if stock.inner_width_mm >= POINTER_HEIGHT_MM and job.fasteners:
+        found = pointers(job.spec, job.fasteners, job.title)
+        parts += [(draw_pointer(pointer),) for pointer in found]
+        parts.append(tuple(_caption(words, stock) for words in pointer_captions(found)))
+    if job.ruler:
+        parts.append((label_ruler(stock),))
+    if stock.length_mm is None:
+        return tuple(_page(stock, placed) for part in parts for placed in _columns(part, stock))
+    return tuple(_page(stock, placed) for placed in _columns([one for part in parts for one in part], stock))
+
+
+def _bands(plan: JobPlan, stock: LabelStock) -> Iterator[tuple[Drawing, ...]]:
+    """The copies of every band, the words that found no room beside the first piece of each."""
     for band, cuts in zip(plan.bands, plan.cuts, strict=True):
         drawn = draw_band(band, cuts)
-        parts += [piece for _ in range(plan.copies) for piece in drawn.pieces]
-        if drawn.below:
-            parts.append(_caption(" · ".join(drawn.below), stock))
-    if stock.inner_width_mm >= POINTER_HEIGHT_MM:
-        found = pointers(plan.job.spec, plan.job.fasteners, plan.job.title)
-        parts += [*map(draw_pointer, found), *(_caption(words, stock) for words in pointer_captions(found))]
-    parts.append(label_ruler(stock))
-    return tuple(_page(stock, placed) for placed in _columns(parts, stock))
+        words = (_caption(" · ".join(drawn.below), stock),) if drawn.below else ()
+        for _ in range(plan.copies):
+            yield from ((piece, *(() if number else words)) for number, piece in enumerate(drawn.pieces))
+
+
+def _trim_bands(plan: TrimJobPlan) -> Iterator[tuple[Drawing, ...]]:
+    """The copies of every trim band."""
+    for part in plan.parts:
+        for band in part.bands:
+            yield from ((draw_trim_band(band)[0],) for _ in range(plan.job.copies or 1))
 
 
 def _columns(parts: Sequence[Drawing], stock: LabelStock) -> list[list[Placed]]:
@@ -103,7 +121,7 @@ def label_ruler(stock: LabelStock) -> Drawing:
         size = GOOD_PT if stock.inner_width_mm >= 5.5 + line_pitch_mm(GOOD_PT) else SMALL_PT
         lines = wrap(f"{along:g} mm ± {round(0.005 * along, 2):g} mm", along, size)
     upright = across >= 10.0
-    x0, y0 = (10.0, NUMBER_MM) if upright else (0.2, 0.1)
+    x0, y0 = (10.0, NUMBER_MM) if upright else (NUMBER_MM, 0.1)
     pitch = line_pitch_mm(size)
     height = max(across + 2 * NUMBER_MM if upright else 0.0, y0 + 5.4 + pitch * len(lines))
     items = (

@@ -18,7 +18,7 @@ from ...fastening.socket import (
 )
 from ...fastening.spec import TighteningSpec
 from ...fastening.spec_grammar import parse_spec
-from ...fields import COPIES, FASTENERS
+from ...fields import COPIES
 from ...marks.places import Start
 from ...marks.reading_error import ErrorModel, read_error_model
 from ...printers.setup import named_profile
@@ -32,7 +32,7 @@ from ...readouts.part_ring.layout import DEFAULT_RING_WIDTH_MM, RING_CLEARANCE_M
 from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
 from ...sheets.paper import SIZES, LabelStock, Paper, parse_paper
 from ..record.request import RecordRequest, read_rows
-from . import RING, START
+from . import FASTENERS, RING, START
 
 TRIMMING_ERROR_MM = 0.25
 """Half-width of the error of cutting along a row: a working assumption from memory."""
@@ -83,6 +83,7 @@ def read_job(
     printer: str | None = None,
     copies: int | None = None,
     fasteners: int = 4,
+    no_ruler: bool = False,
     pattern: str | None = None,
     rows: int | None = None,
     ring: Ring | None = None,
@@ -123,6 +124,7 @@ def read_job(
         copies=copies,
         fasteners=fasteners,
         order=_order(found, fasteners, pattern, rows),
+        ruler=not no_ruler,
         ring_width_mm=mm_or(ring_width, "ring_width", DEFAULT_RING_WIDTH_MM),
         ring_bore_mm=mm_or(ring_bore, "ring_bore", None),
         ring=ring or ("full" if ring_width is not None or ring_bore is not None else None),
@@ -186,8 +188,12 @@ class JobRequest:
     ring: Ring | None = None
     title: str = ""
     extras: tuple[str, ...] = ()
+    ruler: bool = True
 
     def __post_init__(self) -> None:
+        if self.fasteners == 0 and not isinstance(self.paper, LabelStock):
+            what = "a page without fasteners has no record"
+            raise RangeError(what, "at least 1; 0 is for label stock", value=0, field="fasteners")
         for field_, value in ((START, self.start), (FASTENERS, self.fasteners)):
             field_.check(value)
         for field_, asked in ((COPIES, self.copies), (RING, self.ring)):
@@ -209,9 +215,11 @@ class JobRequest:
 
     @property
     def band_height_mm(self) -> float:
-        """Height of the band: as asked for, or the drive's usual one as far as label stock holds it."""
+        """Height of the band: as asked for, that of a roll, or the drive's usual one as far as label stock holds it."""
         if self.height_mm is not None:
             return self.height_mm
+        if isinstance(self.paper, LabelStock) and self.paper.length_mm is None:
+            return min(self.paper.highest_mm, MAX_HEIGHT_MM)  # the tape's own edge is the reading edge
         return min(DEFAULT_HEIGHT_MM[self.socket.drive.inch], self.paper.highest_mm)
 
     @property

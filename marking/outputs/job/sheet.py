@@ -159,7 +159,8 @@ def _trim_document(trim: TrimJobPlan, command: str) -> Document:
     job, paper = trim.job, trim.job.paper
     ends = f"OD {shown_lengths(trim.parts[0].low_od_mm, trim.parts[-1].high_od_mm, trim.unit)}"
     header = sheet_header(job.title, job.spec, f"{job.socket.points}-point · {job.socket.drive.inch} in drive · {ends}")
-    assert not isinstance(paper, LabelStock)  # plan_trim refuses it
+    if isinstance(paper, LabelStock):
+        return Document(label_pages(trim, paper), header[0], " · ".join(header[1:]))
     plan = trim.parts[0].plan
     rings = [part.ring for part in trim.parts if part.ring is not None]
     pieces = _Pieces(trim_pieces(trim, paper.content_width_mm), rings, trim.unit, _pointers(plan))

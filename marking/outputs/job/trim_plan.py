@@ -22,7 +22,14 @@ from ...readouts.band.error import sufficient_od_mm
 from ...readouts.part_ring.aims import with_own_aims
 from ...readouts.part_ring.error import ring_budget
 from ...readouts.part_ring.layout import RING_CLEARANCE_MM, RingLayout
-from ...readouts.trim_band.layout import LEAST_OD_MM, TrimBandLayout, ranges, trim_width_mm
+from ...readouts.trim_band.layout import (
+    LEAST_OD_MM,
+    MM_PER_MM_OF_OD,
+    SMALL_HEAD_MM,
+    TrimBandLayout,
+    ranges,
+    trim_width_mm,
+)
 from ...remarks import Remark, Template
 from ...sheets.paper import LabelStock, Paper
 from .band_plan import JobPlan, band_of, check_bands_keep_start, may_change, plan_job
@@ -41,6 +48,9 @@ from .words import (
 
 WIDEST_RANGE_MM = 12.0
 """Most mm of OD on one trim band (our choice: 30 mm of rows)."""
+
+LEAST_RANGE_MM = 4.0
+"""Fewest mm of OD that a trim band on label stock has to serve (our choice)."""
 
 BORE_STEP_MM, BORE_STEP_IN = 2.0, 0.08
 """Step of OD between two bores of a ring (our choice: 1 mm of paper between two cuts)."""
@@ -99,12 +109,18 @@ def plan_trim(request: TrimRequest) -> TrimJobPlan:
     """
     job, unit = request.job, request.job.socket.unit
     check_apart(job.spec)  # no OD would help
+    widest_range_mm = WIDEST_RANGE_MM
     if isinstance(job.paper, LabelStock):
-        raise LayoutError("trim bands do not go on label stock", "a sheet", "choose another {@paper}", field="paper")
+        widest_range_mm = min(widest_range_mm, (job.paper.highest_mm - SMALL_HEAD_MM) / MM_PER_MM_OF_OD)
+        if widest_range_mm < LEAST_RANGE_MM:
+            least = SMALL_HEAD_MM + LEAST_RANGE_MM * MM_PER_MM_OF_OD
+            what = f"stock {job.paper.highest_mm:g} mm high is too narrow for trim bands"
+            raise LayoutError(what, f"at least {least:g} mm, or a sheet", "choose another {@paper}", field="paper")
     parts, left_out = cut_up(
         (request.low_od_mm, request.high_od_mm), unit, job.paper.widest_mm, partial(_part, job),
         lambda part: max(map(trim_width_mm, part.bands)), (ODS_TOO_SLIM, ODS_LEFT_OUT),
         ("give {@od}, or print a drive disc", "choose a larger {@paper}, or measure the socket and give {@od}"),
+        widest_range_mm,
     )  # fmt: skip
     remedies = tuple(_remedies(parts[0].plan, unit))
     codes = {UNPROVED.code, NARROW.code, *SOCKET_CODES}
@@ -129,6 +145,7 @@ def cut_up(
     width_mm: Callable[[Part], float],
     left_out: tuple[Template, Template],
     advice: tuple[str, str],
+    widest_range_mm: float = WIDEST_RANGE_MM,
 ) -> tuple[list[Part], list[Remark]]:
     """Return what `part_of` makes of each piece of a range of ODs that one trim band serves, and what to say of others.
 
@@ -143,7 +160,7 @@ def cut_up(
         )  # fmt: skip
     parts: list[Part] = []
     slim, wide = [], []
-    for low, high in ranges(least, ods_mm[1], WIDEST_RANGE_MM):
+    for low, high in ranges(least, ods_mm[1], widest_range_mm):
         part = _roomy(part_of, low, high)
         begin = low if low > least else ods_mm[0]
         if part.low_od_mm > begin:
@@ -210,7 +227,7 @@ def _ring(
 
     None with a warning if it reads too coarsely or does not fit the paper.
     """
-    if job.ring is None:
+    if job.ring is None or isinstance(job.paper, LabelStock):
         return None, ()
     unit = job.socket.unit
     step = _bore_step_mm(unit)

@@ -111,7 +111,9 @@ def read(
     return SetRequest(items, options, split_by, faults, (*remarks, *notes), notes)
 
 
-def _newer(items: Sequence[Item], before: Sequence[Item], since: str | HeldFile) -> tuple[tuple[Item, ...], tuple[Remark, ...]]:
+def _newer(
+    items: Sequence[Item], before: Sequence[Item], since: str | HeldFile
+) -> tuple[tuple[Item, ...], tuple[Remark, ...]]:
     """The items that are new or changed, and what to say of all that became of the older ones."""
     found = changes(items, before)
     wanted = {*found.new, *found.changed}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from ...sheets.words import BY_WITNESS_MARK, CAME_OFF, CLEAN, ONCE, PAST, READ_MANUAL, SHORT_OF_LINE, SHORT_OF_WINDOW
+from ...sheets.words import BY_WITNESS_MARK, CAME_OFF, ONCE, PAST, PREPARE, SHORT_OF_LINE, SHORT_OF_WINDOW
 from ..job.words import GLUE_PIECES, TAPE_IT
 
 HOW_TO, CAUTIONS_HEAD = "How to use the pieces", "Cautions"
@@ -51,7 +51,7 @@ def steps(kinds: Collection[str], pieces: bool, pointers: bool) -> list[str]:
         *([GLUE_PIECES] if pieces else []),
         *taped,
         *([POINTERS] if pointers else []),
-        f"{READ_MANUAL} {CLEAN}",
+        PREPARE,
         SNUG,
         HOLD.format(mark=BY_WITNESS_MARK.mark),
         TURN,
