@@ -83,7 +83,7 @@ def _run(
         echo_json(made.data(sets, written))
     else:
         files = chain.from_iterable(written.values())
-        say_written(files, there, _rows(sets) + _pages(sets), made.then.format(rulers="both rulers"))
+        say_written(files, there, _rows(sets) + _pages(sets), _then(made, sets))
 
 
 def _write_templates(path: str) -> None:
@@ -118,11 +118,19 @@ def _rows(sets: SetsPlan) -> str:
 
 def _pages(sets: SetsPlan) -> str:
     """How many pages there are in all, and of which paper."""
-    papers = (plan.options.paper for plan in sets.plans.values())
-    return on_paper(
-        sum(plan.pages for plan in sets.plans.values()),
-        ((paper.width_mm * paper.stretch_x, paper.height_mm * paper.stretch_y) for paper in papers),
-    )
+    plans = sets.plans.values()
+    papers = (plan.options.paper for plan in plans if plan.options.tape is None)
+    sizes = ((paper.width_mm * paper.stretch_x, paper.height_mm * paper.stretch_y) for paper in papers)
+    tapes = {f", tape {plan.options.tape.width_mm:g} mm wide" for plan in plans if plan.options.tape}
+    return on_paper(sum(plan.pages for plan in plans), sizes) + "".join(tapes)
+
+
+def _then(made: Output, sets: SetsPlan) -> str:
+    """What to do with the finished pages: to measure their rulers, if they have any."""
+    first, *_ = sets.plans.values()
+    if first.options.label_stock is None:
+        return made.then.format(rulers="both rulers")
+    return made.then.format(rulers="the ruler") if first.front.pages else ""
 
 
 def _column_or_option(field: str) -> str:

@@ -1,6 +1,6 @@
 """Many pieces from a list, packed on pages."""
 
-from ...fields import PAGES, STOCK, TITLE, Field
+from ...fields import MARGIN, PAGE, PAPER, PRINTER, STOCK, TITLE, Field
 from ...readouts import READOUTS
 from .. import Output
 
@@ -47,11 +47,25 @@ Units stand in the cells (27.8 mm) or in the heading (OD [mm]).""",
         Field("unit", "choice", "Unit of lengths without one in LIST and register.", choices=("mm", "cm", "in")),
         TITLE._replace(help="Title of the pages."),
         STOCK,
-        *PAGES,
+        PAPER._replace(help="a4, letter, a5, a3, legal, WIDTHxHEIGHT, or tape and labels: 24mm tape, 62x100."),
+        MARGIN,
+        PRINTER,
+        Field("ruler", "flag", "Begin a tape with a check ruler.", group=PAGE),
+        Field("labels", "text", "The paper is a sheet of so many labels.", metavar="COLUMNSxROWS", group=PAGE),
+        Field("label_size", "text", "Size of a label: 66x34 mm.", metavar="WIDTHxHEIGHT", group=PAGE),
+        Field(
+            "label_corner", "text", "The first label's corner, from the left and upper edge.",
+            usual="labels in the middle", metavar="XxY", group=PAGE,
+        ),
+        Field(
+            "label_pitch", "text", "From label to label, across and down.", usual="the size", metavar="XxY", group=PAGE
+        ),
+        Field("first_label", "count", "The first free label, along the rows.", 1, low=1, high=1600, group=PAGE),
     ),
     (
         "set list.csv --sockets sockets.csv -o set.pdf",
         'set --turns "30°, 60°, 90° +10/-0" --sockets sockets.csv --tags socket -o common.pdf',
+        "set list.csv --paper letter --labels 3x8 --label-size 66x34 --first-label 4 -o labels.pdf",
         'set --turns "90° ±5" --points 6,12 --drive 3/8,1/2 -o stock.pdf',
     ),
 )  # fmt: skip

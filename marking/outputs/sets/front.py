@@ -28,7 +28,8 @@ MAP_SCALE = 0.16
 class Front(NamedTuple):
     """The pages before those of pieces: the index's rows, the notes behind them, and how both lie; None for no index.
 
-    `sockets` tells for every page of pieces which sockets of the register lie where.
+    `sockets` tells for every page of pieces which sockets of the register lie where, `ruler` whether a tape begins with
+    a ruler.
 
     Pages in the rows are those of pieces, from 1.
     """
@@ -37,11 +38,12 @@ class Front(NamedTuple):
     notes: list[Drawing]
     layout: IndexLayout | None
     sockets: list[str]
+    ruler: bool = False
 
     @property
     def pages(self) -> int:
         """How many pages stand before those of pieces."""
-        return self.layout.pages if self.layout else 0
+        return self.layout.pages if self.layout else int(self.ruler)
 
 
 def plan_front(
@@ -50,8 +52,8 @@ def plan_front(
 ) -> Front:  # fmt: skip
     """Return what stands before the pieces of a set: nothing before those of a single item."""
     several = len({part.item.id for part in parts}) > 1
-    if not options.index or not (several or notes):
-        return Front([], [], None, [])
+    if options.label_stock or not options.index or not (several or notes):
+        return Front([], [], None, [], options.ruler and options.tape is not None)
     rows = _index_rows(parts, spots, len(papers))
     width = options.paper.content_width_mm
     said = [paragraph(str(note), width, INDEX_PT) for note in notes]

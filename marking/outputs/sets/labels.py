@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from itertools import groupby
@@ -11,10 +12,14 @@ from ...drawing.emphasis import left_hand, left_hand_size_mm, underlined
 from ...drawing.fonts import BODY_PT, NOTE_PT, SEMIBOLD, line_pitch_mm, text_width_mm, wrap
 from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text
 from ...drawing.transform import moved
+from ...errors import LayoutError
 from ...sheets.blocks import listed
 
 WIDTHS_MM = (40.0, 46.0, 52.0, 60.0, 70.0, 82.0)
 """Widths of a label: the one that takes least paper is chosen."""
+
+EDGE_MM, FLAT_MM, FLAT_LEFT_PT = 1.0, 12.0, 6.0
+"""Of a low label: space at its edges, its least height, and the size of LEFT-HAND."""
 
 SIDE_MM = 2.0
 
@@ -54,11 +59,53 @@ class Label(NamedTuple):
 
 
 @lru_cache(maxsize=256)
-def draw_label(label: Label) -> Drawing:
-    """Return a label, no larger than it needs, or a card."""
+def draw_label(label: Label, widest_mm: float = math.inf, highest_mm: float = math.inf) -> Drawing:
+    """Return a label, no larger than it needs, or a card. On low stock its words stand beside its id.
+
+    Raises LayoutError when it is too large for the stock.
+    """
     if label.steps:
         return _card(label)
-    return min((_label(label, width) for width in WIDTHS_MM), key=lambda drawing: drawing.width_mm * drawing.height_mm)
+    ways = [_label(label, width) for width in WIDTHS_MM]
+    ways += [_flat(label, highest_mm)] if highest_mm < math.inf else []
+    fits = [way for way in ways if _holds(way, widest_mm, highest_mm)]
+    if not fits:
+        raise LayoutError(
+            f"the label of {label.id} does not fit on the stock", f"more than {widest_mm:g} × {highest_mm:g} mm",
+            "leave out {@tags}, or choose a larger {@paper}", field="tags",
+        )  # fmt: skip
+    return min(fits, key=lambda drawing: drawing.width_mm * drawing.height_mm)
+
+
+def _holds(drawing: Drawing, widest: float, highest: float) -> bool:
+    return drawing.width_mm <= widest + 1e-6 and drawing.height_mm <= highest + 1e-6
+
+
+def _flat(label: Label, highest: float) -> Drawing:
+    """A label as high as its stock, up to that of a code: id, words and code beside each other."""
+    code = list(_code(label.id)) if label.code else []
+    side = max((x for shape in code for x, _ in shape.points), default=0.0)
+    quiet = QUIET * MODULE_MM
+    height = min(highest, max(side + 2 * quiet, FLAT_MM))
+    code = code if side + 2 * quiet <= height else []
+    left_mm = left_hand_size_mm(FLAT_LEFT_PT)[1] + 0.6 if label.left else 0.0
+    size = next((pt for pt in ID_SIZES_PT if pt * 0.42 + left_mm <= height - 2 * EDGE_MM), ID_SIZES_PT[-1])
+    items: list[Primitive] = [*underlined(Text(EDGE_MM, height - EDGE_MM - size * 0.33, label.id, size, SEMIBOLD))]
+    if label.left:
+        items += left_hand(EDGE_MM, EDGE_MM, FLAT_LEFT_PT)
+    x = EDGE_MM + max(text_width_mm(label.id, size, SEMIBOLD), left_hand_size_mm(FLAT_LEFT_PT)[0] * label.left) + 2.0
+    pitch, room = line_pitch_mm(NOTE_PT), 20.0
+    most = int((height - 2 * EDGE_MM) / pitch)
+    texts = label.words if len(label.words) <= most else (" · ".join(label.words),)
+    while len(lines := [line for text in texts for line in wrap(text, room, NOTE_PT)]) > most:
+        room += 5.0
+    for number, line in enumerate(lines, 1):
+        items.append(Text(x, height - EDGE_MM - pitch * (number - 0.28), line, NOTE_PT))
+    x += max((text_width_mm(line, NOTE_PT) for line in lines), default=0.0) + EDGE_MM
+    if code:
+        items += [moved(shape, x + quiet, (height - side) / 2) for shape in code]
+        x += side + 2 * quiet
+    return Drawing(x, height, Group("tag", (_outline(x, height), *items), (("id", label.id),)))
 
 
 def _label(label: Label, width: float) -> Drawing:

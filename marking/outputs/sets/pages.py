@@ -15,8 +15,9 @@ from ...drawing.primitives import Document, Drawing, Group, LazyPages, Page, Pla
 from ...drawing.transform import turned
 from ...errors import OutputError
 from ...sheets.blocks import captioned, paragraph
-from ...sheets.furniture import finished_page
+from ...sheets.furniture import finished_page, stretched
 from ...sheets.paper import Paper
+from ..job.label_pages import label_ruler
 from .front import MAP_SCALE, piece_area
 from .index import PlacedId, draw_index_page, page_map
 from .labels import draw_label
@@ -26,6 +27,7 @@ from .plan import (
     SetPlan,
     caption_of,
     end_with_parent,
+    label_room,
     lying_mm,
     nothing_left,
 )
@@ -76,8 +78,9 @@ class SetPages(LazyPages):
 
     def _index_page(self, number: int) -> Page:
         """A page of the index; behind its last rows stands a small map of every page of pieces."""
-        front, (rows, notes, index, _) = self.front, self._plan.front
-        assert index is not None
+        front, (rows, notes, index, *_) = self.front, self._plan.front
+        if index is None:
+            return _ruler_page(self._plan.options)
         own = [rows[k] for k in index.rows[number]]
         own = [row._replace(places=tuple((front + page, where) for page, where in row.places)) for row in own]
         maps = [notes[k] if k < len(notes) else self._map(k - len(notes), front) for k in index.maps[number]]
@@ -163,10 +166,29 @@ def draw_page(
             drawing, words = _drawn(part, options, spot.turned)
         if shared:
             known[shared] = drawing, words
+        if options.label_stock:
+            placed.append(Placed(drawing, spot.x, spot.y, shared))
+            continue
         below, beside = (0.0, part.height_mm + CAPTION_GAP_MM) if spot.turned else (part.words_mm, 0.0)
         placed.append(Placed(words, spot.x + beside, spot.y, shared and f"{shared}-words"))
         placed.append(Placed(drawing, spot.x, spot.y + below, shared))
+    if options.label_stock:
+        return _bare_page(paper, placed)
     return finished_page(paper, placed, header, number, count, command=command)
+
+
+def _bare_page(paper: Paper, placed: Sequence[Placed]) -> Page:
+    """A page of tape or labels, with nothing round its pieces."""
+    sx, sy = paper.stretch_x, paper.stretch_y
+    return Page(paper.width_mm * sx, paper.height_mm * sy, stretched(placed, sx, sy))
+
+
+def _ruler_page(options: SetOptions) -> Page:
+    tape = options.tape
+    assert tape is not None
+    ruler = label_ruler(tape)
+    paper = Paper(ruler.width_mm + 2 * tape.margin_mm, tape.width_mm, 0.0, tape.stretch_along, tape.stretch_across)
+    return _bare_page(paper, [Placed(ruler, tape.margin_mm, (tape.width_mm - ruler.height_mm) / 2)])
 
 
 def _drawn(part: SetPart, options: SetOptions, lies_turned: bool) -> tuple[Drawing, Drawing]:
@@ -177,5 +199,8 @@ def _drawn(part: SetPart, options: SetOptions, lies_turned: bool) -> tuple[Drawi
         content = drawing.content._replace(data=(*drawing.content.data, ("id", part.item.id)))
         drawing = drawing._replace(content=content)
     else:
-        drawing, words = draw_label(part.label), Drawing(part.width_mm, 0.0, Group("paragraph", ()))
+        drawing, words = (
+            draw_label(part.label, *label_room(options)),
+            Drawing(part.width_mm, 0.0, Group("paragraph", ())),
+        )
     return (turned(drawing), turned(words)) if lies_turned else (drawing, words)

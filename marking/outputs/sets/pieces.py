@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Any, NamedTuple
 
 from ...errors import LayoutError
@@ -14,10 +14,11 @@ from ...fastening.spec_grammar import parse_spec
 from ...lists.items import Item
 from ...quantities.parse import parse_length
 from ...readouts import READOUTS, Outline
-from ...readouts.witness_pointer import pointers
+from ...readouts.witness_pointer import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, draw_pointer, pointers
 from ...remarks import Remark
 from .. import OUTPUTS
 from ..job.pieces import pointer_ways
+from ..job.words import BANDS_ALONE, BANDS_ONLY
 from .labels import Label
 from .request import SetOptions
 
@@ -105,8 +106,12 @@ def planned(item: Item, options: SetOptions) -> tuple[tuple[Outline, ...], tuple
     for name in ("start", "height"):
         if getattr(item, name) is not None and name not in own:
             raise LayoutError(f"a {item.kind} has no {name} of its own", "an empty cell", field=name)
-    plan = output.plan(output.read(**given, paper=options.paper))
-    return (*readout.pieces(plan), *_pointers(item, options)), plan.warnings
+    stock = options.label_stock
+    if stock and (readout.output != "job" or item.kind == "ring"):
+        raise LayoutError(f"a {item.kind} does not go on label stock", "a page", "choose {@paper} a4", field="kind")
+    plan = output.plan(output.read(**given, paper=stock or options.paper))
+    remarks = tuple(remark for remark in plan.warnings if remark.code not in (BANDS_ONLY.code, BANDS_ALONE.code))
+    return (*readout.pieces(plan), *_pointers(item, options)), remarks
 
 
 def _pointers(item: Item, options: SetOptions) -> Iterator[Outline]:
@@ -115,6 +120,14 @@ def _pointers(item: Item, options: SetOptions) -> Iterator[Outline]:
         return
     spec, paper = spec_of(item), options.paper
     wanted = pointers(spec, item.fasteners, item.id)
+    if stock := options.label_stock:
+        if stock.inner_width_mm < POINTER_HEIGHT_MM:
+            what = f"witness pointers are {POINTER_HEIGHT_MM:g} mm high"
+            raise LayoutError(what, f"at most {stock.inner_width_mm:g} mm", "empty the cell", field="fasteners")
+        for one in wanted:
+            size = POINTER_WIDTH_MM, POINTER_HEIGHT_MM
+            yield Outline(spec.read_as, "witness pointer", *size, partial(draw_pointer, one))
+        return
     *_, blocks = pointer_ways(wanted, min(POINTERS_MM, paper.content_width_mm), paper.content_height_mm / 2)
     for block in blocks:
         yield Outline(spec.read_as, "witness pointers", block.width_mm, block.height_mm, block.draw)

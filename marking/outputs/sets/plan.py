@@ -11,6 +11,7 @@ import threading
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from string import ascii_lowercase, ascii_uppercase
 from typing import NamedTuple
 
 from ...drawing.fonts import NOTE_PT, line_pitch_mm, wrap
@@ -31,6 +32,9 @@ from .split import split
 
 GAP_MM = 2.0
 """Space between pieces: enough for scissors; 3 mm would cost 3 % of the stock (our choice)."""
+
+ROW_NAMES = ascii_uppercase + ascii_lowercase
+"""Names of the rows of a sheet of labels."""
 
 NAMED = 4
 """Ids that one warning names."""
@@ -173,7 +177,7 @@ def plan_good(items: Sequence[Item], options: SetOptions) -> SetPlan:
             continue
         parts += [part for part in found for _ in range(item.copies)]
     parts += _labels(parts, options)
-    spots, papers, area_use = _packed(parts, options)
+    spots, papers, area_use = _on_stock(parts, options) if options.label_stock else _packed(parts, options)
     return SetPlan(options, tuple(parts), spots, papers, area_use, tuple(remarks), tuple(faults))
 
 
@@ -186,6 +190,9 @@ def _parts(item: Item, options: SetOptions, remarks: list[tuple[str, Remark]]) -
     for number, outline in enumerate(outlines, 1):
         line, size = sys.intern(outline.socket_line), (outline.width_mm, outline.height_mm)
         part = SetPart(item, number, len(outlines), line, *size, 0.0, group, sys.intern(outline.size))
+        if options.label_stock:
+            parts.append(part)
+            continue
         lines = wrap(caption_of(part, outline), outline.width_mm, NOTE_PT)
         parts.append(part._replace(words_mm=line_pitch_mm(NOTE_PT) * len(lines) + CAPTION_GAP_MM))
     return parts
@@ -205,7 +212,7 @@ def _labels(parts: Sequence[SetPart], options: SetOptions) -> Iterator[SetPart]:
         labels = [label_of(own, items, options.tags == "piece")] if options.tags else []
         labels += [card_of(own, bag)] if options.cards else []
         for label in labels:
-            width, height, _ = draw_label(label)
+            width, height, _ = draw_label(label, *label_room(options))
             yield SetPart(first.item, 0, 1, first.socket_line, width, height, 0.0, first.group, label=label)
 
 
@@ -237,8 +244,14 @@ def card_of(own: str, bag: Sequence[SetPart]) -> Label:
 
 def _check_sizes(parts: Sequence[SetPart], options: SetOptions) -> None:
     """Raise LayoutError for a part that fits on the paper neither way, upright or wide."""
-    upright, wide = options.paper, options.paper.wide
-    for part in parts:
+    stock, upright, wide = options.label_stock, options.paper, options.paper.wide
+    for part in parts if stock else ():
+        assert stock is not None
+        if part.height_mm > stock.inner_width_mm + 1e-6 or part.width_mm > stock.inner_length_mm + 1e-6:
+            what = f"a part of {part.width_mm:.0f} × {part.height_mm:.0f} mm does not fit on the label stock"
+            most = f"at most {stock.inner_length_mm:g} × {stock.inner_width_mm:g} mm"
+            raise LayoutError(what, most, "choose larger stock", field="paper")
+    for part in () if stock else parts:
         if not _fits(part, upright, options.title) and not _fits(part, wide, options.title):
             width, height = part.box_mm
             raise LayoutError(
@@ -277,6 +290,40 @@ def _packed(parts: Sequence[SetPart], options: SetOptions) -> _Packed:
         used += area
         whole += area / packing.area_use
     return _Packed(tuple(spots), tuple(papers), used / whole if parts else 0.0)
+
+
+def label_room(options: SetOptions) -> tuple[float, float]:
+    """Width and height that the stock leaves a bag's label."""
+    stock = options.label_stock
+    return (stock.inner_length_mm, stock.inner_width_mm) if stock else (math.inf, math.inf)
+
+
+def _on_stock(parts: Sequence[SetPart], options: SetOptions) -> _Packed:
+    """Every piece alone, on a length of tape or on a label of its own, socket after socket, the bag's label first."""
+    groups: dict[str, list[int]] = {}
+    for k, part in enumerate(parts):
+        groups.setdefault(part.group, []).append(k)
+    order = [k for group in groups.values() for k in sorted(group, key=lambda k: bool(parts[k].number))]
+    grid, tape = options.grid, options.tape
+    spots, papers = [], list[Paper]()
+    for at, k in enumerate(order):
+        width, height = parts[k].width_mm, parts[k].height_mm
+        if grid:
+            page, label = divmod(at + grid.first - 1, grid.columns * grid.rows)
+            turned = grid.height_mm > grid.width_mm
+            wide, high = (height, width) if turned else (width, height)
+            x, y = grid.corner_mm(label, options.paper)
+            row, column = divmod(label, grid.columns)
+            middle = x + (grid.width_mm - wide) / 2, y + (grid.height_mm - high) / 2
+            spots.append(SetSpot(k, page, *middle, f"{ROW_NAMES[row]}{column + 1}", turned))
+            papers += [options.paper] * (page + 1 - len(papers))
+        elif tape:
+            long = width + 2 * tape.margin_mm if tape.length_mm is None else tape.length_mm
+            spots.append(SetSpot(k, at, (long - width) / 2, (tape.width_mm - height) / 2, "A1", False))
+            papers.append(Paper(long, tape.width_mm, 0.0, tape.stretch_along, tape.stretch_across, tape.printer))
+    area = math.fsum(part.width_mm * part.height_mm for part in parts)
+    whole = math.fsum(paper.width_mm * paper.height_mm for paper in papers)
+    return _Packed(tuple(spots), tuple(papers), area / whole if parts else 0.0)
 
 
 def _fits(part: SetPart, paper: Paper, title: str) -> bool:

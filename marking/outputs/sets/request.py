@@ -16,7 +16,8 @@ from ...lists.words import CHANGED, GONE, NEW
 from ...printers.setup import read_sheet
 from ...quantities.units import Given
 from ...remarks import Remark
-from ...sheets.paper import Paper
+from ...sheets.paper import LabelStock, Paper
+from .media import LabelGrid, read_grid, read_stock
 
 NAMED_IDS = 60
 """Ids that a note on what became of an older list names (our choice: some ten lines)."""
@@ -26,7 +27,10 @@ DEFAULT_TITLE = "Set of marking bands"
 
 @dataclass(frozen=True)
 class SetOptions:
-    """How a set is printed: `paper` a whole sheet, corrected for the printer or not; `stock` and `printer` as texts."""
+    """How a set is printed: `paper` a whole sheet, corrected for the printer or not; `stock` and `printer` as texts.
+
+    On a `tape` or on labels of a `grid` every piece is printed alone, `ruler` says whether a tape begins with one.
+    """
 
     paper: Paper
     title: str = ""
@@ -36,6 +40,14 @@ class SetOptions:
     index: bool = True
     cards: bool = False
     tight: bool = False
+    tape: LabelStock | None = None
+    grid: LabelGrid | None = None
+    ruler: bool = False
+
+    @property
+    def label_stock(self) -> LabelStock | None:
+        """What a single piece is printed on where that is no page: a roll, a label, or one label of a sheet."""
+        return self.grid.label if self.grid else self.tape
 
 
 class SetRequest(NamedTuple):
@@ -74,6 +86,12 @@ def read(
     margin: Given | None = None,
     printer: str | None = None,
     stock: Given | None = None,
+    ruler: bool = False,
+    labels: str | None = None,
+    label_size: str | None = None,
+    label_corner: str | None = None,
+    label_pitch: str | None = None,
+    first_label: int = 1,
 ) -> SetRequest:
     """Return the set of a list file, or of `turns` on every socket of the register `sockets`.
 
@@ -93,7 +111,15 @@ def read(
     )
     faults = (*(register.faults if register else ()), *listing.faults)
     remarks = (*(register.warnings if register else ()), *listing.warnings)
-    sheet, _ = read_sheet(paper, margin, printer, stock)
+    tape = read_stock(paper, margin, printer) if labels is None else None
+    sheet = read_sheet(paper if tape is None else "a4", None if tape else margin, printer, stock)[0]
+    grid = None
+    if labels is not None:
+        if label_size is None:
+            raise LayoutError("labels have a size", "such as 66x34 mm", "give {@label_size}", field="label_size")
+        grid = read_grid(sheet, labels, label_size, label_corner, label_pitch, first_label)
+    if cards and (tape or grid):
+        raise LayoutError("cards do not go on labels", "a page", "leave out {@cards}", field="cards")
     if not listing.items and not faults:
         raise LayoutError(
             "the list holds no rows", "at least one row below the header", "check the file", str(list_file)
@@ -107,7 +133,7 @@ def read(
         old = read_register(since_sockets, unit) if since_sockets is not None else register
         before = turn_items(turns, read_register(since, unit)) if turns else read_list(since, old, unit)
         items, notes = _newer(items, before.items, since)
-    options = SetOptions(sheet, title, stock, printer, tags, not no_index, cards, pack == "tight")
+    options = SetOptions(sheet, title, stock, printer, tags, not no_index, cards, pack == "tight", tape, grid, ruler)
     return SetRequest(items, options, split_by, faults, (*remarks, *notes), notes)
 
 
