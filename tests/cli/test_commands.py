@@ -168,7 +168,7 @@ REFUSED = {
         ("job", SPEC, "--points", "12", "--drive", "1/2", "--od", "27.8", "-o", "x.pdf"),
         ("job", SPEC, "--points", "12", "--drive", "1/2", "--od", "5 mm", "-o", "x.pdf"),
         ("job", SPEC, "--points", "12", "--drive", "1/2", "--od-range", "32 mm..24 mm", "-o", "x.pdf"),
-        ("job", SPEC, "--points", "12", "--drive", "1/2", "--paper", "62mm x roll", "-o", "x.pdf"),
+        ("job", SPEC, "--points", "12", "--drive", "1/2", "--paper", "24mm x roll", "-o", "x.pdf"),
         ("job", SPEC, *SOCKET, "--paper", "12mm x roll", "--height", "14 mm", "-o", "x.pdf"),
         ("job", SPEC, *SOCKET, "--printer", "nobody", "-o", "x.pdf"),
         ("job", "90° + 90° -0 + 3°", *SOCKET, "-o", "x.pdf"),

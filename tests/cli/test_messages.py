@@ -34,7 +34,7 @@ def test_a_file_that_is_replaced_is_said_so(run: Run, tmp_path: Path) -> None:
         ("letter", f"1 page, Letter. {MEASURE}"),
         ("297x210", f"1 page, A4. {MEASURE}"),
         ("200x300", f"1 page, 200 × 300 mm. {MEASURE}"),
-        ("12mm x roll", "1 page, 310.5 × 12 mm. Print at 100 %, then measure the ruler.\n"),
+        ("12mm x roll", f"3 pages, 97.7 × 12 mm, 116 × 12 mm. {MEASURE}"),
     ],
 )
 def test_paper_goes_by_its_name_and_rulers_by_their_number(run: Run, paper: str, said: str) -> None:

@@ -176,13 +176,15 @@ def letters(page: Any) -> Iterator[tuple[float, float, int]]:
 
 def stray(traces: list[Trace], ink: Grey, pixels: Any, scale: float) -> list[str]:
     """Ink where nothing was placed, two pixels apart from everything."""
-    allowed = Image.new("L", ink.shape[::-1])
+    edge = 3  # beyond the page, so that what lies on its very edge is drawn too
+    allowed = Image.new("L", (ink.shape[1] + 2 * edge, ink.shape[0] + 2 * edge))
     pen = ImageDraw.Draw(allowed)
-    numbers = iter(pixels([point for want in traces for point in want.outline]).ravel().tolist())
+    numbers = iter((pixels([point for want in traces for point in want.outline]) + edge).ravel().tolist())
     for want in traces:
         outline = list(itertools.islice(numbers, 2 * len(want.outline)))
         if want.width_mm == 0:
             pen.polygon(outline, fill=255)
         pen.line(outline, fill=255, width=round(want.width_mm * scale) + 1)
-    other = np.argwhere((ink > LEAST_INK) & (spread(np.asarray(allowed), 2) == 0))
+    near = spread(np.asarray(allowed), 2)[edge:-edge, edge:-edge]
+    other = np.argwhere((ink > LEAST_INK) & (near == 0))
     return [f"{len(other)} pixels of other ink, such as {other[0]} of {ink.shape}"] if len(other) else []

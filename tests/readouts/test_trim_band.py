@@ -260,8 +260,8 @@ def test_rings_offer_a_bore_for_every_other_millimetre() -> None:
 def test_what_does_not_fit_is_said() -> None:
     with pytest.raises(LayoutError, match="wider than the paper"):
         trim_of(SPECS[0], 12, "1", od_range="100 mm..110 mm")
-    with pytest.raises(LayoutError, match="label stock"):
-        trim_of(SPECS[0], 12, "1/2", paper="62mm x roll")
+    with pytest.raises(LayoutError, match="too narrow for trim bands"):
+        trim_of(SPECS[0], 12, "1/2", paper="24mm x roll")
     trim = trim_of(SPECS[0], 12, "1")
     assert any("do not fit the paper" in str(warning) for warning in trim.warnings)
 
