@@ -3,25 +3,30 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import pypdf
 import pypdfium2
 import pytest
 import zxingcpp
+from hypothesis import given as any_of
+from hypothesis import settings
+from hypothesis import strategies as st
 from shapely import box
-from shapely.geometry.base import BaseGeometry
 
 from kit.collisions import collisions, placed_items, shape
 from kit.commands import Run
 from kit.measure import drawn_groups
+from kit.sets import a_set, an_item
 from marking import OUTPUTS
 from marking.errors import MarkingError
 from marking.files.pdf import PT_PER_MM, pdf_bytes
+from marking.outputs.sets.find import find
 from marking.outputs.sets.media import read_grid
 from marking.outputs.sets.pages import set_document
-from marking.outputs.sets.plan import SetPlan
+from marking.outputs.sets.plan import SetPlan, SetsPlan
 from marking.sheets.paper import SIZES, Paper
 
 LIST = """id;spec;points;drive;od;thread;copies;fasteners
@@ -91,10 +96,6 @@ def test_a_label_comes_before_the_pieces_of_its_bag_and_a_ruler_before_all_if_wa
     assert len(drawn_groups(document, "witness-pointer")) == 2
 
 
-def shapes(plan: SetPlan, number: int) -> Sequence[BaseGeometry]:
-    return [shape(item) for item in placed_items(set_document(plan).pages[number])]
-
-
 @pytest.mark.parametrize("first", [1, 5, 16])
 def test_on_a_sheet_of_labels_every_piece_lies_within_its_own_from_the_first_free_one_on(
     plan_of: Make, first: int
@@ -106,9 +107,10 @@ def test_on_a_sheet_of_labels_every_piece_lies_within_its_own_from_the_first_fre
     corners = [(5 + 101 * k, 297 - 11 - 34.5 * n) for n in range(8) for k in (0, 1)]
     labels = [box(x, top - 34, x + 99, top) for x, top in corners]
     taken = []
-    for page in range(len(plan.papers)):
-        for item in shapes(plan, page):
-            (own,) = [number for number, label in enumerate(labels) if label.buffer(1e-6).covers(item)]
+    grown = [label.buffer(1e-6) for label in labels]
+    for page, drawn in enumerate(set_document(plan).pages):
+        for item in map(shape, placed_items(drawn)):
+            (own,) = [number for number, label in enumerate(grown) if label.covers(item)]
             taken.append(16 * page + own)
     assert sorted(set(taken)) == list(range(first - 1, first - 1 + len(plan.parts)))
     assert plan.spots[0].place == f"{'ABCDEFGH'[(first - 1) // 2]}{(first - 1) % 2 + 1}"
@@ -159,3 +161,33 @@ def test_what_does_not_go_on_labels_is_said_of_its_row(run: Run, tmp_path: Path)
     (tmp_path / "list.csv").write_text(LIST, "utf-8")
     said = run("set", "list.csv", "--paper", "24mm tape", "--ruler", "-o", "set.pdf").stdout
     assert said == "wrote set.pdf: 6 pages, tape 24 mm wide. Print at 100 %, then measure the ruler.\n"
+
+
+@pytest.mark.parametrize(
+    ("given", "needed"),
+    [
+        ({"label_size": "66x34"}, "labels"), ({"first_label": 3}, "labels"), ({"label_pitch": "66x34"}, "labels"),
+        ({"since_sockets": "old.csv"}, "since"),
+    ],
+)  # fmt: skip
+def test_what_goes_with_something_else_is_refused_alone(given: dict[str, object], needed: str) -> None:
+    with pytest.raises(MarkingError, match=f"goes with {needed}"):
+        OUTPUTS["set"].read(turns="90° ±5", points="6", drive="1/2", **given)
+
+
+@settings(max_examples=60)
+@any_of(st.lists(st.text("0123456789.,x× mmin-", max_size=9), min_size=4, max_size=4), st.integers(-2, 99))
+def test_any_texts_about_labels_are_read_or_refused(texts: list[str], first: int) -> None:
+    labels, size, corner, pitch = texts
+    with suppress(MarkingError):
+        grid = read_grid(Paper(*SIZES["a4"]), labels, size, corner, pitch, first)
+        assert grid.columns * grid.width_mm <= 210.001
+
+
+@settings(max_examples=60)
+@any_of(st.text(max_size=30) | st.text("0123456789 .,/mincAS°-", max_size=20))
+def test_any_words_find_pieces_or_are_refused(query: str) -> None:
+    plan = a_set([an_item(), an_item(id="Y", kind="disc", row=3)])
+    with suppress(MarkingError):
+        found = find(SetsPlan({"": plan}), query)
+        assert {one.part.item.id for one in found} <= {"X", "Y"}

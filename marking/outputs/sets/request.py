@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import NamedTuple
 
-from ...errors import LayoutError, RangeError
+from ...errors import LayoutError, RangeError, plain_name
 from ...lists.chosen import changes, chosen
-from ...lists.items import Fault, Item
+from ...lists.items import Fault, Item, Listing, Register
 from ...lists.read import read_list, read_register, turn_items
 from ...lists.table_file import HeldFile, shown, some
 from ...lists.words import CHANGED, GONE, NEW
@@ -104,20 +104,14 @@ def read(
         raise RangeError(
             "a set is made from a list, or from turns", "one of the two", "give a list or {@turns}", field="turns"
         )
+    if since is None and since_sockets is not None:
+        raise _goes_with("since_sockets", "since")
     register = read_register(sockets, unit) if sockets is not None else None
-    by_turns = turns is not None
-    listing = (
-        turn_items(turns or "", register, points, drive) if by_turns else read_list(list_file or "", register, unit)
-    )
+    listing = _listing(turns, list_file or "", register, points, drive, unit)
     faults = (*(register.faults if register else ()), *listing.faults)
     remarks = (*(register.warnings if register else ()), *listing.warnings)
-    tape = read_stock(paper, margin, printer) if labels is None else None
-    sheet = read_sheet(paper if tape is None else "a4", None if tape else margin, printer, stock)[0]
-    grid = None
-    if labels is not None:
-        if label_size is None:
-            raise LayoutError("labels have a size", "such as 66x34 mm", "give {@label_size}", field="label_size")
-        grid = read_grid(sheet, labels, label_size, label_corner, label_pitch, first_label)
+    sheet, tape = _sheet_or_tape(paper, labels is None, margin, printer, stock)
+    grid = _grid(sheet, labels, label_size, label_corner, label_pitch, first_label)
     if cards and (tape or grid):
         raise LayoutError("cards do not go on labels", "a page", "leave out {@cards}", field="cards")
     if not listing.items and not faults:
@@ -135,6 +129,43 @@ def read(
         items, notes = _newer(items, before.items, since)
     options = SetOptions(sheet, title, stock, printer, tags, not no_index, cards, pack == "tight", tape, grid, ruler)
     return SetRequest(items, options, split_by, faults, (*remarks, *notes), notes)
+
+
+def _listing(
+    turns: str | None, list_file: str | HeldFile, register: Register | None, points: str | None, drive: str | None, unit: str
+) -> Listing:
+    if turns is None:
+        return read_list(list_file, register, unit)
+    return turn_items(turns, register, points, drive)
+
+
+def _sheet_or_tape(
+    paper: str, may_be_tape: bool, margin: Given | None, printer: str | None, stock: Given | None
+) -> tuple[Paper, LabelStock | None]:
+    """The sheet to print on, and the tape or label instead of it if `paper` is one."""
+    found = read_stock(paper, margin, printer) if may_be_tape else None
+    if found is not None:
+        return read_sheet("a4", None, printer, stock)[0], found
+    return read_sheet(paper, margin, printer, stock)[0], None
+
+
+def _grid(
+    sheet: Paper, labels: str | None, size: str | None, corner: str | None, pitch: str | None, first: int
+) -> LabelGrid | None:
+    """The labels of a sheet, if it is one of labels."""
+    if labels is None:
+        given = {"label_size": size, "label_corner": corner, "label_pitch": pitch, "first_label": first > 1}
+        for field in (field for field, value in given.items() if value):
+            raise _goes_with(field, "labels")
+        return None
+    if size is None:
+        raise LayoutError("labels have a size", "such as 66x34 mm", "give {@label_size}", field="label_size")
+    return read_grid(sheet, labels, size, corner, pitch, first)
+
+
+def _goes_with(field: str, needed: str) -> RangeError:
+    what = f"the {plain_name(field)} goes with {{@{needed}}}"
+    return RangeError(what, "both", f"give {{@{needed}}}", field=field)
 
 
 def _newer(
