@@ -106,11 +106,14 @@ def _socket(
 ) -> _Socket:
     ways = {n: _ways(n, pieces[n], width, height, gap) for n in group}
     lead = frozenset(n for n in group if pieces[n].first)
-    first = [ways[n][0] for n in group if n in lead]  # upright, as it is read first
+    first = [way for n in group if n in lead for way in ways[n]]
     rest = [way for n in group if n not in lead for way in ways[n]]
     rest.sort(key=lambda way: (-way.height, -way.width))
-    upright, turned = (sorted(rest, key=lambda way: way.turned is not shape) for shape in (False, True))
-    return _Socket(number, lead, ([*first, *upright], [*first, *turned]), len(ways), _mm2([*ways.values()]))
+    upright, turned = (
+        sorted([*first, *rest], key=lambda way: (way.number not in lead, way.turned is not shape))
+        for shape in (False, True)
+    )
+    return _Socket(number, lead, (upright, turned), len(ways), _mm2([*ways.values()]))
 
 
 def _pages(sockets: Sequence[_Socket], width: float, height: float) -> Iterator[list[_Row]]:
