@@ -21,9 +21,7 @@ from .table import Table
 from .table_file import MAX_CELL, MAX_ROWS, HeldFile, ListError
 
 
-def read_list(
-    path: str | os.PathLike[str] | HeldFile, register: Register | None = None, unit: str = ""
-) -> Listing:
+def read_list(path: str | os.PathLike[str] | HeldFile, register: Register | None = None, unit: str = "") -> Listing:
     """Read a list of pieces from a CSV file (comma, semicolon or tab) or an .xlsx workbook.
 
     A row may take points, drive, opening and od from the socket of `register` that it names in its column `socket`;

@@ -132,8 +132,9 @@ def read(
 
 
 def _listing(
-    turns: str | None, list_file: str | HeldFile, register: Register | None, points: str | None, drive: str | None, unit: str
-) -> Listing:
+    turns: str | None, list_file: str | HeldFile, register: Register | None, points: str | None, drive: str | None,
+    unit: str,
+) -> Listing:  # fmt: skip
     if turns is None:
         return read_list(list_file, register, unit)
     return turn_items(turns, register, points, drive)
