@@ -281,7 +281,7 @@ def test_label_stock_too_low_for_a_label_is_to_be_wider() -> None:
 
 
 def test_the_arrow_moves_to_the_drive_edge_where_low_stock_leaves_no_other_line() -> None:
-    (piece,) = bands_of("60 N·m + 360° ±10", 6, "1/2", od="28 mm", paper="12mm x roll")
+    (piece,) = bands_of("60 N·m + 360° ±10", 6, "1/2", od="28 mm", paper="12mm x roll", height="8.5 mm")
     (words,) = [text for text in piece.words("words") if text.text == "socket turns"]
     arrow = only(piece.lines, "arrow")
     assert max(arrow.x1, arrow.x2) < words.shape.bounds[0], "right-hand: to the left"

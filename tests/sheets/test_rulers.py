@@ -29,7 +29,7 @@ CASES: list[tuple[str, dict[str, Any], int]] = [
     ("tape", {}, 0),
     ("blank", {"points": "12", "drive": "1/2", "paper": "a5"}, 1),
     ("proof", {}, 0),
-    ("set", {"turns": "90° ±5", "points": "6,12", "drive": "1/2", "tags": True}, 1),
+    ("set", {"turns": "90° ±5", "points": "6,12", "drive": "1/2", "tags": "piece"}, 1),
 ]
 """The output, what it is of, and how many of its pages at least are without anything to scale."""
 

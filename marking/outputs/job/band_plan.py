@@ -101,6 +101,9 @@ def plan_job(job: JobRequest) -> JobPlan:
         distinct = [i for i, stage in enumerate(job.spec.stages) if stage not in job.spec.stages[:i]]
         alone = (_band(job, points, [i], ignore_room=True) for i in distinct)
         bands = tuple(band for band in alone if band is not None)
+        lower = replace(job, height_mm=job.usual_height_mm)  # than its tape, with smaller letters
+        if job.height_mm is None and lower.band_height_mm < job.band_height_mm and not may_change(job.spec):
+            return plan_job(lower)
         check_bands_keep_start(job, bands)
         warnings.append(BAND_A_STAGE())
     cuts = tuple(splices(band, job.paper.widest_mm) for band in bands)

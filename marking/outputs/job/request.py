@@ -220,6 +220,11 @@ class JobRequest:
             return self.height_mm
         if isinstance(self.paper, LabelStock) and self.paper.length_mm is None:
             return min(self.paper.highest_mm, MAX_HEIGHT_MM)  # the tape's own edge is the reading edge
+        return self.usual_height_mm
+
+    @property
+    def usual_height_mm(self) -> float:
+        """The drive's usual height of a band, as far as the paper holds it."""
         return min(DEFAULT_HEIGHT_MM[self.socket.drive.inch], self.paper.highest_mm)
 
     @property
