@@ -324,15 +324,16 @@ class Strip:
         """Put a block into the gap beyond a window, or before it, as near to the window and as high as it fits."""
         width, height, gap = lines.width_mm, lines.height_mm, self.gap_beside(stage, beyond)
         to_right = self.plan.clockwise is beyond
-        fitting = []
+        fitting: list[tuple[float, float, Box]] = []
         for top in self.tops(height):
-            first, last = span(self.plan, stage, top)
             for a, b in self.room.free(top - height, top) if top - height >= floor else ():
+                if b - a < width or self._gap((a + b) / 2, top) != gap:
+                    continue
                 left = a if to_right else b - width
-                away = left - last if to_right else first - left - width
-                others = (span(self.plan, other, top) for other in self.plan.stages if other is not stage)
-                nearest = all(max(left - d, c - left - width) > away for c, d in others)
-                if b - a >= width and nearest and self._gap((a + b) / 2, top) == gap:
+                spans = {each: span(self.plan, each, top) for each in self.plan.stages}
+                apart = {each: max(left - end, begin - left - width) for each, (begin, end) in spans.items()}
+                away = apart.pop(stage)
+                if all(away < other for other in apart.values()):
                     fitting.append((away, -top, Box(left, top - height, left + width, top)))
         if not fitting:
             return None
@@ -340,6 +341,17 @@ class Strip:
         self.put(lines, box, to_right, "counted")
         self._take(box, "counted")
         return box
+
+    def _widest_mm(self, gap: int, floor: float) -> float:
+        """The widest place of a gap, for the lowest letters."""
+        height = cap_mm(LEAST_PT)
+        places = (
+            (a, b, top)
+            for top in self.tops(height)
+            if top - height >= floor
+            for a, b in self.room.free(top - height, top)
+        )
+        return max((b - a for a, b, top in places if self._gap((a + b) / 2, top) == gap), default=0.0)
 
     def _by_start(self, box: Box) -> bool:
         x = self.plan.x_of(0, (box.bottom + box.top) / 2)
@@ -367,6 +379,7 @@ class Strip:
                 named = gap in self.said or len(self.plan.stages) == 1
                 if named or elsewhere:
                     ways.append((said if named else (stage.stage_name, *said), beyond))
+        widest = {beyond: self._widest_mm(self.gap_beside(stage, beyond), floor) for _, beyond in ways}
         sizes = self.sizes(self.ranks.second_pt)
         good = [size for size in sizes if size >= GOOD_PT] or sizes
         failed: set[tuple[Block, bool]] = set()
@@ -376,7 +389,8 @@ class Strip:
                 if (lines, beyond) in failed:
                     continue
                 box = self._beside(lines, partial(span, self.plan, stage), (beyond,), "counted", floor)
-                box = box or self._between(lines, stage, beyond, floor)
+                if box is None and lines.width_mm <= widest[beyond]:
+                    box = self._between(lines, stage, beyond, floor)
                 if box is not None:
                     self.said.setdefault(self._gap_of(box), []).append(stage)
                     return True
