@@ -9,16 +9,17 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
-from functools import lru_cache, partial
-from typing import Literal, NamedTuple, get_args
+from functools import cache, partial
+from typing import get_args
 
-from ..drawing.fonts import REGULAR, SEMIBOLD, Weight, cap_mm, ink_limits_mm, text_width_mm, wrap
+from ..drawing.fonts import SEMIBOLD, cap_mm
 from ..drawing.primitives import Anchor, Data, Line, Polyline, Primitive, Text
 from ..drawing.transform import hatch_segments
 from ..errors import LayoutError
 from ..marks.stage_marks import StageMarks
 from ..quantities.angles import Point
 from .room import CLOSE_ENOUGH, Box, Edges, Interval, Room
+from .strip_blocks import Block, Row, Way, block, said_block, stop_blocks
 from .strip_layout import ALONE, LEAST_PT, SIDE, StripLayout, cap_pt, ranks, span
 
 GOOD_PT = 6.0
@@ -40,49 +41,6 @@ CHANNEL_MM = 0.7
 
 APART = 1.6
 """Least distance of two labels between the same two marks, in cap heights: each belongs to its own mark."""
-
-
-Way = Literal["usual", "in line", "broken"]
-"""How a STOP stands to its window: over it, or in line where it is short of height; in line; the window broken too."""
-
-
-class Row(NamedTuple):
-    """One line of a block: its words, size and weight."""
-
-    text: str
-    size_pt: float
-    weight: Weight = REGULAR
-
-    @property
-    def width_mm(self) -> float:
-        """The advance width."""
-        return text_width_mm(self.text, self.size_pt, self.weight)
-
-    @property
-    def ink(self) -> tuple[float, float]:
-        """How far its ink reaches below and above its baseline."""
-        return ink_limits_mm(self.text, self.size_pt, self.weight)
-
-
-class Block(NamedTuple):
-    """Lines below one another: `rows` with their baselines, counted from the block's upper edge, and its size."""
-
-    rows: tuple[Row, ...]
-    baselines: tuple[float, ...]
-    width_mm: float
-    height_mm: float
-
-
-def block(rows: Sequence[Row]) -> Block:
-    """Return lines set below one another as close as they are easy to read."""
-    baselines, depth = [], 0.0
-    for k, row in enumerate(rows):
-        low, high = row.ink
-        gap = max(0.4, 0.24 * cap_mm(min(row.size_pt, rows[k - 1].size_pt))) if k else 0.0
-        depth += gap + high
-        baselines.append(-depth)
-        depth -= low
-    return Block(tuple(rows), tuple(baselines), max(row.width_mm for row in rows), depth)
 
 
 def lettered(plan: StripLayout, cuts: Sequence[float] = (), whole: bool = False, smallest: bool = False) -> Strip:
@@ -127,7 +85,8 @@ class Strip:
         self.numbers_top = plan.foot_mm + self.ranks.numbers_mm[-1] + cap_mm(self.ranks.third_pt) + LEAST_OVER_MM
         """The height above which nothing stands in the rows of numbers."""
         self.start = block([Row("START", cap_pt(cap), SEMIBOLD)])
-        spans = [(partial(self._span_space, stage), self.top_of(stage)) for stage in plan.stages]
+        low = {id(stage): self.top_of(stage) for stage in plan.stages if self.holds_start(stage, self.mark_top)}
+        spans = [(partial(self._span_space, s), low.get(id(s), plan.height_mm)) for s in plan.stages]
         full: list[Edges] = [partial(self._mark_space, 0.0), *(partial(_around, cut) for cut in cuts)]
         marks: list[tuple[Edges, float]] = [*((edges, plan.height_mm) for edges in full), *spans]
         self.room = Room(self._end_space, marks, plan.foot_mm, plan.height_mm)
@@ -231,7 +190,7 @@ class Strip:
         for stage in sorted(self.plan.stages, key=lambda stage: span(self.plan, stage), reverse=self.plan.clockwise):
             edges = partial(span, self.plan, stage)
             far = (True, False) if self.holds_start(stage, self.mark_top) else (len(self.plan.stages) > 1,)
-            choices = itertools.product(far, self._sides(stage), _first_rank(stage, size, way))
+            choices = itertools.product(far, self._sides(stage), stop_blocks(stage, size, way))
             for far_from_start, sides, choice in choices:
                 box = self._beside(block(choice), edges, sides, far_from_start=far_from_start)
                 if box is not None:
@@ -379,17 +338,17 @@ class Strip:
                 named = gap in self.said or len(self.plan.stages) == 1
                 if named or elsewhere:
                     ways.append((said if named else (stage.stage_name, *said), beyond))
-        widest = {beyond: self._widest_mm(self.gap_beside(stage, beyond), floor) for _, beyond in ways}
+        widest_mm = cache(lambda beyond: self._widest_mm(self.gap_beside(stage, beyond), floor))
         sizes = self.sizes(self.ranks.second_pt)
         good = [size for size in sizes if size >= GOOD_PT] or sizes
         failed: set[tuple[Block, bool]] = set()
         for tried, counts in ((good, (0, 1, 2)), (good, (3, 4, 5)), (sizes, (0, 1, 2, 3, 4, 5))):
             for (words, beyond), size, count in itertools.product(ways, tried, counts):
-                lines = _said_in(tuple(words), count, size)
+                lines = said_block(tuple(words), count, size)
                 if (lines, beyond) in failed:
                     continue
                 box = self._beside(lines, partial(span, self.plan, stage), (beyond,), "counted", floor)
-                if box is None and lines.width_mm <= widest[beyond]:
+                if box is None and lines.width_mm <= widest_mm(beyond):
                     box = self._between(lines, stage, beyond, floor)
                 if box is not None:
                     self.said.setdefault(self._gap_of(box), []).append(stage)
@@ -424,55 +383,3 @@ def flush(box: Box, left: bool) -> tuple[float, Anchor]:
 
 def _around(x: float, y: float) -> Interval:
     return x - SIDE, x + SIDE
-
-
-def _first_rank(stage: StageMarks, size: float, way: Way) -> list[list[Row]]:
-    """The stop's name and its window: below it, or behind smaller whole turns, or in line."""
-    name, *between, last = stage.label
-    in_line, broken = [Row(" ".join([name, *between, last]), size, SEMIBOLD)], way == "broken"
-    if way == "in line":
-        return [in_line]
-    window = [Row(text, size, SEMIBOLD) for text in (_halves(last) if broken else [last])]
-    smaller = (size, max(LEAST_PT, 0.7 * size), max(LEAST_PT, 0.5 * size))
-    found = [
-        [*rows, *(Row(text, small, SEMIBOLD) for text in between), *window]
-        for rows in _names(name, size, smaller, broken)
-        for small in (smaller if between else smaller[:1])
-    ]
-    return found if broken else [*found, in_line]
-
-
-def _names(name: str, size: float, smaller: Sequence[float], broken: bool) -> list[list[Row]]:
-    """A stop's name on one line, or with less below it: "STOP," and "each stage", "STOP 1" and "and 3"."""
-    found = [[Row(name, size, SEMIBOLD)]]
-    stop, _, rest = name.partition(" each " if "each" in name else " and ")
-    if rest:
-        rest = name.removeprefix(stop).strip()
-        found += [[Row(stop, size, SEMIBOLD), Row(rest, small, SEMIBOLD)] for small in smaller]
-        if broken:
-            found.append([Row(stop, size, SEMIBOLD), *(Row(word, smaller[-1], SEMIBOLD) for word in rest.split())])
-    return found
-
-
-def _halves(window: str) -> list[str]:
-    """A window on two lines: "90–" and "100°", "−20" and "to +20°", "1 full" and "turn"."""
-    for mark in ("–", " "):
-        if mark in window:
-            first, second = window.split(mark, 1)
-            return [first + mark.strip(), second]
-    return [window]
-
-
-@lru_cache(maxsize=1000)  # the same words are tried for every size of START and STOP
-def _said_in(words: tuple[str, ...], count: int, size: float) -> Block:
-    """Words on a line each, or on at most `count` lines."""
-    return block([Row(line, size) for line in (broken(" · ".join(words), count, size) if count else words)])
-
-
-@lru_cache(maxsize=1000)  # as `_said_in`
-def broken(text: str, count: int, size: float) -> tuple[str, ...]:
-    """Return a text on at most `count` lines, as equally long as they can be, or on as few as its words allow."""
-    width = max(text_width_mm(text, size) / count, *(text_width_mm(word, size) for word in text.split()))
-    while len(lines := wrap(text, width, size)) > count:
-        width *= 1.03
-    return tuple(line.removesuffix(" ·").removeprefix("· ") for line in lines)

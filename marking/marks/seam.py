@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import itertools
+from bisect import bisect_left
+from collections.abc import Iterable, Sequence
 
 from ..errors import LayoutError
 from ..quantities.angles import arc_deg, arc_mm, position_deg, widest_gap
@@ -32,18 +34,26 @@ def seam_deg(arcs: Iterable[tuple[float, float]], length_mm: float, lines_deg: I
             "use a socket of larger diameter" + (", or one band a stage" if len(taken) > 1 else ""),
             span,
         )
-    middle, lines = begin + span / 2, list(lines_deg)
+    middle, lines = begin + span / 2, sorted(lines_deg)
     clear = arc_deg(length_mm, closure_half_mm(length_mm) + JOINT_MM)
-    room = span / 2 - arc_deg(length_mm, SEAM_CLEARANCE_MM)
+    # nothing is better farther away than the next place half way between two lines
+    farthest = max((b - a for a, b in itertools.pairwise([*lines, *(deg + 360.0 for deg in lines[:1])])), default=0.0)
+    room = min(span / 2 - arc_deg(length_mm, SEAM_CLEARANCE_MM), farthest)
     best, found = -1.0, middle
     for k in range(int(room / STEP_DEG) + 1):
         for seam in (middle - k * STEP_DEG, middle + k * STEP_DEG):
-            nearest = min((abs((seam - deg + 180.0) % 360.0 - 180.0) for deg in lines), default=clear)
+            nearest = _nearest_deg(seam % 360.0, lines) if lines else clear
             if nearest > best + 1e-6:
                 best, found = nearest, seam
             if nearest >= clear:
                 return seam % 360.0
     return found % 360.0
+
+
+def _nearest_deg(deg: float, lines: Sequence[float]) -> float:
+    """How far the nearest of `lines` is, which are sorted."""
+    after = bisect_left(lines, deg)
+    return min((deg - lines[after - 1]) % 360.0, (lines[after % len(lines)] - deg) % 360.0)
 
 
 def arc_along_band_deg(turn_deg: float, seam: float) -> float:
