@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import partial
 from itertools import chain
@@ -18,6 +18,7 @@ from .options import json_option, option_of, parameters, refusals, tell, warn
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from marking.lists.items import Fault
     from marking.outputs import Output
     from marking.outputs.sets.plan import SetsPlan
 
@@ -70,9 +71,7 @@ def _run(
             return _say_found(sets, find, as_json)
         if dry_run or output is None:
             return echo_json(made.data(sets)) if as_json else _say_use(sets)
-        command = made.command(list_file, **given)
-        if sets.faults:  # the list as it is prints again only so
-            command = command.replace(" set", " set --skip-bad", 1)
+        command = again(made.command(list_file, **given), sets.faults)
         with _progress(sum(plan.pages for plan in sets.plans.values())) as drawn:
             if output == STDOUT:
                 deliver(set_document(sets.plans[""], values["jobs"], drawn, command), output)
@@ -83,7 +82,12 @@ def _run(
         echo_json(made.data(sets, written))
     else:
         files = chain.from_iterable(written.values())
-        say_written(files, there, _rows(sets) + _pages(sets), _then(made, sets))
+        say_written(files, there, _rows(sets) + _pages(sets), then_of(made, sets))
+
+
+def again(command: str, faults: Sequence[Fault]) -> str:
+    """Return the command that prints a set again: a list with faults, as it is, prints again only without them."""
+    return command.replace(" set", " set --skip-bad", 1) if faults else command
 
 
 def _write_templates(path: str) -> None:
@@ -125,8 +129,8 @@ def _pages(sets: SetsPlan) -> str:
     return on_paper(sum(plan.pages for plan in plans), sizes) + "".join(tapes)
 
 
-def _then(made: Output, sets: SetsPlan) -> str:
-    """What to do with the finished pages: to measure their rulers, if they have any."""
+def then_of(made: Output, sets: SetsPlan) -> str:
+    """Return what to do with the finished pages: to measure their rulers, if they have any."""
     first, *_ = sets.plans.values()
     if first.options.label_stock is None:
         return made.then.format(rulers="both rulers")

@@ -25,7 +25,14 @@ from .forms import example_query, first_values, label, query, sections, spoken, 
 from .guard import guard, is_here
 from .made import ALL, PRINT, SAVE, File, Made, files, make, page_svg, show, zipped
 
-TYPES = {".pdf": "application/pdf", ".svg": "image/svg+xml", ".zip": "application/zip", ".json": "application/json"}
+TYPES = {
+    ".pdf": "application/pdf",
+    ".svg": "image/svg+xml",
+    ".zip": "application/zip",
+    ".json": "application/json",
+    ".csv": "text/csv",
+    ".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+}
 
 FIRST = "job"
 """What the first page asks for."""
@@ -53,7 +60,7 @@ def build(names: Collection[str], may_keep_printers: bool) -> Flask:
     app.add_url_rule("/", "first", partial(form, FIRST))
     app.add_url_rule("/printers", "printers", partial(printer_page, may_keep_printers), methods=["GET", "POST"])
     app.add_url_rule("/font/<weight>.ttf", "font", font)
-    app.add_url_rule("/set/<any('list.csv', 'sockets.csv'):name>", "template", template)
+    app.add_url_rule("/set/<any('list.csv', 'sockets.csv', 'list.xlsx', 'sockets.xlsx'):name>", "template", template)
     app.add_url_rule("/<name>", "form", form, methods=["GET", "POST"])
     app.add_url_rule("/<name>/<file>", "file", file, methods=["GET", "POST"])
     app.register_error_handler(HTTPException, refused)
@@ -193,7 +200,7 @@ def _file(made: Made, file: str) -> File:
 
 def template(name: str) -> Response:
     """Return a list or a register to begin with."""
-    answer = Response(lists.template_file(name), mimetype="text/csv")
+    answer = Response(lists.template_file(name), mimetype=TYPES[name[name.rindex(".") :]])
     answer.headers.set("Content-Disposition", "attachment", filename=name)
     return answer
 

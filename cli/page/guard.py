@@ -12,8 +12,8 @@ from flask import Flask, Request, Response, abort, request
 MAX_UPLOAD = 2_000_000
 """Bytes of one file."""
 
-MAX_BODY = 10_000_000
-"""Bytes of a request: a list and a register, and those before them, which a page without scripts sends in base64."""
+MAX_BODY = 20_000_000
+"""Bytes of a request: four lists, and those before them, which a page without scripts sends in base64."""
 
 MAX_QUERY = 8_000
 """Characters of a job in an address; browsers and proxies hold no more."""

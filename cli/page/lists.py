@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import base64
 import binascii
-import csv
 import io
 import threading
 from collections.abc import Iterator, Mapping
@@ -34,20 +33,6 @@ MAX_PIECES = 2_000
 MAX_FAULTS = 500
 """Faults that are shown."""
 
-TEMPLATES = {
-    "list.csv": (
-        ("id", "socket", "spec", "thread", "copies", "kind", "title"),
-        ("BOGIE-1", "S19", "110 N·m + 90° +10/-0", "", "2", "band", "Bogie bracket (demo)"),
-        ("DOOR-4", "S16", "45 N·m then 60° ±10", "left", "2", "band", "Door spindle (demo)"),
-    ),
-    "sockets.csv": (
-        ("id", "points", "drive", "opening", "od"),
-        ("S16", "6", "3/8", "16 mm", "22.1 mm"),
-        ("S19", "12", "1/2", "19 mm", "27.8 mm"),
-    ),
-}
-"""A list and a register to begin with, each with a row or two."""
-
 _WAITING = threading.BoundedSemaphore(2)
 _DRAWING = threading.Lock()
 
@@ -65,10 +50,13 @@ def in_turn() -> Iterator[None]:
 
 
 def template_file(name: str) -> bytes:
-    """Return a template as CSV, with the mark by which spreadsheets know UTF-8."""
-    text = io.StringIO()
-    csv.writer(text, lineterminator="\r\n").writerows(TEMPLATES[name])
-    return text.getvalue().encode("utf-8-sig")
+    """Return a list or a register to begin with, as `turnband set --template` writes it: "list.csv", "sockets.xlsx"."""
+    from marking.lists.template import TABLES, WRITERS
+
+    content = io.BytesIO()
+    table, _, suffix = name.partition(".")
+    WRITERS[f".{suffix}"](TABLES[table], content)
+    return content.getvalue()
 
 
 def sent_values(output: Output, asked: Request) -> tuple[Values, dict[str, tuple[str, str]], bool]:
@@ -125,7 +113,7 @@ def make_list(output: Output, values: Mapping[str, Any], skip_bad: bool) -> Made
         if skip_bad or not made.faults:
             from marking.outputs.sets.pages import set_document
 
-            made.document = set_document(next(iter(sets.plans.values())))
+            made.document = set_document(next(iter(sets.plans.values())), command=made.command)
             made.plan = sets
     except MarkingError as error:
         made.error = error
@@ -139,7 +127,7 @@ def uses(made: Made) -> list[str]:
     lines = []
     for key, plan in made.plan.plans.items() if made.good else ():
         name = f"{key}: " if key else ""
-        pieces, pages = counted(len(plan.parts), "piece"), counted(len(plan.papers), "page")
+        pieces, pages = counted(len(plan.parts), "piece"), counted(plan.pages, "page")
         lines.append(name + words.USE.format(pieces, pages, plan.area_use))
     return lines
 
@@ -150,4 +138,6 @@ def set_files(made: Made, name: str) -> Iterator[File]:
 
     target = Path(name)
     for key, plan in made.plan.plans.items():
-        yield from files(set_document(plan), str(target.with_stem(f"{target.stem}-{key}") if key else target))
+        yield from files(
+            set_document(plan, command=made.command), str(target.with_stem(f"{target.stem}-{key}") if key else target)
+        )

@@ -14,6 +14,7 @@ from marking.errors import MarkingError
 from marking.files.formats import writers
 
 from ..delivery import on_paper, then_measure
+from ..set import again, then_of
 from . import words
 from .forms import query, spoken
 
@@ -84,11 +85,10 @@ class Made:
         """The numbers, of an output that tells them."""
         return self.output.text(self.plan) if self.good and self.output.writes != "always" else ""
 
-    @property
+    @cached_property
     def command(self) -> str:
-        """The same in a terminal."""
-        written = "" if self.document is None else f" -o {self.output.name}.pdf"
-        return self.output.command(**self.values) + written
+        """The same in a terminal, as it stands at the foot of every page."""
+        return again(self.output.command(**self.values), self.faults)
 
     @cached_property
     def query(self) -> str:
@@ -98,9 +98,10 @@ class Made:
     @cached_property
     def then(self) -> str:
         """What to do with the printed pages."""
-        if self.document is None or not isinstance(self.document.pages, tuple):
-            return self.output.then.format(rulers="both rulers") if self.document else ""
-        return then_measure(self.document, self.output.then)
+        if self.document is None:
+            return ""
+        listed = hasattr(self.plan, "plans")
+        return then_of(self.output, self.plan) if listed else then_measure(self.document, self.output.then)
 
     @property
     def size(self) -> str:
@@ -136,7 +137,7 @@ def make(output: Output, values: Mapping[str, Any]) -> Made:
         made.spec = _spec(output, values)
         if not made.missing:
             plan = output.plan(output.read(**values))
-            made.document = output.draw(plan) if output.writes != "never" else None
+            made.document = output.draw(plan, made.command) if output.writes != "never" else None
             made.plan, made.remarks = plan, plan.warnings
     except MarkingError as error:
         made.error = error
@@ -163,19 +164,13 @@ def show(made: Made) -> None:
     if made.document is None:
         return
     count = len(made.document.pages)
-    pieces = _first_page_of_pieces(made)
+    pieces = next(iter(made.plan.plans.values())).front.pages if hasattr(made.plan, "plans") else 0
     numbers = [*range(min(pieces, MAX_INDEX_SHOWN)), *range(pieces, count)]
     for number in numbers[:MAX_SHOWN]:
         page = made.document.pages[number]
         svg = page_svg(made.document, page).decode().partition("?>")[2]
         size = words.SIZE.format(page.width_mm, page.height_mm)
         made.sheets.append(Sheet(svg, words.CAPTION.format(number + 1, count, size)))
-
-
-def _first_page_of_pieces(made: Made) -> int:
-    """How many pages of a set are its index."""
-    plans = getattr(made.plan, "plans", None)
-    return len(made.document.pages) - len(next(iter(plans.values())).papers) if plans and made.document else 0
 
 
 def page_svg(document: Document, page: Page) -> bytes:

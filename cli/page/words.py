@@ -89,7 +89,12 @@ SKIP_BAD = "Print the good rows without them"
 HELD = "In hand: {}. Choose another file to replace it."
 USE = "{} on {}, {:.0%} of the area used."
 TEMPLATES = "Templates to begin with:"
-TEMPLATE_NAMES = {"list.csv": "a list", "sockets.csv": "a register of sockets"}
+TEMPLATE_NAMES = {
+    "list.xlsx": "a list",
+    "sockets.xlsx": "a register of sockets",
+    "list.csv": "the list as CSV",
+    "sockets.csv": "the register as CSV",
+}
 TOO_LARGE_FILE = "the file {} is too large"
 AT_MOST = "at most 2 MB"
 SPLIT_IT = "split it"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 from typing import IO, get_args
@@ -43,7 +43,7 @@ def write_templates(path: str) -> list[str]:
     file that is there already: it may be filled in.
     """
     target = Path(path)
-    write = {".csv": _write_csv, ".xlsx": _write_workbook}.get(target.suffix.lower())
+    write = WRITERS.get(target.suffix.lower())
     if write is None:
         raise OutputError(f"a template called {target.name!r}", "a name that ends in .csv or .xlsx", field="template")
     register = target.with_stem(f"{target.stem}-sockets")
@@ -57,8 +57,8 @@ def write_templates(path: str) -> list[str]:
             advice = 'run pip install "openpyxl>=3.1", or take a name that ends in .csv'
             raise OutputError("a workbook needs the package openpyxl", "", advice) from error
     files: dict[Path, Writer] = {
-        target: partial(write, _table(COLUMNS, LIST_ROWS)),
-        register: partial(write, _table(REGISTER_COLUMNS, REGISTER_ROWS)),
+        target: partial(write, TABLES["list"]),
+        register: partial(write, TABLES["sockets"]),
     }
     write_whole(files)
     return [str(file) for file in files]
@@ -99,3 +99,10 @@ def _write_workbook(rows: list[list[str]], file: IO[bytes]) -> None:
             sheet.add_data_validation(choice)
     book.save(file)
     book.close()
+
+
+WRITERS: dict[str, Callable[[list[list[str]], IO[bytes]], None]] = {".csv": _write_csv, ".xlsx": _write_workbook}
+"""What writes a table, by the suffix of its file."""
+
+TABLES = {"list": _table(COLUMNS, LIST_ROWS), "sockets": _table(REGISTER_COLUMNS, REGISTER_ROWS)}
+"""The list and the register, header first."""

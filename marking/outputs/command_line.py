@@ -42,7 +42,7 @@ def _plainly(fields: Sequence[Field], given: Mapping[str, Any]) -> Iterator[tupl
     for field in fields:
         value = given.get(field.name)
         if field.kind == "file" and value is not None:
-            yield field.name, PurePath(value).name
+            yield field.name, PurePath(str(value)).name
         elif field.kind == "spec" and value is not None:
             plain = " ".join(value.split())
             if plain != value and _read(plain, given) == _read(value, given):

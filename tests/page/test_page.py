@@ -159,23 +159,25 @@ def test_what_is_no_field_and_what_is_said_twice_is_refused(client: FlaskClient,
 
 
 def test_warnings_stand_above_the_sheet(client: FlaskClient) -> None:
-    answer = get(client, "/job", JOB)
-    plan = OUTPUTS["job"].plan(OUTPUTS["job"].read(**JOB))
-    warning = answer.text.index(html.escape(str(plan.warnings[0])))
-    assert warning < answer.text.index('class="sheet"')
+    job = JOB | {"spec": "110 N·m + 90°"}
+    answer = get(client, "/job", job)
+    plan = OUTPUTS["job"].plan(OUTPUTS["job"].read(**job))
+    assert str(plan.warnings[0]) in part(answer, "said")
+    assert answer.text.index('id="said"') < answer.text.index('class="sheet"')
 
 
+@pytest.mark.parametrize("od", [{}, {"od": "1.1 in"}, {"od": "", "around": "3.5 in", "opening": "17 mm"}])
 def test_the_sheet_shown_is_the_file_that_the_command_line_writes(
-    client: FlaskClient, run: Run, tmp_path: Path
+    client: FlaskClient, run: Run, tmp_path: Path, od: dict[str, str]
 ) -> None:
-    answer = get(client, "/job", JOB | {"thread": "left"})
+    query = JOB | {"thread": "left"} | od
+    answer = get(client, "/job", query)
     (command,) = re.findall(r"<code>(turnband.*)</code>", answer.text)
     _, *words = shlex.split(html.unescape(command))
     assert run(*words[:-1], str(tmp_path / "x.pdf")).returncode == 0
     assert run(*words[:-1], str(tmp_path / "x.svg")).returncode == 0
     svg = (tmp_path / "x.svg").read_text("utf-8")
     assert svg.partition("?>")[2] in answer.text
-    query = JOB | {"thread": "left"}
     assert get(client, "/job/sheet.pdf", query).data == (tmp_path / "x.pdf").read_bytes()
     assert get(client, "/job/print.pdf", query).data == (tmp_path / "x.pdf").read_bytes()
     assert get(client, "/job/sheet-1.svg", query).data.decode() == svg
@@ -252,7 +254,7 @@ def test_a_list_is_shown_and_its_pdf_is_that_of_the_command_line(client: FlaskCl
     answer = post(client, "/set", {"list_file": sent(LIST)})
     assert answer.status_code == 200
     assert len(sheets(answer)) == 2
-    assert "turnband set list.csv -o set.pdf" in answer.text
+    assert "turnband set list.csv -o again.pdf" in answer.text
     made = post(client, "/set/sheet.pdf", {"list_file": sent(LIST)})
     assert made.data == (tmp_path / "set.pdf").read_bytes()
     held = dict(re.findall(r'name="(list_file_(?:held|name))" value="([^"]*)"', answer.text))
@@ -270,7 +272,8 @@ def test_faults_are_a_table_by_row_and_column_until_bad_rows_are_left_out(client
     assert "list.csv:2: od: 27,8 has no unit" in post(client, "/set/sheet.pdf", {"list_file": sent(BAD)}).text
     skipped = post(client, "/set", {"list_file": sent(BAD), "skip_bad": "1"})
     assert skipped.status_code == 200
-    assert len(sheets(skipped)) == 2
+    assert len(sheets(skipped)) == 1
+    assert "turnband set --skip-bad list.csv -o again.pdf" in skipped.text
 
 
 def test_a_register_is_chosen_with_the_list(client: FlaskClient) -> None:
@@ -287,25 +290,41 @@ def test_a_workbook_is_read_as_a_list(client: FlaskClient) -> None:
     book.save(content)
     answer = post(client, "/set/sheet.pdf", {"list_file": (io.BytesIO(content.getvalue()), "list.xlsx")})
     assert answer.status_code == 200
-    assert answer.data == post(client, "/set/sheet.pdf", {"list_file": sent(LIST)}).data
+    assert answer.data == post(client, "/set/sheet.pdf", {"list_file": sent(LIST, "list.xlsx")}).data
 
 
 def test_a_set_that_is_split_comes_as_one_archive(client: FlaskClient) -> None:
     query = {"turns": "60° ±5, 90° ±5", "points": "12", "drive": "1/2", "split_by": "turn"}
     assert "/set/sheets.zip?" in get(client, "/set", query).text
     with zipfile.ZipFile(io.BytesIO(get(client, "/set/sheets.zip", query).data)) as archive:
-        assert archive.namelist() == ["set-60deg-5.pdf", "set-90deg-5.pdf"]
+        assert archive.namelist() == ["set-60pm5.pdf", "set-90pm5.pdf"]
     assert get(client, "/set/sheet.pdf", query).status_code == 404
 
 
-def test_templates_are_lists_without_a_fault(client: FlaskClient) -> None:
-    files = {name: get(client, f"/set/{name}").data for name in ("list.csv", "sockets.csv")}
+@pytest.mark.parametrize("suffix", ["csv", "xlsx"])
+def test_templates_are_those_of_the_command_line_and_lists_without_a_fault(
+    client: FlaskClient, run: Run, tmp_path: Path, suffix: str
+) -> None:
+    assert run("set", "--template", str(tmp_path / f"list.{suffix}")).returncode == 0
+    files = {name: get(client, f"/set/{name}.{suffix}").data for name in ("list", "sockets")}
+    if suffix == "csv":  # a workbook holds its date
+        assert files["list"] == (tmp_path / "list.csv").read_bytes()
+        assert files["sockets"] == (tmp_path / "list-sockets.csv").read_bytes()
     both = {
-        "list_file": (io.BytesIO(files["list.csv"]), "list.csv"),
-        "sockets": (io.BytesIO(files["sockets.csv"]), "sockets.csv"),
+        "list_file": (io.BytesIO(files["list"]), f"list.{suffix}"),
+        "sockets": (io.BytesIO(files["sockets"]), f"sockets.{suffix}"),
     }
     answer = post(client, "/set", both)
     assert (answer.status_code, "<table>" in answer.text) == (200, False)
+    assert "EXAMPLE-1" in answer.text
+
+
+def test_only_what_is_new_since_an_older_list_is_printed(client: FlaskClient) -> None:
+    older = LIST.replace("60 Nm + 60° ±8", "60 Nm + 90° ±8")
+    answer = post(client, "/set", {"list_file": sent(LIST), "since": sent(older, "older.csv")})
+    assert answer.status_code == 200
+    assert "--since older.csv" in answer.text
+    assert "1 piece on 2 pages" in part(answer, "said")
 
 
 @pytest.mark.parametrize(("text", "said"), [

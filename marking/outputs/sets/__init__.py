@@ -38,7 +38,7 @@ Units stand in the cells (27.8 mm) or in the heading (OD [mm]).""",
         Field("only", "text", "Print only these ids of the list.", metavar="ID,ID"),
         Field("socket", "text", "Print only what is for these sockets of the register.", metavar="ID,ID"),
         Field(
-            "since", "file", "Print only what is new or changed since this older list (with --turns, older register).",
+            "since", "file", "Print only what is new or changed since this older list (with {@turns}, older register).",
             metavar="FILE",
         ),
         Field(
