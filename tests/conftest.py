@@ -42,6 +42,13 @@ def pytest_collection_finish() -> None:
     gc.freeze()
 
 
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say in a line what was left out, and why: a short summary shows skipped tests as letters alone."""
+    skipped = terminalreporter.stats.get("skipped", [])
+    for reason in dict.fromkeys(one.longrepr[2] for one in skipped if "page/browser" in one.nodeid):
+        terminalreporter.write_line(reason)
+
+
 @pytest.fixture(autouse=True)
 def own_configuration(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     """Keep every test, and the commands it runs, away from the printer profiles of whoever runs it."""
