@@ -19,19 +19,6 @@ TRIES = 100
 
 LOOPBACK = ("127.0.0.1", "::1", "localhost")
 
-LIMITS = {
-    "threads": 4,
-    "connection_limit": 500,  # common systems let a process open 1,024 files
-    "backlog": 1024,
-    "channel_timeout": 30,
-    "cleanup_interval": 5,
-    "max_request_header_size": 16_384,
-    "asyncore_use_poll": True,
-    "clear_untrusted_proxy_headers": False,  # they tell who does not sit at this machine
-    "ident": None,
-}
-"""How the server is run: our choice."""
-
 
 @click.command()
 @click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on; 0.0.0.0 for the network.")
@@ -65,10 +52,8 @@ def _server(host: str, port: int | None) -> tuple[Any, int]:
     from marking.errors import MarkingError
 
     try:
-        from waitress.server import create_server
-
         from . import application
-        from .guard import MAX_BODY
+        from .server import listen
     except ImportError as error:
         raise Refusal(words.NEEDS) from error
     names = () if host in LOOPBACK else (socket.gethostname(), f"{socket.gethostname()}.local", socket.getfqdn())
@@ -78,7 +63,7 @@ def _server(host: str, port: int | None) -> tuple[Any, int]:
         raise MarkingError(words.TAKEN.format(wanted), "", words.OFFER.format(free))
     app = application(names, printers=True)
     try:
-        return create_server(app, host=host, port=free, max_request_body_size=MAX_BODY, **LIMITS), free
+        return listen(app, host, free), free
     except (OSError, ValueError) as error:
         raise MarkingError(words.NO_PORT.format(host, error), words.CHECK_HOST, "check --host") from error
 

@@ -136,6 +136,8 @@ REFUSED = {
     503: ("Busy", "Other lists are being drawn. Try again in a few seconds."),
 }
 
+TOO_SLOW = "The request took too long to come."
+
 # -- on the terminal
 
 NEEDS = 'the page needs the packages Flask and waitress; run pip install "flask>=3.1" "waitress>=3"'

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import shutil
-import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from importlib.util import find_spec
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -31,23 +30,3 @@ def chromium() -> Iterator[Browser]:
         browser = playwright.chromium.launch(executable_path=CHROMIUM)
         yield browser
         browser.close()
-
-
-@contextmanager
-def served() -> Iterator[str]:
-    """Serve the page on a free port of this machine, as `turnband page` does; give its address."""
-    from waitress.server import create_server
-
-    from turnband.page import application
-    from turnband.page.command import LIMITS
-
-    sockets: dict[int, Any] = {}
-    limits = LIMITS | {"channel_timeout": 5, "cleanup_interval": 1}
-    server = create_server(application(printers=True), map=sockets, host="127.0.0.1", port=0, **limits)
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    yield f"http://127.0.0.1:{server.effective_port}"
-    for one in [*sockets.values()]:
-        one.close()  # a loop without sockets ends
-    thread.join(10)
-    server.task_dispatcher.shutdown()

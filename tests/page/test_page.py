@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import contextlib
 import csv
 import html
 import http.client
@@ -14,12 +15,13 @@ import signal
 import socket
 import subprocess
 import sys
+import time
 import zipfile
 from collections.abc import Mapping
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
-from urllib.parse import urlencode
+from urllib.parse import urlencode, urlsplit
 from xml.etree import ElementTree
 
 import openpyxl
@@ -28,6 +30,7 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from kit.commands import Run, loaded_by
+from kit.served import served
 from marking import OUTPUTS, read_profile
 from marking.printers.store import add_profile, load_profiles, profiles_path
 from marking.sheets.words import CAUTIONS
@@ -563,6 +566,19 @@ def test_a_host_that_is_not_here_is_refused(run: Run) -> None:
     done = run("page", "--no-open", "--host", "192.0.2.1")
     assert done.returncode == 1
     assert "cannot listen on 192.0.2.1" in done.stderr
+
+
+def test_a_request_that_trickles_in_is_cut_off(monkeypatch: pytest.MonkeyPatch) -> None:
+    from turnband.page import server
+
+    monkeypatch.setattr(server, "SLOWEST_S", 0.1)
+    with served() as address, socket.create_connection(("127.0.0.1", urlsplit(address).port or 0), timeout=10) as slow:
+        slow.sendall(b"GET / HTTP/1.1\r\n")
+        for _ in range(20):
+            time.sleep(0.01)
+            with contextlib.suppress(OSError):
+                slow.sendall(b"a")
+        assert slow.recv(1_000).startswith(b"HTTP/1.0 408 Request Timeout\r\n")
 
 
 def test_the_server_answers_says_where_it_is_and_ends_with_ctrl_c() -> None:

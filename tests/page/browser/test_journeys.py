@@ -15,6 +15,7 @@ import pytest
 
 from kit import browser as kit
 from kit.commands import Run
+from kit.served import served
 from marking import OUTPUTS
 from turnband.page.forms import example_query
 
@@ -37,7 +38,7 @@ def chromium() -> Iterator[Browser]:
 
 @pytest.fixture(scope="module")
 def site() -> Iterator[str]:
-    with kit.served() as address:
+    with served() as address:
         yield address
 
 
