@@ -30,7 +30,9 @@ def draw(planned: TapePlan, command: str = "") -> Document:
     title = f"Diameter tape for {_range(plan)}"
     scale = plan.scale
     resolution = f"{scale.text(scale.resolution)} {scale.unit}"
-    subtitle = f"Reads the outside diameter of a socket to {resolution} · for paper {paper_thickness(plan)} thick"
+    subtitle = (
+        f"Reads the outside diameter of a socket to {resolution} · for paper {paper_thickness(plan.stock_mm)} thick"
+    )
     sheet = Sheet(paper if upright else paper.wide, (title, subtitle), command=command)
     for number, piece in enumerate(pieces, 1):
         sheet.new_row()
@@ -39,8 +41,10 @@ def draw(planned: TapePlan, command: str = "") -> Document:
     reading = example(plan)
     width = min(TEXT_WIDTH_MM, sheet.paper.content_width_mm)
     sheet.put(draw_wrapped())
-    sheet.put(listed("Cut it out and wrap it", wrapping_steps(plan), width, numbered=True))
-    sheet.put(listed("What to keep in mind", cautions(plan), width, numbered=False))
+    sheet.put(listed("Cut it out and wrap it", wrapping_steps(bool(plan.cuts)), width, numbered=True))
+    sheet.put(
+        listed("What to keep in mind", cautions(plan.stock_mm, plan.high_mm, plan.scale.unit), width, numbered=False)
+    )
     sheet.new_row()
     sheet.put(draw_reading(reading))
     sheet.put(listed("Read it", reading_steps(reading), width, numbered=True))
@@ -61,7 +65,7 @@ def _caption(plan: TapeLayout, number: int) -> str:
     shown = [scale.text(n * scale.step, decimals) for n in (inside[0], inside[-1])] if inside else []
     lines = f"first line {shown[0]} {scale.unit}, last line {shown[1]} {scale.unit}" if shown else "no graduations"
     name = f"Piece {number} of {len(ends) - 1}" if plan.cuts else "The tape"
-    return f"{name}: {lines}; for paper {paper_thickness(plan)} thick"
+    return f"{name}: {lines}; for paper {paper_thickness(plan.stock_mm)} thick"
 
 
 def example(plan: TapeLayout) -> TapeReading:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from ...quantities.shown import shown_length
 from ...sheets.furniture import RULER_MM, RULER_TOLERANCE_MM
-from .layout import TapeLayout, TapeReading
+from .layout import TapeReading
 
 ORDINALS = ("", "first", "second", "third", "fourth")
 
 
-def paper_thickness(plan: TapeLayout) -> str:
+def paper_thickness(stock_mm: float) -> str:
     """The thickness for which a tape is right."""
-    return shown_length(plan.stock_mm, "mm")
+    return shown_length(stock_mm, "mm")
 
 
 def reading_steps(reading: TapeReading) -> list[str]:
@@ -27,7 +27,7 @@ def reading_steps(reading: TapeReading) -> list[str]:
     ]
 
 
-def wrapping_steps(plan: TapeLayout) -> list[str]:
+def wrapping_steps(spliced: bool) -> list[str]:
     """How a tape is cut, glued and wrapped."""
     splice = [
         "Glue the pieces in order: the tab under the next piece, whose end meets the solid line; lay the long edges "
@@ -36,7 +36,7 @@ def wrapping_steps(plan: TapeLayout) -> list[str]:
     return [
         "Cut along the dashed lines and along the thin solid ones, which are the reading edges: cut "
         "them cleanly, and no farther than into the corners.",
-        *(splice if plan.cuts else []),
+        *(splice if spliced else []),
         "Wipe the socket. Wrap the tape round the place where the band will sit, printed side out, numbers upright, "
         "tongue below: the tail comes round from the left and passes above the tongue.",
         "Hold the tongue’s end and pull the tail tight. The two reading edges must touch all along, with no gap and "
@@ -44,16 +44,16 @@ def wrapping_steps(plan: TapeLayout) -> list[str]:
     ]
 
 
-def cautions(plan: TapeLayout) -> list[str]:
-    """What a reading is worth.
+def cautions(stock_mm: float, high_mm: float, unit: str) -> list[str]:
+    """What a reading of ODs up to `high_mm` is worth.
 
     Print errors cancel: a tape printed at the scale s reads D' where s (D' + t) = D + t, and a band drawn for D' and
     printed at the same scale is s π (D' + t) = π (D + t) long.
     """
     percent = 100.0 * RULER_TOLERANCE_MM / RULER_MM
-    wrong, od = (shown_length(mm, plan.scale.unit) for mm in (plan.high_mm * percent / 100.0, plan.high_mm))
+    wrong, od = (shown_length(mm, unit) for mm in (high_mm * percent / 100.0, high_mm))
     return [
-        f"The tape is right for paper {paper_thickness(plan)} thick. On thicker paper it reads too much by the "
+        f"The tape is right for paper {paper_thickness(stock_mm)} thick. On thicker paper it reads too much by the "
         "difference: 0.05 mm thicker, 0.05 mm too much. For other paper print a tape of its own.",
         "Read twice, the tape a quarter turn farther on. Two readings that differ by more than two divisions mean a "
         "loose tape, dirt, or a socket that is not round there.",
