@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import chain
 from typing import NamedTuple
 
 from .packing import (
@@ -39,6 +40,10 @@ LEAST_HEAD = 0.5
 """Least share of the rest of a strip that the beginning of a socket has to fill (our choice)."""
 
 
+_Order = dict[tuple[float, float], list[tuple[int, _Way]]]
+"""Ways by width and height, each with its rank among all."""
+
+
 class _Socket(NamedTuple):
     """The pieces of a socket that are still to be laid: which of them lead, and all their ways in order.
 
@@ -47,7 +52,7 @@ class _Socket(NamedTuple):
 
     number: int
     lead: frozenset[int]
-    orders: tuple[list[_Way], list[_Way]]
+    orders: tuple[_Order, _Order]
     units: int
     mm2: float
 
@@ -113,7 +118,7 @@ def _socket(
         sorted([*first, *rest], key=lambda way: (way.number not in lead, way.turned is not shape))
         for shape in (False, True)
     )
-    return _Socket(number, lead, (upright, turned), len(ways), _mm2([*ways.values()]))
+    return _Socket(number, lead, (_by_size(upright), _by_size(turned)), len(ways), _mm2([*ways.values()]))
 
 
 def _pages(sockets: Sequence[_Socket], width: float, height: float) -> Iterator[list[_Row]]:
@@ -175,7 +180,7 @@ def _best(
 ) -> _Strip | None:
     """The strip that wastes least, of some of the heights that what opens it has."""
     openers = [first] if first else near
-    heights = sorted({way.height for socket in openers for way in socket.orders[0] if way.height <= room})
+    heights = sorted({high for socket in openers for _, high in socket.orders[0] if high <= room})
     last, most = len(heights) - 1, min(HEIGHTS, len(heights)) - 1
     some = [heights[round(k * last / most)] for k in range(most + 1)] if most > 0 else heights
     strips = (_strip(first, near, width, high, known, heads) for high in some)
@@ -233,7 +238,7 @@ def _segment(socket: _Socket, width: float, high: float) -> _Segment | None:
     """
     found = []
     for order in socket.orders:
-        row = _filled(order, width, high, set())
+        row = _filled(_enough(order, width * high), width, high, set())
         laid = {way.number for _, _, way in row}
         if row and socket.lead <= laid:
             wide, mm2 = max(x + way.width for x, _, way in row), _mm2([[way] for _, _, way in row])
@@ -245,7 +250,26 @@ def _segment(socket: _Socket, width: float, high: float) -> _Segment | None:
     return best if whole else best._replace(left=_rest(socket, laid, best.mm2))
 
 
+def _by_size(ways: Sequence[_Way]) -> _Order:
+    found: _Order = {}
+    for rank, way in enumerate(ways):
+        found.setdefault((way.width, way.height), []).append((rank, way))
+    return found
+
+
+def _enough(order: _Order, mm2: float) -> list[_Way]:
+    """As many ways of each size as may ever be tried on an area: of many copies most need not be looked at.
+
+    Twice what it holds, as each of them may lie there in its other way.
+    """
+    first = (ways[: int(2 * mm2 / (width * height)) + 1] for (width, height), ways in order.items())
+    return [way for _, way in sorted(chain.from_iterable(first))]
+
+
 def _rest(socket: _Socket, laid: set[int], mm2: float) -> _Socket:
     """What is left of a socket."""
-    upright, turned = ([way for way in order if way.number not in laid] for order in socket.orders)
+    upright, turned = (
+        {size: left for size, ways in order.items() if (left := [each for each in ways if each[1].number not in laid])}
+        for order in socket.orders
+    )
     return _Socket(socket.number, frozenset(), (upright, turned), socket.units - len(laid), socket.mm2 - mm2)
