@@ -27,8 +27,8 @@ GOOD_PT = 6.0
 STEP_MM = 0.4
 """Step of the heights at which a text is tried."""
 
-LEAST_OVER_MM = 0.5
-"""Least distance between two texts of the lower ranks."""
+LEAST_OVER_MM, WORDS_APART_MM = 0.5, 1.2
+"""Least distance between two texts of the lower ranks, below one another and beside one another (our choices)."""
 
 LINE_GAP_MM = 0.3
 """Space above and below the lines of START and STOP, on which nothing else stands (our choice)."""
@@ -318,7 +318,7 @@ class Strip:
 
     def _take(self, box: Box, role: str) -> None:
         """Take a block's place; between the same marks two labels on one line stand well apart."""
-        self.room.take(box.grown(ALONE if role == "label" else LEAST_OVER_MM))
+        self.room.take(box.grown(ALONE) if role == "label" else aside(box))
         field = self.room.field_of(box)
         if role == "label" and field is not None:
             apart = APART * self.cap
@@ -374,6 +374,11 @@ class Strip:
         x, anchor = flush(box, flush_left)
         for row, y in zip(lines.rows, lines.baselines, strict=True):
             self.texts.append(Text(x, box.top + y, row.text, row.size_pt, row.weight, anchor, role=role))
+
+
+def aside(box: Box) -> Box:
+    """A box of words with the space that keeps others from being read with them: more beside them than over them."""
+    return box.grown(LEAST_OVER_MM)._replace(left=box.left - WORDS_APART_MM, right=box.right + WORDS_APART_MM)
 
 
 def flush(box: Box, left: bool) -> tuple[float, Anchor]:

@@ -10,7 +10,7 @@ from ..drawing.fonts import MM_PER_PT, REGULAR, SEMIBOLD, Weight, cap_mm, ink_li
 from ..drawing.primitives import Line, Polyline, Primitive, Text
 from . import label_step_deg
 from .room import Box, Interval
-from .strip import LEAST_OVER_MM, Strip, lettered
+from .strip import LEAST_OVER_MM, Strip, aside, lettered
 from .strip_blocks import Row, block, broken
 from .strip_layout import ASCENT_EM, LANE_EDGE_MM, LEAST_PT, SIDE, StripLayout, span
 
@@ -125,7 +125,7 @@ def _put_arrow(strip: Strip, words: Row, length: float, box: Box) -> None:
         strip.texts.append(
             Text(x, y - cap_mm(words.size_pt) / 2, words.text, words.size_pt, SEMIBOLD, anchor, role="words")  # type: ignore[arg-type]
         )
-    strip.room.take(box.grown(LEAST_OVER_MM))
+    strip.room.take(aside(box))
 
 
 def _left_hand(strip: Strip) -> None:
@@ -140,7 +140,7 @@ def _left_hand(strip: Strip) -> None:
         if fitting:
             _, _, top, room = min(fitting)
             strip.texts += left_hand(room[0], -top - height, size)
-            strip.room.take(Box(room[0], -top - height, room[0] + width, -top).grown(LEAST_OVER_MM))
+            strip.room.take(aside(Box(room[0], -top - height, room[0] + width, -top)))
             return
 
 
@@ -168,7 +168,7 @@ def _put_edge_note(strip: Strip, text: str, floor: float) -> bool:
                 corners = ((x, y), (x + 0.8 * scale, y + 1.2 * scale), (x - 0.8 * scale, y + 1.2 * scale))
                 strip.texts.append(Polyline(corners, "edge-flag", True, 0.0))
                 strip.texts.append(Text(left + 2.2 * scale, y, text, size, role="words"))
-                strip.room.take(Box(left, top - height, left + width, top).grown(LEAST_OVER_MM))
+                strip.room.take(aside(Box(left, top - height, left + width, top)))
                 return True
     return False
 

@@ -97,7 +97,7 @@ _LOOK_ALIKES = {
     "points": ("pt", "pts", "no of points", "no. of points", "corners"),
     "stock": ("thickness", "paper", "dicke", "épaisseur", "espesor"),
     "copies": ("count", "pieces", "pcs", "amount", "no of copies"),
-    "kind": ("type", "typ", "tipo", "piece", "shape"),
+    "kind": ("type", "typ", "art", "tipo", "piece", "shape"),
     "spec": ("tightening", "tightening specification"),
     "witness": ("witness mark", "counts from", "counted from"),
     "height": ("high", "höhe", "hauteur", "altura"),

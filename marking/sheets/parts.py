@@ -12,12 +12,11 @@ from ..drawing.primitives import Drawing, Group, Line, Primitive, Text
 from ..fastening.spec import LoosenStep, TighteningSpec, TorqueStep, TurnStep
 from ..fastening.spec_words import tidied
 from ..marks.stage_marks import Mark
-from ..quantities.angles import full_turns
 from ..quantities.shown import shown_degrees
 from .blocks import columns_for, stacked, table
 from .furniture import LeftHand, Small
 from .sheet import GAP_MM, Sheet
-from .words import boxes, mark_name
+from .words import boxes, mark_name, turns_to_tick
 
 DEFAULT_TITLE = "Torque, then turn"
 
@@ -250,7 +249,7 @@ def _stage_columns(spec: TighteningSpec, number: int, widths: tuple[float, float
     stage = spec.stages[number - 1]
     which = f" {number}" if len(spec.stages) > 1 else ""
     marked, turned, in_window = widths
-    ticks = boxes(full_turns(stage.turn_deg))  # none for what is only nearly a full turn
+    ticks = boxes(turns_to_tick(stage))
     turned = max(turned, text_width_mm(ticks, BODY_PT) + CELL_MM)
     columns = [
         Column(f"turned{which}", turned, shown_degrees(stage.turn_deg), ticks),

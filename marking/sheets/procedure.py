@@ -50,10 +50,13 @@ def procedure(
         turned = lead + joined(*_turn(spec, number, turning, _aim(budgets, number), recorded))
         if number > 1:
             yield joined(turned, words.READ_AND_NOTE_AGAIN if recorded else words.READ_AGAIN)
-            return
-        yield turned
-        note = [words.NOTE_EACH if several else words.NOTE] if recorded else []
-        yield joined(turning.read, *note)
+        else:
+            yield turned
+            note = [words.NOTE_EACH if several else words.NOTE] if recorded else []
+            yield joined(turning.read, *note)
+        if number == len(spec.stages):  # before a torque that may follow: then the mark no longer counts
+            yield joined(*short, words.PAST, words.ONCE)
+            yield words.CAME_OFF
 
     torques = isinstance(spec.steps[0], TurnStep) or any(isinstance(step, TorqueStep) for step in spec.steps)
     windows = {stage.window is not None for stage in spec.stages}
@@ -63,8 +66,6 @@ def procedure(
         *([words.IN_ORDER.format(count=fasteners)] if several else []),
         *([words.SET_WRENCH] if torques else []),
         *steps_of(spec, turn, turning.void, words.TO_BAR, " all" if several else ""),
-        joined(*short, words.PAST, words.ONCE),
-        words.CAME_OFF,
         *([words.AUDIT.format(what=words.ALL_FASTENERS if several else words.A_FASTENER)] if recorded else []),
     ]
 
@@ -107,6 +108,8 @@ def _turn(spec: TighteningSpec, number: int, turning: words.Turning, aim: str, r
         yield words.IN_ALL.format(total=shown_degrees(total_deg))
     if turns := full_turns(stage.turn_deg):
         yield words.TICK_RECORD if recorded else words.TICK.format(boxes=words.boxes(turns))
+    elif words.turns_to_tick(stage):
+        yield words.TICK_TURNED_RECORD if recorded else words.TICK_TURNED
 
 
 def _end(spec: TighteningSpec, number: int, turning: words.Turning) -> str:

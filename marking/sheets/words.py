@@ -140,6 +140,8 @@ AIM, AIM_WHERE = "Aim at the aim line, {aim}.", "Aim at the aim line, {aim}, if 
 IN_ALL = "That makes {total} from snug in all."
 TICK = "Tick each full turn: {boxes}"
 TICK_RECORD = "Tick each full turn in the record."
+TICK_TURNED_RECORD = "Before the turn the mark stands there too: tick in the record what has been turned."
+TICK_TURNED = "Before the turn the mark stands there too: make sure that it has been turned."
 READ_AGAIN, READ_AND_NOTE_AGAIN = "Read it in the same way.", "Read it and note it in the same way."
 NOTE, NOTE_EACH = (
     "Note the reading before you lift the socket.",
@@ -208,6 +210,12 @@ AGAIN, TIMES_ROUND = " again", ", {turns} times round"
 """What stands behind the line where START stands again."""
 
 MOST_BOXES = 3
+
+
+def turns_to_tick(stage: Stage) -> int:
+    """How many full turns are ticked: all that are complete, one for a window that is first met before any turn."""
+    reached = stage.turn_deg if stage.window is None else stage.window.high_deg
+    return full_turns(stage.turn_deg) or min(1, full_turns(reached))
 
 
 def boxes(count: int) -> str:

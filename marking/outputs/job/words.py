@@ -135,7 +135,7 @@ def use_steps(
         read=joined(by_mark.read, *([BAND_AND_RING.format(ends=_on_ring(spec))] if ring else [])),
     )
     changes = {
-        number: CHANGE_BAND.format(old=number - 1, new=number)
+        number: (CHANGE_BAND_AND_RING if ring else CHANGE_BAND).format(old=number - 1, new=number)
         for number, (before, band) in enumerate(pairwise(bands), 2)
         if band != before
     }
@@ -150,6 +150,10 @@ OR_POINTER = (
 OR_RING = "Or tape on the part ring, ZERO at START."
 BAND_AND_RING = "The band is read with the witness mark, the ring with START: at the end START stands {ends}."
 CHANGE_BAND = "Take off the band for stage {old} and fit the band for stage {new} in the same way."
+CHANGE_BAND_AND_RING = (
+    "Take off the band for stage {old}, and its part ring from the part, and fit the band and the ring for stage {new} "
+    "in the same way."
+)
 
 
 def _on_ring(spec: TighteningSpec) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from itertools import groupby
@@ -19,7 +20,7 @@ from ...sheets.sheet import GAP_MM
 from ...sheets.words import CAUTIONS
 from . import words
 from .index import INDEX_PT, TWO_COLUMNS_FROM_MM, IndexLayout, IndexRow, page_map, plan_index
-from .pieces import SetPart, SetSpot, socket_words, spec_of
+from .pieces import POINTERS, SetPart, SetSpot, socket_words, spec_of
 from .request import DEFAULT_TITLE, SetOptions
 
 MAP_SCALE = 0.16
@@ -79,7 +80,8 @@ def steps_for(parts: Sequence[SetPart]) -> list[str]:
     """Return how to use some pieces."""
     pieces = [part for part in parts if part.number]
     kinds = {part.item.kind for part in pieces}
-    spliced = any(part.of > 1 and part.item.kind == "band" for part in pieces)
+    bands = Counter(part.item.id for part in pieces if part.item.kind == "band" and part.socket_line != POINTERS)
+    spliced = any(count > 1 for count in bands.values())
     return words.steps(kinds, spliced, any(part.item.fasteners for part in pieces))
 
 

@@ -114,6 +114,10 @@ def planned(item: Item, options: SetOptions) -> tuple[tuple[Outline, ...], tuple
     return (*readout.pieces(plan), *_pointers(item, options)), remarks
 
 
+POINTERS = "witness pointers"
+"""What stands in place of a socket for a block of pointers."""
+
+
 def _pointers(item: Item, options: SetOptions) -> Iterator[Outline]:
     """The witness pointers that go with an item, in blocks."""
     if not item.fasteners:
@@ -130,4 +134,4 @@ def _pointers(item: Item, options: SetOptions) -> Iterator[Outline]:
         return
     *_, blocks = pointer_ways(wanted, min(POINTERS_MM, paper.content_width_mm), paper.content_height_mm / 2)
     for block in blocks:
-        yield Outline(spec.read_as, "witness pointers", block.width_mm, block.height_mm, block.draw)
+        yield Outline(spec.read_as, POINTERS, block.width_mm, block.height_mm, block.draw)
