@@ -85,7 +85,7 @@ def values_of(fields: Iterable[Field], given: MultiDict[str, str]) -> Values:
     """
     known = {field.name: field for field in fields}
     found: Values = {}
-    for name in given:
+    for name in filter(None, given):  # a part of a form may have no name
         texts = [text for text in given.getlist(name) if text.strip()]
         field = known.get(name)
         if field and field.kind == "file":

@@ -14,10 +14,10 @@ import sys
 import tempfile
 from concurrent.futures import ProcessPoolExecutor
 
-from hostile import jobs, lists, texts, toml, workbooks
+from hostile import jobs, lists, page, texts, toml, workbooks
 from hostile.harness import Figures, Kind, run
 
-KINDS: tuple[Kind, ...] = (*texts.KINDS, *toml.KINDS, *jobs.KINDS, *lists.KINDS, *workbooks.KINDS)
+KINDS: tuple[Kind, ...] = (*texts.KINDS, *toml.KINDS, *jobs.KINDS, *lists.KINDS, *workbooks.KINDS, *page.KINDS)
 """All kinds; a new module of kinds belongs here."""
 
 WEIGHTS = {
@@ -27,6 +27,8 @@ WEIGHTS = {
     "job, trim bands": 0.5,
     "job, lesson": 0.5,
     "workbook bombs": 0.02,
+    "requests to the page": 6,
+    "bytes to the page's server": 0.2,
 }
 """Share of a kind in all inputs, where it is not 1: where there is more to go wrong, and where an input takes long."""
 

@@ -363,6 +363,14 @@ def test_no_file_of_the_machine_is_read_by_its_name(client: FlaskClient, path: s
     assert str(tmp_path) not in empty.text
 
 
+def test_a_part_of_a_form_without_a_name_is_none(client: FlaskClient) -> None:
+    body = b"--x\r\nContent-Disposition: form-data\r\n\r\n9\r\n--x\r\n"
+    body += b'Content-Disposition: form-data; name="turns"\r\n\r\n90\r\n--x--\r\n'
+    answer = client.post("/set", data=body, base_url=HERE, headers=OWN, content_type="multipart/form-data; boundary=x")
+    assert answer.status_code == 422
+    assert "turns-error" in answer.text
+
+
 def test_a_third_list_at_once_is_told_to_come_back(client: FlaskClient) -> None:
     from turnband.page import lists
 
