@@ -24,8 +24,10 @@ from marking import OUTPUTS
 if TYPE_CHECKING:
     from flask.testing import FlaskClient
 
-SECRET = "a file of this machine that no answer may hold"
+SAMPLES = Path(__file__).parents[2] / "samples"
+LISTED, REGISTER = SAMPLES / "depot-list.csv", SAMPLES / "sockets.csv"
 FILES = (
+    str(LISTED),
     str(Path(__file__)),
     "/etc/passwd",
     "../../../../etc/passwd",
@@ -33,7 +35,7 @@ FILES = (
     "..\\..\\list.csv",
     "/dev/zero",
 )
-KNOWN = ("root:x:0:0", SECRET, "Traceback", 'File "')
+KNOWN = ("root:x:0:0", "BOGIE-1", "a file of this machine", "Traceback", 'File "')
 """What stands in FILES, and in the traces of faults."""
 
 METHODS = ("GET",) * 30 + ("HEAD", "OPTIONS", "PUT", "DELETE", "TRACE", "PATCH", "PROPFIND", "get", "POST")
@@ -113,6 +115,8 @@ def _fields(rng: random.Random, name: str) -> list[tuple[str, str]]:
         parse_qsl(example_query(name)) if name in OUTPUTS else [("name", "office"), ("x", "159 mm"), ("y", "240 mm")]
     )
     known = [field.name for field in OUTPUTS[name].fields] if name in OUTPUTS else ["replace", "forget", "paper"]
+    if name == "set" and rng.random() < 0.3:
+        fields += [("list_file", rng.choice(FILES)), ("sockets", str(REGISTER))]  # files of the machine, by their names
     for _ in range(rng.choice((0, 0, 1, 1, 2, 3))):
         chosen = rng.choice(known) if rng.random() < 0.9 else spoilt(rng, known)[:200]
         text = spoilt(rng, GOOD.get(chosen, COMMON))[:9_000]

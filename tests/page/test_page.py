@@ -9,6 +9,7 @@ import html
 import http.client
 import io
 import json
+import logging
 import re
 import shlex
 import signal
@@ -574,6 +575,11 @@ def test_a_host_that_is_not_here_is_refused(run: Run) -> None:
     done = run("page", "--no-open", "--host", "192.0.2.1")
     assert done.returncode == 1
     assert "cannot listen on 192.0.2.1" in done.stderr
+
+
+def test_no_line_is_printed_for_a_request_that_waits() -> None:
+    with served():
+        assert not logging.getLogger("waitress.queue").isEnabledFor(logging.WARNING)
 
 
 def test_a_request_that_trickles_in_is_cut_off(monkeypatch: pytest.MonkeyPatch) -> None:

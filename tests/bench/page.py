@@ -1,0 +1,119 @@
+"""How much the page adds to the library's own work, how it starts, and how it bears many clients at once.
+
+Run `PYTHONPATH=tests python -m bench.page`. A request and the bare chain (read, plan, draw, SVG) run in turn, so that a
+drifting machine slows both; what counts is the median ratio, not the milliseconds.
+"""
+
+from __future__ import annotations
+
+import gc
+import http.client
+import os
+import signal
+import socket
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+from urllib.parse import parse_qsl
+
+from werkzeug.datastructures import MultiDict
+
+from marking import OUTPUTS
+from marking.outputs import Output
+from turnband.page import application
+from turnband.page.forms import Values, example_query, values_of
+from turnband.page.made import MAX_SHOWN, page_svg
+
+ROUNDS = 40
+
+LIMIT, LIMIT_MS = 1.3, 5.0
+"""What is good enough: this ratio, or so little more that nobody notices, as beside the smallest sheets."""
+
+CLIENTS, REQUESTS = 50, 2_000
+
+
+def bare(output: Output, values: Values) -> None:
+    """What cannot be left out: the numbers, and the pages that are shown."""
+    plan = output.plan(output.read(**values))
+    if output.writes != "never":
+        document = output.draw(plan, output.command(**values))
+        for page in document.pages[:MAX_SHOWN]:
+            page_svg(document, page)
+    if output.writes != "always":
+        output.text(plan)
+
+
+def ratios() -> None:
+    gc.set_threshold(5_000)  # as the server does
+    client = application().test_client()
+    print(f"{'preview':<12}{'bare ms':>9}{'page ms':>9}{'ratio':>8}{'limit':>7}")
+    for name, output in OUTPUTS.items():
+        if name == "set":
+            continue
+        address = f"/{name}?{example_query(name)}"
+        values = values_of(output.fields, MultiDict(parse_qsl(example_query(name))))
+        pairs = []
+        for _ in range(ROUNDS + 2):
+            begin = time.process_time()
+            bare(output, values)
+            middle = time.process_time()
+            assert client.get(address, base_url="http://127.0.0.1/").status_code == 200
+            pairs.append((middle - begin, time.process_time() - middle))
+        a, b = (statistics.median(column) for column in zip(*pairs[2:], strict=True))
+        ratio = statistics.median(y / x for x, y in pairs[2:])
+        verdict = "" if ratio <= LIMIT or (b - a) * 1e3 <= LIMIT_MS else "  too slow"
+        print(f"{name:<12}{a * 1e3:>9.1f}{b * 1e3:>9.1f}{ratio:>8.2f}{LIMIT:>7}{verdict}")
+
+
+def server() -> None:
+    """A server of its own: seconds until it answers, then many clients, and the memory that it has held."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    program = Path(sys.executable).with_name("turnband")
+    begin = time.perf_counter()
+    served = subprocess.Popen([program, "page", "--no-open", "--port", str(port)], stdout=subprocess.PIPE)
+    assert served.stdout
+    served.stdout.readline()
+    _get(port, "/")
+    print(f"start to first answer: {time.perf_counter() - begin:.2f} s")
+    address = f"/job?{example_query('job')}"
+    with ThreadPoolExecutor(CLIENTS) as clients:
+        begin = time.perf_counter()
+        seconds = sorted(clients.map(lambda _: _get(port, address), range(REQUESTS)))
+        spent = time.perf_counter() - begin
+    middle, last = seconds[REQUESTS // 2], seconds[-1]
+    rate = f"{REQUESTS / spent:.0f} a second; median {middle:.2f} s, slowest {last:.2f} s"
+    print(f"{CLIENTS} clients, {REQUESTS:,} jobs: {rate}")
+    if sys.platform == "linux":
+        lines = Path(f"/proc/{served.pid}/status").read_text("utf-8").splitlines()
+        print("memory:", *(line.split(None, 1)[1] for line in lines if line.startswith("VmHWM")))
+    served.send_signal(signal.SIGINT)
+    served.wait(10)
+
+
+def _get(port: int, address: str) -> float:
+    """Seconds that a request takes on a line of its own."""
+    begin = time.perf_counter()
+    line = http.client.HTTPConnection("127.0.0.1", port, timeout=60)
+    line.request("GET", address)
+    answer = line.getresponse()
+    assert answer.status == 200
+    answer.read()
+    line.close()
+    return time.perf_counter() - begin
+
+
+def main() -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        os.environ["TURNBAND_CONFIG_DIR"] = folder
+        ratios()
+        server()
+
+
+if __name__ == "__main__":
+    main()
