@@ -70,7 +70,7 @@ class Section(NamedTuple):
 def label(field: str) -> str:
     """Return what the page calls a field above its box: "Ring bore"."""
     name = plain_name(field)
-    return name[0].upper() + name[1:]
+    return words.LABELS.get(field) or name[0].upper() + name[1:]
 
 
 def spoken(field: str) -> str:

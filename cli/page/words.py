@@ -5,6 +5,20 @@ from __future__ import annotations
 NAME = "turnband"
 MOTTO = "Paper marks, printed to scale, that turn any socket into an angle gauge for torque-then-turn tightening."
 
+LABELS = {
+    "list_file": "List",
+    "sockets": "Register of sockets",
+    "only": "Only these ids",
+    "socket": "Only these sockets",
+    "since": "Only what is new since this list",
+    "since_sockets": "Register of that older list",
+    "x": "A to B, measured",
+    "y": "B to C, measured",
+    "x_nominal": "A to B, as the proof page says",
+    "y_nominal": "B to C, as the proof page says",
+}
+"""Fields whose names do not say enough above a box."""
+
 THE = {"spec": "the spec", "list_file": "a list"}
 
 QUESTIONS = {
@@ -42,6 +56,7 @@ NO_PRINTER = "none"
 TRY = "Try it with an example"
 MAKE = "Show it"
 STARTED = "What you ask for appears here while you type."
+STARTED_LIST = "What is in your list appears here as soon as you choose it, faults first."
 SHOWN_AFTER = "Fill in the form and press “Show it”."
 SKIP = "Skip to the sheet"
 
@@ -88,12 +103,12 @@ MORE_FAULTS = "… and {} more."
 SKIP_BAD = "Print the good rows without them"
 HELD = "In hand: {}. Choose another file to replace it."
 USE = "{} on {}, {:.0%} of the area used."
-TEMPLATES = "Templates to begin with:"
+TEMPLATES = "None yet? Fill in these:"
 TEMPLATE_NAMES = {
-    "list.xlsx": "a list",
-    "sockets.xlsx": "a register of sockets",
-    "list.csv": "the list as CSV",
-    "sockets.csv": "the register as CSV",
+    "list.xlsx": "list (.xlsx)",
+    "sockets.xlsx": "register (.xlsx)",
+    "list.csv": "list (.csv)",
+    "sockets.csv": "register (.csv)",
 }
 TOO_LARGE_FILE = "the file {} is too large"
 AT_MOST = "at most 2 MB"

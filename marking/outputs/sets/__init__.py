@@ -17,7 +17,7 @@ Columns of LIST (any order; a band needs od or around, else it becomes a trim ba
   fasteners (so many witness pointers)
 Units stand in the cells (27.8 mm) or in the heading (OD [mm]).""",
     (
-        Field("list_file", "file", "The list.", metavar="[LIST]"),
+        Field("list_file", "file", "CSV or .xlsx, a row for each piece.", metavar="[LIST]"),
         Field("sockets", "file", "Register of sockets: id, points, drive, opening, od, …", metavar="FILE"),
         Field("turns", "text", 'Turns for every socket: "30°, 60°, 90° +10/-0".', metavar="TURNS"),
         Field("points", "text", 'With {@turns}, instead of a register: "6,12".', metavar="LIST"),
