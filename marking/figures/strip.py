@@ -184,12 +184,14 @@ class Strip:
         Raises LayoutError when START or a STOP finds no room, or, if `whole`, how a stage counts.
         """
         size = cap_pt(self.cap)
-        first = [self._beside(self.start, self._at_start, (False, True))]
+        first = [self._beside(self.start, self._at_start, self._sides_of_start())]
         if first[0] is None:
             raise _no_room("START")
         for stage in sorted(self.plan.stages, key=lambda stage: span(self.plan, stage), reverse=self.plan.clockwise):
             edges = partial(span, self.plan, stage)
-            far = (True, False) if self.holds_start(stage, self.mark_top) else (len(self.plan.stages) > 1,)
+            # never at START's line where there is another place; of several stages never at all but round START
+            strictly = len(self.plan.stages) > 1 and not self._meets_start(stage)
+            far = (True,) if strictly else (True, False)
             choices = itertools.product(far, self._sides(stage), stop_blocks(stage, size, way))
             for far_from_start, sides, choice in choices:
                 box = self._beside(block(choice), edges, sides, far_from_start=far_from_start)
@@ -232,6 +234,15 @@ class Strip:
         own = tuple(beyond for beyond in (True, False) if self.owns(stage, self.gap_beside(stage, beyond)))
         shared = tuple(beyond for beyond in (True, False) if beyond not in own)
         return [sides for sides in (own, shared) if sides]
+
+    def _sides_of_start(self) -> tuple[bool, bool]:
+        """In which order START's label tries the sides of its line: before it, or over a window's lesser part."""
+        x = self.plan.x_of(0, self.mark_top)
+        for left, right in (span(self.plan, stage, self.mark_top) for stage in self.plan.stages):
+            if left < x < right and x - left != right - x:
+                beyond = (right - x < x - left) is self.plan.clockwise
+                return beyond, not beyond
+        return False, True
 
     def _at_start(self, y: float) -> Interval:
         return (self.plan.x_of(0, y),) * 2
@@ -311,6 +322,10 @@ class Strip:
             for a, b in self.room.free(top - height, top)
         )
         return max((b - a for a, b, top in places if self._gap((a + b) / 2, top) == gap), default=0.0)
+
+    def _meets_start(self, stage: StageMarks) -> bool:
+        left, right = span(self.plan, stage, self.mark_top)
+        return left - SIDE < self.plan.x_of(0, self.mark_top) < right + SIDE
 
     def _by_start(self, box: Box) -> bool:
         x = self.plan.x_of(0, (box.bottom + box.top) / 2)

@@ -87,6 +87,17 @@ def test_the_word_start_stands_at_its_own_line_over_a_window_that_holds_it(spec:
 
 
 @pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize("spec", ["40 N·m + 355° ±5", "40 N·m + 350° ±8", "40 N·m + 365° ±5", "40 N·m + 355° ±8"])
+@pytest.mark.parametrize("paper", ["a4", "24mm x roll"])
+def test_start_and_a_window_at_it_have_their_words_on_either_side(spec: str, paper: str, thread: str) -> None:
+    """Stacked on one side, nothing would tell which word is which line's."""
+    piece = bands_of(spec, 6, "1/2", od="30 mm", paper=paper, thread=thread)[0]
+    x = only(piece.lines, "start").x1
+    sides = {text.text.split()[0]: text.shape.centroid.x > x for text in piece.words("label")}
+    assert sides["START"] is not sides["STOP"]
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
 @pytest.mark.parametrize("spec", ["40 N·m + 350° ±8", "40 N·m + 355° ±5", "40 N·m + 8° ±6", "40 N·m + 370° ±8"])
 def test_the_word_start_stands_at_its_own_line_beside_a_window_near_it(spec: str, thread: str) -> None:
     (piece,) = bands_of(spec, 6, "1/2", od="28 mm", thread=thread)
