@@ -11,7 +11,7 @@ from contextlib import ExitStack, suppress
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
-from urllib.parse import parse_qsl, urlencode, urlsplit
+from urllib.parse import parse_qsl, unquote_to_bytes, urlencode, urlsplit
 
 from hostile.harness import Kind
 from hostile.jobs import SHEET, SOCKET
@@ -156,14 +156,14 @@ def feed(asked: Asked) -> bool:
     for field, name, raw in asked.files:
         form[field] = (io.BytesIO(raw), re.sub(r'[\r\n\0"]', "", name.encode("utf-8", "replace").decode()))
     posted = asked.method == "POST"
+    path = unquote_to_bytes(asked.place.encode("utf-8", "replace"))  # as a server hands it on
     with _client().open(
-        asked.place.encode("utf-8", "replace").decode().partition("?")[0] or "/",
         method=asked.method,
         query_string="" if posted else query,
         data=asked.body if asked.body is not None else form if posted else None,
         headers=asked.headers,
         base_url="http://127.0.0.1:8080",
-        environ_overrides={"REMOTE_ADDR": "127.0.0.1"},
+        environ_overrides={"REMOTE_ADDR": "127.0.0.1", "PATH_INFO": path.decode("latin-1")},
     ) as answer:
         assert answer.status_code < 500, answer.status
         assert answer.headers["X-Content-Type-Options"] == "nosniff"
