@@ -10,7 +10,7 @@ from hostile.harness import Kind, reads, run
 from hostile.run import KINDS, WEIGHTS, shares
 from marking import MarkingError
 
-INPUTS = 1_500
+INPUTS = 1_700
 QUICK = tuple(kind for kind in KINDS if kind.name != "workbook bombs")
 """Bombs take seconds each: the long run feeds them, and the tests of lists some small ones."""
 
