@@ -17,7 +17,7 @@ QUICK = tuple(kind for kind in KINDS if kind.name != "workbook bombs")
 
 @pytest.mark.parametrize("kind", QUICK, ids=lambda kind: kind.name)
 def test_hostile_inputs_are_read_or_refused_in_few_words(kind: Kind) -> None:
-    figures = run(kind, max(40, shares(INPUTS, KINDS)[kind.name]), seed=1)
+    figures = run(kind, max(12, shares(INPUTS, KINDS)[kind.name]), seed=1)
     assert figures.accepted, "inputs that are all refused reach nothing"
     assert figures.refused, "inputs that are all accepted are not hostile"
 
