@@ -279,7 +279,8 @@ def _record_tables(
     heads: Sequence[Drawing],
 ) -> Iterator[Drawing]:
     most = min(
-        RECORD_ROWS, int((height_mm - RECORD_HEAD_MM - sum(drawn.height_mm + HEAD_GAP_MM for drawn in heads)) / row_mm)
+        RECORD_ROWS,
+        int((height_mm - RECORD_HEAD_MM - math.fsum(drawn.height_mm + HEAD_GAP_MM for drawn in heads)) / row_mm),
     )
     for first in range(0, len(begun), most):
         rows = [_row(columns, *begin) for begin in begun[first : first + most]]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
@@ -109,7 +110,7 @@ def head(card: Card, width: float, edge: bool = True) -> Drawing:
     box_mm = 0.0 if card.spec.clockwise else left_hand_size_mm(LEFT_HAND_PT)[0] + GAP_MM
     lines = [(line, TITLE_PT, SEMIBOLD) for line in wrap(title, width - keep_mm, TITLE_PT, SEMIBOLD)]
     lines += [(line, BODY_PT, REGULAR) for line in wrap(" · ".join(others), width - box_mm, BODY_PT)]
-    height = 3.0 + sum(line_pitch_mm(size) for _, size, _ in lines)
+    height = 3.0 + math.fsum(line_pitch_mm(size) for _, size, _ in lines)
     items: list[Primitive] = [Line(0.0, 1.0, width, 1.0, "rule-strong")]
     if edge:
         items.append(Line(0.0, height, width, height, "card-edge"))
@@ -139,13 +140,13 @@ def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator
     """
     count, column = _columns(width)
     steps = _steps(card, column, setting)
-    if sum(step.drawing.height_mm for step in steps) > count * height:
+    if math.fsum(step.drawing.height_mm for step in steps) > count * height:
         return
     blocks = [_Atom(block, BLOCK_GAP_MM) for block in card.blocks(column, setting)]
     highest = max(height, LEAST_RECORD_MM)
     records = _records(card.spec, card.fasteners, width, highest, setting.row_mm, not card.close, tuple(card.places))
     drawings = [*(atom.drawing for atom in (*steps, *blocks)), *records]
-    if sum(drawing.width_mm * drawing.height_mm for drawing in drawings) > MOST_FILLED * width * height:
+    if math.fsum(drawing.width_mm * drawing.height_mm for drawing in drawings) > MOST_FILLED * width * height:
         return
     if all(record.width_mm <= column for record in records):
         headed = under_low_head(records, column) if card.close else records
@@ -167,7 +168,7 @@ def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator
 
 def _below(*pieces: Piece, gap_mm: float = BLOCK_GAP_MM) -> Piece:
     """Parts of a card below each other, drawn when asked for."""
-    height = sum(piece.height_mm for piece in pieces) + gap_mm * (len(pieces) - 1)
+    height = math.fsum(piece.height_mm for piece in pieces) + gap_mm * (len(pieces) - 1)
     width = max(piece.width_mm for piece in pieces)
     return Piece(width, height, lambda: stacked([piece.draw() for piece in pieces], gap_mm))
 
@@ -250,7 +251,10 @@ def _balanced(atoms: Sequence[_Atom], width: float) -> Piece:
     """Return atoms in columns of the least height that holds them all, to half a millimetre."""
     count, _ = _columns(width)
     heights = [atom.drawing.height_mm for atom in atoms]
-    least, most = max(sum(heights) / count, *heights), sum(heights) + sum(atom.gap_mm for atom in atoms)
+    least, most = (
+        max(math.fsum(heights) / count, *heights),
+        math.fsum(heights) + math.fsum(atom.gap_mm for atom in atoms),
+    )
     tried = range(int(2 * (most - least)) + 2)  # half millimetres more than the least
     more = bisect_left(tried, True, key=lambda more: not _filled(atoms, least + 0.5 * more, width)[1])
     return _set(_filled(atoms, least + 0.5 * more, width)[0], width)
@@ -265,7 +269,7 @@ def _set(columns: Sequence[Sequence[_Atom]], width: float) -> Piece:
 
 def _column(atoms: Sequence[_Atom]) -> Piece:
     """Atoms below each other, drawn when asked for."""
-    height = sum(atom.drawing.height_mm + atom.gap_mm for atom in atoms) - atoms[0].gap_mm
+    height = math.fsum(atom.drawing.height_mm + atom.gap_mm for atom in atoms) - atoms[0].gap_mm
     width = max(atom.drawing.width_mm for atom in atoms)
 
     def draw() -> Drawing:

@@ -8,6 +8,8 @@ Both orders are common practice, no published source. The manual's order comes b
 
 from __future__ import annotations
 
+import math
+
 from ...errors import RangeError, within
 from ...quantities.angles import Point, polar
 
@@ -69,7 +71,7 @@ def middle_outward(count: int, rows: int = DEFAULT_ROWS) -> tuple[int, ...]:
     """
     places = _half_pitches(count, rows)
     numbers = range(1, (count + 1) // 2 + 1)  # the opposite of position p is count + 1 − p: these begin the pairs
-    nearest = sorted(numbers, key=lambda number: sum(half * half for half in places[number - 1]))
+    nearest = sorted(numbers, key=lambda number: math.fsum(half * half for half in places[number - 1]))
     return tuple(dict.fromkeys(end for number in nearest for end in (number, count + 1 - number)))
 
 

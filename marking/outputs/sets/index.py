@@ -162,7 +162,7 @@ def _columns(rows: Sequence[IndexRow], widest_mm: float) -> list[tuple[str, floa
     wanted[3] = min(wanted[3], SIZE_MM)
     least = [min(LEAST_MM, width) for width in wanted]
     cap = max(wanted)
-    while sum(min(width, cap) for width in wanted) > widest_mm and cap > LEAST_MM:
+    while math.fsum(min(width, cap) for width in wanted) > widest_mm and cap > LEAST_MM:
         cap -= 0.25
     return list(zip(TITLES, map(max, least, (min(width, cap) for width in wanted)), strict=True))
 

@@ -98,7 +98,7 @@ def _ways(number: int, piece: Piece, most_width: float, most_height: float, gap:
 
 
 def _mm2(pieces: Sequence[_Ways]) -> float:
-    return sum(ways[0].width * ways[0].height for ways in pieces)
+    return math.fsum(ways[0].width * ways[0].height for ways in pieces)
 
 
 def _pages(
