@@ -291,7 +291,10 @@ class Strip:
         return None
 
     def _between(self, lines: Block, stage: StageMarks, beyond: bool, floor: float) -> Box | None:
-        """Put a block into the gap beyond a window, or before it, as near to the window and as high as it fits."""
+        """Put a block into the gap beyond a window, or before it, as near to the window and as high as it fits.
+
+        No other line is nearer to it, START's neither, and no cut parts it from its window.
+        """
         width, height, gap = lines.width_mm, lines.height_mm, self.gap_beside(stage, beyond)
         to_right = self.plan.clockwise is beyond
         fitting: list[tuple[float, float, Box]] = []
@@ -300,10 +303,12 @@ class Strip:
                 if b - a < width or self._gap((a + b) / 2, top) != gap:
                     continue
                 left = a if to_right else b - width
-                spans = {each: span(self.plan, each, top) for each in self.plan.stages}
-                apart = {each: max(left - end, begin - left - width) for each, (begin, end) in spans.items()}
-                away = apart.pop(stage)
-                if all(away < other for other in apart.values()):
+                lines_at = [span(self.plan, each, top) for each in self.plan.stages if each is not stage]
+                lines_at += [self._at_start(top), *((cut, cut) for cut in self.cuts)]
+                away, *others = (
+                    max(left - end, begin - left - width) for begin, end in (span(self.plan, stage, top), *lines_at)
+                )
+                if away < min(others):
                     fitting.append((away, -top, Box(left, top - height, left + width, top)))
         if not fitting:
             return None

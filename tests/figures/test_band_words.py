@@ -119,6 +119,28 @@ def test_an_aim_in_words_is_never_in_the_rows_of_numbers(
 
 
 @pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize("od", ["96 mm", "140 mm"])
+def test_what_is_said_of_a_stop_stands_on_the_piece_that_carries_it(od: str, thread: str) -> None:
+    """On the next piece an aim would be read at the degrees there."""
+    pieces = bands_of("60 N·m + 90° +10/-0", 12, "1", od=od, thread=thread)
+    assert len(pieces) > 1
+    for piece in pieces:
+        assert of_role(piece.lines, "stop-low") or not piece.words("counted")
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
+@pytest.mark.parametrize("od", ["28 mm", "45 mm", "96 mm"])
+def test_what_is_said_of_a_stop_is_nearer_to_it_than_to_start(od: str, thread: str) -> None:
+    for piece in bands_of("20 N·m, 60 N·m, then 90° ±5, then 90° ±5", 6, "1/2", od=od, thread=thread):
+        stops = [line.x1 for line in of_role(piece.lines, "stop-low", "stop-high")]
+        for line in of_role(piece.lines, "start"):
+            for text in piece.words("counted"):
+                left, _, right, _ = text.shape.bounds
+                away = min(max(left - x, x - right, 0.0) for x in stops)
+                assert away < max(left - line.x1, line.x1 - right, 0.0), text.text
+
+
+@pytest.mark.parametrize("thread", ["right", "left"])
 @pytest.mark.parametrize("spec", ["40 N·m + 60° ±5 + 90° ±5", "40 N·m + 90° ±6 + 60° ±6 + 90° ±6"])
 @pytest.mark.parametrize("od", ["28 mm", "45 mm", "96 mm"])
 def test_no_stop_of_several_flanks_the_line_of_start(spec: str, thread: str, od: str) -> None:
