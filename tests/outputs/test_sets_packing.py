@@ -153,18 +153,24 @@ def apart(boxes: list[tuple[float, float, float, float]]) -> bool:
     return len(parts) > 1 and all(map(apart, parts))
 
 
+def assert_cut_apart(pieces: list[Piece], spots: list[PackedSpot]) -> dict[str, list[PackedSpot]]:
+    """Straight cuts across a page free its rows, further ones every piece; return the rows."""
+    rows: dict[str, list[PackedSpot]] = defaultdict(list)
+    for spot in spots:
+        rows[spot.place.rstrip("0123456789")].append(spot)
+    edges = sorted((min(b[1] for b in boxes), max(b[3] for b in boxes)) for boxes in
+                   (boxes_of(pieces, row) for row in rows.values()))  # fmt: skip
+    assert all(upper <= lower - 2.0 + 1e-6 for (_, upper), (lower, _) in pairwise(edges))
+    assert apart(boxes_of(pieces, spots))
+    return rows
+
+
 @pytest.mark.parametrize("kind", ["mixed", "large groups", "wide bands", "bands", "small"])
 def test_straight_cuts_across_the_page_free_its_rows_and_further_ones_every_piece(kind: str) -> None:
     pieces = a_kind(kind, 1)
     packing = pack(pieces, WIDTH, 243.0, 2.0)
     for spots in by_page(packing):
-        rows: dict[str, list[PackedSpot]] = defaultdict(list)
-        for spot in spots:
-            rows[spot.place.rstrip("0123456789")].append(spot)
-        edges = sorted((min(b[1] for b in boxes), max(b[3] for b in boxes)) for boxes in
-                       (boxes_of(pieces, row) for row in rows.values()))  # fmt: skip
-        assert all(upper <= lower - 2.0 + 1e-6 for (_, upper), (lower, _) in pairwise(edges))
-        assert apart(boxes_of(pieces, spots))
+        assert_cut_apart(pieces, spots)
 
 
 def test_the_measure_itself_sees_a_pinwheel_that_no_straight_cut_divides() -> None:
@@ -383,13 +389,7 @@ def test_the_pieces_of_a_socket_follow_each_other_its_label_first(kind: str) -> 
 def test_straight_cuts_across_free_the_strips_and_then_the_sockets_on_them(kind: str) -> None:
     pieces = with_labels(a_kind(kind, 1))
     for spots in by_page(lay_out(pieces, WIDTH, 243.0, 2.0)):
-        rows: dict[str, list[PackedSpot]] = defaultdict(list)
-        for spot in spots:
-            rows[spot.place.rstrip("0123456789")].append(spot)
-        edges = sorted((min(b[1] for b in boxes), max(b[3] for b in boxes)) for boxes in
-                       (boxes_of(pieces, row) for row in rows.values()))  # fmt: skip
-        assert all(upper <= lower - 2.0 + 1e-6 for (_, upper), (lower, _) in pairwise(edges))
-        assert apart(boxes_of(pieces, spots))
+        rows = assert_cut_apart(pieces, spots)
         for row in rows.values():
             of: dict[str, list[tuple[float, float, float, float]]] = defaultdict(list)
             for spot in row:

@@ -18,13 +18,13 @@ from .packing import (
     PackedSpot,
     Packing,
     Piece,
-    _filled,
-    _letters,
-    _mm2,
-    _Row,
-    _Way,
-    _ways,
+    Row,
+    Way,
+    area_mm2,
+    filled,
     pack,
+    row_names,
+    ways_of,
 )
 
 HEIGHTS = 4
@@ -40,7 +40,7 @@ LEAST_HEAD = 0.5
 """Least share of the rest of a strip that the beginning of a socket has to fill (our choice)."""
 
 
-_Order = dict[tuple[float, float], list[tuple[int, _Way]]]
+_Order = dict[tuple[float, float], list[tuple[int, Way]]]
 """Ways by width and height, each with its rank among all."""
 
 
@@ -60,7 +60,7 @@ class _Socket(NamedTuple):
 class _Segment(NamedTuple):
     """What of a socket lies on a strip: its pieces from x = 0 on, their width and area, and what is left, if any is."""
 
-    row: _Row
+    row: Row
     wide: float
     mm2: float
     left: _Socket | None
@@ -69,7 +69,7 @@ class _Segment(NamedTuple):
 class _Strip(NamedTuple):
     """A strip: pieces, the share of it that they use, the sockets laid whole, and the one that goes on below it."""
 
-    row: _Row
+    row: Row
     use: float
     whole: list[int]
     going_on: _Socket | None
@@ -98,7 +98,7 @@ def lay_out(
     spots, page, top = list[PackedSpot](), -1, 0.0
     for page, rows in enumerate(_pages(sockets, width, height)):
         top = height_mm + gap_mm
-        for letters, row in zip(_letters(), rows, strict=False):
+        for letters, row in zip(row_names(), rows, strict=False):
             for count, (x, depth, (number, _, high, turned)) in enumerate(sorted(row), 1):
                 spots.append(PackedSpot(pieces[number].key, page, x, top - depth - high, f"{letters}{count}", turned))
             top -= _high(row)
@@ -109,7 +109,7 @@ def lay_out(
 def _socket(
     number: int, group: Sequence[int], pieces: Sequence[Piece], width: float, height: float, gap: float
 ) -> _Socket:
-    ways = {n: _ways(n, pieces[n], width, height, gap) for n in group}
+    ways = {n: ways_of(n, pieces[n], width, height, gap) for n in group}
     lead = frozenset(n for n in group if pieces[n].first)
     first = [way for n in group if n in lead for way in ways[n]]
     rest = [way for n in group if n not in lead for way in ways[n]]
@@ -118,17 +118,17 @@ def _socket(
         sorted([*first, *rest], key=lambda way: (way.number not in lead, way.turned is not shape))
         for shape in (False, True)
     )
-    return _Socket(number, lead, (_by_size(upright), _by_size(turned)), len(ways), _mm2([*ways.values()]))
+    return _Socket(number, lead, (_by_size(upright), _by_size(turned)), len(ways), area_mm2([*ways.values()]))
 
 
-def _pages(sockets: Sequence[_Socket], width: float, height: float) -> Iterator[list[_Row]]:
+def _pages(sockets: Sequence[_Socket], width: float, height: float) -> Iterator[list[Row]]:
     """Yield the strips of each page."""
     coming, near = iter(sockets), list[_Socket]()
     going_on: _Socket | None = None
     known: _Known = {}
     _refill(near, coming, width * height)
     while near or going_on:
-        rows: list[_Row] = []
+        rows: list[Row] = []
         room = height
         while near or going_on:
             strip = _next_strip(going_on, near, not rows, width, room, known)
@@ -171,7 +171,7 @@ def _next_strip(
     return strip
 
 
-def _high(row: _Row) -> float:
+def _high(row: Row) -> float:
     return max(depth + way.height for _, depth, way in row)
 
 
@@ -213,7 +213,7 @@ def _strip(
         head = max((one for one in begun if one), key=lambda one: one.mm2, default=None)
         if head is not None and head.left is not None and head.mm2 >= LEAST_HEAD * (width - x) * high:
             segments.append(head)
-    row: _Row = []
+    row: Row = []
     x = 0.0
     for segment in segments:
         row += [(x + dx, depth, way) for dx, depth, way in segment.row]
@@ -238,10 +238,10 @@ def _segment(socket: _Socket, width: float, high: float) -> _Segment | None:
     """
     found = []
     for order in socket.orders:
-        row = _filled(_enough(order, width * high), width, high, set())
+        row = filled(_enough(order, width * high), width, high, set())
         laid = {way.number for _, _, way in row}
         if row and socket.lead <= laid:
-            wide, mm2 = max(x + way.width for x, _, way in row), _mm2([[way] for _, _, way in row])
+            wide, mm2 = max(x + way.width for x, _, way in row), area_mm2([[way] for _, _, way in row])
             whole = len(laid) == socket.units
             found.append((whole, mm2 / wide if whole else mm2, _Segment(row, wide, mm2, None), laid))
     if not found:
@@ -250,14 +250,14 @@ def _segment(socket: _Socket, width: float, high: float) -> _Segment | None:
     return best if whole else best._replace(left=_rest(socket, laid, best.mm2))
 
 
-def _by_size(ways: Sequence[_Way]) -> _Order:
+def _by_size(ways: Sequence[Way]) -> _Order:
     found: _Order = {}
     for rank, way in enumerate(ways):
         found.setdefault((way.width, way.height), []).append((rank, way))
     return found
 
 
-def _enough(order: _Order, mm2: float) -> list[_Way]:
+def _enough(order: _Order, mm2: float) -> list[Way]:
     """As many ways of each size as may ever be tried on an area: of many copies most need not be looked at.
 
     Twice what it holds, as each of them may lie there in its other way.

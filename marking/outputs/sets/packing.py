@@ -52,7 +52,7 @@ class Packing(NamedTuple):
     area_use: float
 
 
-class _Way(NamedTuple):
+class Way(NamedTuple):
     """One of the two ways in which piece `number` can lie, with its sizes on the page, a gap at two sides included."""
 
     number: int
@@ -61,8 +61,8 @@ class _Way(NamedTuple):
     turned: bool
 
 
-_Ways = list[_Way]  # those of one piece
-_Row = list[tuple[float, float, _Way]]  # x of its left edge, its upper edge below the row's; the first opens the row
+Ways = list[Way]  # those of one piece
+Row = list[tuple[float, float, Way]]  # x of its left edge, its upper edge below the row's; the first opens the row
 
 
 def pack(
@@ -79,7 +79,7 @@ def pack(
     width, height = width_mm + gap_mm + SLACK_MM, height_mm + gap_mm + SLACK_MM
     for page, rows in enumerate(_pages(pieces, width, height, gap_mm, tight)):
         top = height_mm + gap_mm
-        for letters, row in zip(_letters(), rows, strict=False):
+        for letters, row in zip(row_names(), rows, strict=False):
             for count, (x, depth, (number, _, height, turned)) in enumerate(sorted(row), 1):
                 spots.append(PackedSpot(pieces[number].key, page, x, top - depth - height, f"{letters}{count}", turned))
             top -= row[0][2].height
@@ -87,9 +87,10 @@ def pack(
     return Packing(tuple(spots), page + 1, used / (width_mm * ((page + 1) * height_mm - top)) if spots else 0.0)
 
 
-def _ways(number: int, piece: Piece, most_width: float, most_height: float, gap: float) -> _Ways:
+def ways_of(number: int, piece: Piece, most_width: float, most_height: float, gap: float) -> Ways:
+    """Return the ways in which a piece can lie on a page. Raises LayoutError for one larger than the page."""
     width, height = piece.width_mm + gap, piece.height_mm + gap
-    ways = [_Way(number, width, height, False), _Way(number, height, width, True)][: 1 + (width != height)]
+    ways = [Way(number, width, height, False), Way(number, height, width, True)][: 1 + (width != height)]
     if ways := [way for way in ways if gap < way.width <= most_width and gap < way.height <= most_height]:
         return ways
     what = f"a part of {piece.width_mm:.4g} × {piece.height_mm:.4g} mm does not fit on the page"
@@ -97,27 +98,28 @@ def _ways(number: int, piece: Piece, most_width: float, most_height: float, gap:
     raise LayoutError(what, most, "choose a larger {@paper}", piece, "paper")
 
 
-def _mm2(pieces: Sequence[_Ways]) -> float:
+def area_mm2(pieces: Sequence[Ways]) -> float:
+    """Return what pieces take, their gaps included."""
     return math.fsum(ways[0].width * ways[0].height for ways in pieces)
 
 
 def _pages(
     pieces: Sequence[Piece], width: float, height: float, gap: float, tight: bool = False
-) -> Iterator[list[_Row]]:
+) -> Iterator[list[Row]]:
     """Yield the rows of each page, with so many groups that the next page holds what this one leaves."""
-    groups: dict[str, list[list[_Ways]]] = {}  # a large group in parts of up to half a page
+    groups: dict[str, list[list[Ways]]] = {}  # a large group in parts of up to half a page
     for number, piece in enumerate(pieces):
-        ways = _ways(number, piece, width, height, gap)
+        ways = ways_of(number, piece, width, height, gap)
         parts = groups.setdefault(piece.group, [[]])
-        if parts[-1] and _mm2([*parts[-1], ways]) > width * height / 2:
+        if parts[-1] and area_mm2([*parts[-1], ways]) > width * height / 2:
             parts.append([])
         parts[-1].append(ways)
     ahead_pages, gain = (TIGHT_AHEAD_PAGES, TIGHT_GAIN) if tight else (AHEAD_PAGES, TURNED_GAIN)
-    batches, begun, first = list(chain(*groups.values())), 0, list[_Ways]()
+    batches, begun, first = list(chain(*groups.values())), 0, list[Ways]()
     while first or begun < len(batches):
-        most, ahead = begun, ahead_pages * width * height - _mm2(first)
+        most, ahead = begun, ahead_pages * width * height - area_mm2(first)
         while most < len(batches) and ahead > 0:
-            ahead -= _mm2(batches[most])
+            ahead -= area_mm2(batches[most])
             most += 1
         for end in range(most, begun - bool(first), -1):
             rows, left = _page(first, list(chain(*batches[begun:end])), width, height, gain)
@@ -130,34 +132,35 @@ def _pages(
 
 
 def _page(
-    first: list[_Ways], later: list[_Ways], width: float, height: float, gain: float
-) -> tuple[list[_Row], list[_Ways]]:
+    first: list[Ways], later: list[Ways], width: float, height: float, gain: float
+) -> tuple[list[Row], list[Ways]]:
     """Return the rows of a page, and what it leaves; what comes `first` is placed before the rest."""
-    rows, used, ahead = list[_Row](), set[int](), {ways[0].number for ways in first}
+    rows, used, ahead = list[Row](), set[int](), {ways[0].number for ways in first}
     ways = sorted(chain(*first, *later), key=lambda way: (-way.height, -way.width))
     while ways := [way for way in ways if way.height <= height and way.number not in used]:
         upright = sorted(ways, key=lambda way: (way.number not in ahead, way.turned))
         turned = sorted(ways, key=lambda way: (way.number not in ahead, not way.turned))
-        tries = [_filled(order, width, order[0].height, set()) for order in (upright, turned)]
-        use, use_turned = (_mm2([[way] for _, _, way in row]) / row[0][2].height for row in tries)
+        tries = [filled(order, width, order[0].height, set()) for order in (upright, turned)]
+        use, use_turned = (area_mm2([[way] for _, _, way in row]) / row[0][2].height for row in tries)
         rows.append(tries[use_turned > gain * use])
         height -= rows[-1][0][2].height
         used |= {way.number for _, _, way in rows[-1]}
     return rows, [ways for ways in first + later if ways[0].number not in used]
 
 
-def _filled(ways: list[_Way], width: float, height: float, used: set[int], x: float = 0, depth: float = 0) -> _Row:
+def filled(ways: list[Way], width: float, height: float, used: set[int], x: float = 0, depth: float = 0) -> Row:
     """Return what fills a rectangle: from its left all ways that fit, and what fits below each of them."""
-    laid: _Row = []
+    laid: Row = []
     for count, way in enumerate(ways, 1):
         number, wide, high, _ = way
         if wide <= width and high <= height and number not in used:
             used.add(number)
-            laid += [(x, depth, way), *_filled(ways[count:], wide, height - high, used, x, depth + high)]
+            laid += [(x, depth, way), *filled(ways[count:], wide, height - high, used, x, depth + high)]
             x, width = x + wide, width - wide
     return laid
 
 
-def _letters() -> Iterator[str]:
-    for first in chain([""], _letters()):  # A to Z, then AA, AB, …
+def row_names() -> Iterator[str]:
+    """Yield the names of a page's rows: A to Z, then AA, AB, …"""
+    for first in chain([""], row_names()):
         yield from (first + chr(ord("A") + k) for k in range(26))
