@@ -58,6 +58,12 @@ def sheet(page: Page) -> Locator:
     return page.locator("#sheets svg")
 
 
+def wait_for_job(page: Page) -> None:
+    """Wait for the sheet of all that was typed: before its last field another one may be shown, of more pages."""
+    page.locator("pre.command").filter(has_text=JOB["od"]).wait_for(state="attached")
+    sheet(page).first.wait_for()
+
+
 def fill(page: Page, job: dict[str, str]) -> None:
     for field, text in job.items():
         if field in ("points", "thread"):
@@ -89,8 +95,8 @@ def test_a_typed_job_becomes_a_live_sheet_and_the_file_of_the_command_line(
     assert not sheet(page).count()
     fill(page, JOB)
     page.locator("#od").blur()
-    sheet(page).wait_for()
-    page.wait_for_url("**/job?*od=27.8*")
+    wait_for_job(page)
+    page.wait_for_url("**/job?*od=27.8+mm*")
     assert "110 N·m, then 90° +10/−0" in page.locator("#said").inner_text()
     assert saved(page, tmp_path) == commanded(page, run, tmp_path)
     typed = sheet(page).inner_html()
@@ -161,8 +167,8 @@ def test_the_keyboard_alone_gets_from_the_address_to_the_file(page: Page, run: R
     for field, text in JOB.items():
         _tab_to(page, f"#{field}")
         page.keyboard.type(text)
-    sheet(page).wait_for()
-    page.wait_for_url("**od=27.8*")
+    wait_for_job(page)
+    page.wait_for_url("**od=27.8+mm*")
     _tab_to(page, "#take .button")
     with page.expect_download() as downloading:
         page.keyboard.press("Enter")
