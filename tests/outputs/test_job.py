@@ -25,11 +25,17 @@ SHORT_LAST_PIECE: dict[str, object] = {
 ROUND_START: dict[str, object] = {"points": 4, "drive": "1/4", "od": "10 mm", "ring": "full"}
 """The ring's zero stands over its aim line."""
 
+SHORTER_THAN_ITS_SCALE: dict[str, object] = {
+    "points": 8, "drive": "1/4", "od": "127 mm", "thread": "left", "start": "corner", "paper": "200x240",
+}  # fmt: skip
+"""A cut half way between the last marks would leave a piece shorter than the closure scale."""
+
 
 @pytest.mark.long
 @settings(max_examples=120, deadline=None)
 @example("110 N·m + 233°", SHORT_LAST_PIECE)
 @example("110 N·m + 310° +51/-0", ROUND_START)
+@example("110 N·m + 61° +0/-0 then 180° +60/-0", SHORTER_THAN_ITS_SCALE)
 @given(spec=specs, socket=sockets)
 def test_no_text_touches_anything_on_any_sheet(spec: str, socket: dict[str, object]) -> None:
     try:

@@ -164,9 +164,10 @@ def splices(plan: BandLayout, widest_mm: float) -> tuple[float, ...]:
     taken = [span(plan, stage) for stage in plan.stages] + [(plan.x_of(0), plan.x_of(0))]
     xs = sorted({0.0, plan.length_mm, *(plan.x_of(feature.deg) for feature in plan.features)})
     middles = [(a + b) / 2 for a, b in itertools.pairwise(xs)]
+    last = plan.length_mm - max(SPLICE_CLEARANCE_MM, plan.closure_reach_mm + SCALE_SIDE_MM)  # the scale stays whole
     allowed = [
         x for x in middles
-        if SPLICE_CLEARANCE_MM <= x <= plan.length_mm - SPLICE_CLEARANCE_MM
+        if SPLICE_CLEARANCE_MM <= x <= last
         and all(x < a - SPLICE_CLEARANCE_MM or x > b + SPLICE_CLEARANCE_MM for a, b in taken)
     ]  # fmt: skip
     low, high = min(a for a, _ in taken), max(b for _, b in taken)
