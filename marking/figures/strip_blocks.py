@@ -54,7 +54,7 @@ def block(rows: Sequence[Row]) -> Block:
 
 
 def stop_blocks(stage: StageMarks, size: float, way: Way) -> list[list[Row]]:
-    """Return the ways to set a stop's name and its window: below it, or behind smaller whole turns, or in line."""
+    """Return the ways to set a stop's name and its window: below it, behind smaller whole turns, in one line or two."""
     name, *between, last = stage.label
     in_line, broken = [Row(" ".join([name, *between, last]), size, SEMIBOLD)], way == "broken"
     if way == "in line":
@@ -66,7 +66,10 @@ def stop_blocks(stage: StageMarks, size: float, way: Way) -> list[list[Row]]:
         for rows in _names(name, size, smaller, broken)
         for small in (smaller if between else smaller[:1])
     ]
-    return found if broken else [*found, in_line]
+    if broken:
+        return found
+    turns = [[Row(name, size, SEMIBOLD), Row(" ".join([*between, last]), size, SEMIBOLD)]] if between else []
+    return [*found, in_line, *turns]
 
 
 def _names(name: str, size: float, smaller: Sequence[float], broken: bool) -> list[list[Row]]:

@@ -30,12 +30,16 @@ SHORTER_THAN_ITS_SCALE: dict[str, object] = {
 }  # fmt: skip
 """A cut half way between the last marks would leave a piece shorter than the closure scale."""
 
+LOW: dict[str, object] = {"points": 6, "drive": "1/2", "od": "28 mm", "height": "14 mm"}
+"""STOP, its full turn and its angle find no room below one another, nor in one line."""
+
 
 @pytest.mark.long
 @settings(max_examples=120, deadline=None)
 @example("110 N·m + 233°", SHORT_LAST_PIECE)
 @example("110 N·m + 310° +51/-0", ROUND_START)
 @example("110 N·m + 61° +0/-0 then 180° +60/-0", SHORTER_THAN_ITS_SCALE)
+@example("1234.5 lbf·ft + 648°, then 150 N·m", LOW)
 @given(spec=specs, socket=sockets)
 def test_no_text_touches_anything_on_any_sheet(spec: str, socket: dict[str, object]) -> None:
     try:
