@@ -1,0 +1,14 @@
+"""A client of the page."""
+
+from __future__ import annotations
+
+import pytest
+from flask.testing import FlaskClient
+
+from turnband.page import application
+
+
+@pytest.fixture(scope="module")
+def client() -> FlaskClient:
+    client: FlaskClient = application(("bench.example",), printers=True).test_client()
+    return client
