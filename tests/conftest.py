@@ -14,6 +14,7 @@ from click.testing import CliRunner
 from hypothesis import settings
 
 from kit.commands import Run
+from kit.examples import USUAL
 from turnband.main import main
 
 # Where nothing compiled may be kept, every run and every process that a test starts would compile it all again.
@@ -23,9 +24,12 @@ sys.dont_write_bytecode = False
 # Tests keep many drawings: looking for garbage among them took a good part of the time.
 gc.set_threshold(200_000, 20, 100)
 
-# Timings belong in benchmarks: a slow machine must not fail a test.
-settings.register_profile("turnband", deadline=None)
-settings.load_profile("turnband")
+# Every run tries the same examples, so that no change is refused for a fault that it did not make. Whoever looks for
+# faults tries others, ten times as many, with --hypothesis-profile=search. Timings belong in benchmarks: a slow
+# machine must not fail a test.
+settings.register_profile("same", deadline=None, derandomize=True, max_examples=USUAL)
+settings.register_profile("search", deadline=None, max_examples=10 * USUAL)
+settings.load_profile("same")
 
 
 NUMBERS = itertools.count()

@@ -19,16 +19,13 @@ from ..errors import LayoutError
 from ..marks.stage_marks import StageMarks
 from ..quantities.angles import Point
 from .room import CLOSE_ENOUGH, Box, Edges, Interval, Room
-from .strip_blocks import Block, Row, Way, block, said_block, stop_blocks
+from .strip_blocks import LEAST_OVER_MM, Block, Row, Way, aside, block, said_block, stop_blocks
 from .strip_layout import ALONE, LEAST_PT, SIDE, StripLayout, cap_pt, ranks, span
 
 GOOD_PT = 6.0
 
 STEP_MM = 0.4
 """Step of the heights at which a text is tried."""
-
-LEAST_OVER_MM, WORDS_APART_MM = 0.5, 1.2
-"""Least distance between two texts of the lower ranks, below one another and beside one another (our choices)."""
 
 LINE_GAP_MM = 0.3
 """Space above and below the lines of START and STOP, on which nothing else stands (our choice)."""
@@ -391,19 +388,10 @@ class Strip:
 
     def put(self, lines: Block, box: Box, flush_left: bool, role: str) -> None:
         """Set a block's lines into a box that is as large as the block."""
-        x, anchor = flush(box, flush_left)
+        anchor: Anchor = "start" if flush_left else "end"
+        x = box.left if flush_left else box.right
         for row, y in zip(lines.rows, lines.baselines, strict=True):
             self.texts.append(Text(x, box.top + y, row.text, row.size_pt, row.weight, anchor, role=role))
-
-
-def aside(box: Box) -> Box:
-    """A box of words with the space that keeps others from being read with them: more beside them than over them."""
-    return box.grown(LEAST_OVER_MM)._replace(left=box.left - WORDS_APART_MM, right=box.right + WORDS_APART_MM)
-
-
-def flush(box: Box, left: bool) -> tuple[float, Anchor]:
-    """Return where a text begins or ends that is flush with one side of a box."""
-    return (box.left, "start") if left else (box.right, "end")
 
 
 def _around(x: float, y: float) -> Interval:

@@ -8,7 +8,11 @@ from typing import Literal, NamedTuple
 
 from ..drawing.fonts import REGULAR, SEMIBOLD, Weight, cap_mm, ink_limits_mm, text_width_mm, wrap
 from ..marks.stage_marks import StageMarks
+from .room import Box
 from .strip_layout import LEAST_PT
+
+LEAST_OVER_MM, WORDS_APART_MM = 0.5, 1.2
+"""Least distance between two texts of the lower ranks, below one another and beside one another (our choices)."""
 
 Way = Literal["usual", "in line", "broken"]
 """How a STOP stands to its window: over it, or in line where it is short of height; in line; the window broken too."""
@@ -106,3 +110,8 @@ def broken(text: str, count: int, size: float) -> tuple[str, ...]:
     while len(lines := wrap(text, width, size)) > count:
         width *= 1.03
     return tuple(line.removesuffix(" ·").removeprefix("· ") for line in lines)
+
+
+def aside(box: Box) -> Box:
+    """A box of words with the space that keeps others from being read with them: more beside them than over them."""
+    return box.grown(LEAST_OVER_MM)._replace(left=box.left - WORDS_APART_MM, right=box.right + WORDS_APART_MM)

@@ -10,8 +10,8 @@ from ..drawing.fonts import MM_PER_PT, REGULAR, SEMIBOLD, Weight, cap_mm, ink_li
 from ..drawing.primitives import Line, Polyline, Primitive, Text
 from . import label_step_deg
 from .room import Box, Interval
-from .strip import LEAST_OVER_MM, Strip, aside, lettered
-from .strip_blocks import Row, block, broken
+from .strip import Strip, lettered
+from .strip_blocks import LEAST_OVER_MM, Row, aside, block, broken
 from .strip_layout import ASCENT_EM, LANE_EDGE_MM, LEAST_PT, SIDE, StripLayout, span
 
 ARROW_MM, LEAST_ARROW_MM = 12.0, 3.5

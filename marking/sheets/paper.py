@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from ..errors import LayoutError, shown, within
 from ..quantities.parse import parse_length
@@ -47,6 +47,11 @@ class Paper(NamedTuple):
     stretch_x: float = 1.0
     stretch_y: float = 1.0
     printer: str = ""
+
+    @property
+    def is_sheet(self) -> Literal[True]:
+        """A whole page, with a header and check rulers: `LabelStock` is none."""
+        return True
 
     @property
     def left_mm(self) -> float:
@@ -118,6 +123,11 @@ class LabelStock(NamedTuple):
     stretch_across: float = 1.0
     stretch_along: float = 1.0
     printer: str = ""
+
+    @property
+    def is_sheet(self) -> Literal[False]:
+        """Too narrow for a header and check rulers."""
+        return False
 
     @property
     def inner_width_mm(self) -> float:
@@ -212,7 +222,7 @@ def _sheet(width: float, height: float, margin: Given | None) -> Paper:
 def parse_sheet(text: str, margin: Given | None = None) -> Paper:
     """Read a paper size as `parse_paper` does, for what needs a whole sheet: refuses label stock with a LayoutError."""
     paper = parse_paper(text, margin)
-    if isinstance(paper, LabelStock):
+    if not paper.is_sheet:
         raise LayoutError(
             f"label stock {shown(text)} is too narrow", f"a sheet of at least {MIN_SIDE_MM:g} mm either way",
             "choose another {@paper}", text, "paper",

@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.commands import Run
+from kit.examples import examples
 from kit.sets import a_set, an_item
 from marking import OUTPUTS
 from marking.errors import RangeError, SocketError
@@ -110,7 +111,7 @@ def test_a_disc_is_told_of_a_torque_too_large_for_its_drive() -> None:
     od=st.floats(6, 300), drives=st.lists(st.sampled_from([*REAL, "1-1/2"]), min_size=2, max_size=2, unique=True),
     torque=st.sampled_from(["1 N·m", "25 N·m", "3000 N·m"]),
 )  # fmt: skip
-@settings(max_examples=25)
+@examples(25)
 def test_no_remark_changes_a_number(od: float, drives: list[str], torque: str) -> None:
     odd, other = (
         explained(od=f"{od:.3f} mm", drive=drive, spec=f"{nm} + 90° ±5", paper="a3")

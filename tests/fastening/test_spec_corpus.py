@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.examples import examples
 from kit.spec_corpus import READ, REFUSED, Sentence
 from marking.errors import MarkingError, TextInputError
 from marking.fastening.spec import (
@@ -123,7 +124,7 @@ def specs(draw: st.DrawFn) -> TighteningSpec:
     return TighteningSpec(tuple(steps), draw(st.sampled_from(["right", "left"])), counted_from)
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(specs())
 def test_every_spec_reads_back_from_its_print(spec: TighteningSpec) -> None:
     again = parse_spec(spec.read_as, spec.thread)

@@ -11,9 +11,10 @@ from typing import Any
 import pikepdf
 import pypdfium2
 import pytest
-from hypothesis import Phase, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.examples import examples
 from kit.ink import assert_all_is_ink, page_faults
 from kit.measure import a_document, a_job, document_of
 from kit.sets import a_set, an_item
@@ -99,7 +100,7 @@ ids = st.text(characters, min_size=1, max_size=12).filter(str.strip)
 pieces = st.lists(st.tuples(ids, st.integers(1, 3), st.sampled_from(["16 mm", "70 mm"])), min_size=1, max_size=2)
 
 
-@settings(max_examples=5, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+@examples(5, shrink=False)
 @given(pieces)
 def test_pieces_of_any_name_are_in_the_file(pieces: list[tuple[str, int, str]]) -> None:
     items = [an_item(id=name, copies=n, od=od, drive="3/8", row=k) for k, (name, n, od) in enumerate(pieces, 2)]

@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from shapely.geometry import Point, Polygon
 
 from kit.collisions import check, collisions, placed_items, sockets, specs
+from kit.examples import examples
 from kit.measure import a_document, placed_texts
 from marking import OUTPUTS, MarkingError
 from marking.drawing.primitives import Arc, Document, Group, Text
@@ -35,7 +36,7 @@ LOW: dict[str, object] = {"points": 6, "drive": "1/2", "od": "28 mm", "height": 
 
 
 @pytest.mark.long
-@settings(max_examples=120, deadline=None)
+@examples(120, shrink=False)
 @example("110 N·m + 233°", SHORT_LAST_PIECE)
 @example("110 N·m + 310° +51/-0", ROUND_START)
 @example("110 N·m + 61° +0/-0 then 180° +60/-0", SHORTER_THAN_ITS_SCALE)

@@ -13,11 +13,12 @@ from xml.etree import ElementTree
 
 import pypdf
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.collisions import check
 from kit.commands import Run
+from kit.examples import examples
 from kit.measure import SVG, groups, of_role, only, strokes, svg_root
 from kit.pdf_reading import pdf_pages
 from marking import OUTPUTS
@@ -121,7 +122,7 @@ def test_no_text_touches_anything_on_the_proof(paper: str) -> None:
     check(document_on(paper))
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60, shrink=False)
 @given(width=st.floats(140, 700), height=st.floats(140, 700))
 def test_any_sheet_holds_a_proof_without_collisions(width: float, height: float) -> None:
     document = draw(plan(ProofRequest(Paper(width, height))))

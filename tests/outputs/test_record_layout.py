@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.collisions import check, collisions, placed_items, specs
+from kit.examples import examples
 from kit.measure import placed_texts, svg_root
 from kit.pdf_reading import pdf_pages
 from kit.record import PAPERS, ROWS, a_card, words_of
@@ -17,7 +18,7 @@ from marking.errors import CharacterError, LayoutError, RangeError
 from marking.files.pdf import pdf_bytes
 
 
-@settings(max_examples=80)
+@examples(80, shrink=False)
 @given(
     spec=specs,
     count=st.integers(1, 60),

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.examples import examples
 from kit.packing import WIDTH, a_kind, a_list, a_register, assert_cut_apart, boxes_of, by_page, complaints, sizes
 from marking.errors import LayoutError
 from marking.outputs.sets.blocks import lay_out
@@ -98,7 +99,7 @@ def test_sockets_too_long_for_a_page_go_on_over_as_many_as_they_need() -> None:
         lay_out([*pieces, Piece(99, 250.0, 250.0, "two")], WIDTH, 243.0, 2.0)
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(
     found=st.lists(st.tuples(sizes(), st.sampled_from("abcdef"), st.booleans()), max_size=40),
     height=st.floats(100.0, 300.0),

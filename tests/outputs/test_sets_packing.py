@@ -7,9 +7,10 @@ from collections import defaultdict
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.examples import examples
 from kit.packing import (
     GAP,
     HEIGHT,
@@ -137,7 +138,7 @@ def test_many_copies_of_one_band_follow_each_other_on_full_pages() -> None:
     assert packing.pages == math.ceil(300 / (2 * 13))  # 2 · 88 + 3 ≤ 183 and 13 · 16 + 12 · 3 ≤ 249
 
 
-@settings(max_examples=150)
+@examples(150)
 @given(
     found=st.lists(st.tuples(sizes(), st.sampled_from("abcdef")), max_size=60),
     height=st.floats(100.0, 300.0),

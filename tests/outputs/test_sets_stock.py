@@ -12,12 +12,12 @@ import pypdfium2
 import pytest
 import zxingcpp
 from hypothesis import given as any_of
-from hypothesis import settings
 from hypothesis import strategies as st
 from shapely import box
 
 from kit.collisions import collisions, placed_items, shape
 from kit.commands import Run
+from kit.examples import examples
 from kit.measure import drawn_groups
 from kit.sets import a_set, an_item
 from marking import OUTPUTS
@@ -175,7 +175,7 @@ def test_what_goes_with_something_else_is_refused_alone(given: dict[str, object]
         OUTPUTS["set"].read(turns="90° ±5", points="6", drive="1/2", **given)
 
 
-@settings(max_examples=60)
+@examples(60)
 @any_of(st.lists(st.text("0123456789.,x× mmin-", max_size=9), min_size=4, max_size=4), st.integers(-2, 99))
 def test_any_texts_about_labels_are_read_or_refused(texts: list[str], first: int) -> None:
     labels, size, corner, pitch = texts
@@ -184,7 +184,7 @@ def test_any_texts_about_labels_are_read_or_refused(texts: list[str], first: int
         assert grid.columns * grid.width_mm <= 210.001
 
 
-@settings(max_examples=60)
+@examples(60)
 @any_of(st.text(max_size=30) | st.text("0123456789 .,/mincAS°-", max_size=20))
 def test_any_words_find_pieces_or_are_refused(query: str) -> None:
     plan = a_set([an_item(), an_item(id="Y", kind="disc", row=3)])

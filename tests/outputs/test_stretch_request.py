@@ -6,8 +6,9 @@ import json
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
+from kit.examples import examples
 from kit.stretch import ELASTIC, GRIPS, OPTIONS, SCREWS, SPECS, a_plan
 from marking.errors import RangeError, TextInputError
 from marking.fastening.elastic_terms import Section
@@ -106,7 +107,7 @@ def test_fastenings_that_cannot_be_are_refused(given_texts: dict[str, Any], said
     assert said in str(caught.value)
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(spec=SPECS, screw=SCREWS, grip=GRIPS, options=OPTIONS)
 def test_whatever_is_asked_the_bounds_hold_each_other(
     spec: str, screw: tuple[str, str], grip: str, options: dict[str, Any]

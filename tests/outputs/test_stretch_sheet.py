@@ -7,10 +7,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.collisions import check
+from kit.examples import examples
 from kit.measure import groups, of_role, only, placed_lines, placed_texts, strokes, svg_root
 from kit.pdf_reading import pdf_pages
 from kit.stretch import BEYOND, ELASTIC, FLAWLESS, GRIPS, OPTIONS, SCREWS, SPECS, a_plan, a_sheet
@@ -212,7 +213,7 @@ def test_ticks_rise_in_steps_of_one_two_or_five(limit: float, most: int, last: f
     assert step == pytest.approx(float(f"{step:.0e}"))
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60, shrink=False)
 @given(
     spec=SPECS, screw=SCREWS, grip=GRIPS, options=OPTIONS,
     paper=st.sampled_from(["a4", "letter", "a5", "a3", "legal", "200x240", "140x297"]),

@@ -9,11 +9,12 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString, polygonize, unary_union
 
 from kit.collisions import check
+from kit.examples import examples
 from kit.measure import groups, of_role, strokes, svg_root
 from kit.tape import CASES, RESOLUTION_MM, Case, Tape, printed, read_wrapped
 from marking.outputs.tape.layout import SCALES
@@ -26,7 +27,7 @@ def assert_reads(case: Case, od: float) -> None:
     assert abs(reading - od) <= resolution / 2 + 0.0002, f"{od} mm reads {reading} mm"  # the SVG rounds to 0.0001 mm
 
 
-@settings(max_examples=300)
+@examples(300)
 @given(case=st.sampled_from(CASES), part=st.floats(0, 1))
 def test_the_wrapped_tape_reads_the_od_to_a_division(case: Case, part: float) -> None:
     assert_reads(case, case.low + part * (case.high - case.low))
@@ -46,7 +47,7 @@ cases = st.builds(
 )  # fmt: skip
 
 
-@settings(max_examples=40)
+@examples(40, shrink=False)
 @given(case=cases, parts=st.lists(st.floats(0, 1), min_size=1, max_size=8))
 def test_any_tape_reads_any_od_of_its_range_and_fits_its_paper(case: Case, parts: list[float]) -> None:
     for part in parts:

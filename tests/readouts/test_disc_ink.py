@@ -7,12 +7,13 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString, Polygon
 
 from kit.collisions import check, placed_items, specs
 from kit.drive_disc import LARGEST_MALE_MM, SHEETS, a_plan, centre_of, disc_groups, reading_end
+from kit.examples import examples
 from kit.measure import SVG, of_role, only, placed_texts, strokes
 from kit.pdf_reading import pdf_pages
 from kit.turning import SPECS, tightened
@@ -116,7 +117,7 @@ def test_no_text_touches_anything(spec: str, drive: str, diameter: str, thread: 
     assert all(left_out(disc) == () for disc in plan.discs), "every label has room"
 
 
-@settings(max_examples=60)
+@examples(60, shrink=False)
 @given(
     spec=specs,
     drive=st.sampled_from(["1/4", "1/2", "1", "1-1/2"]),

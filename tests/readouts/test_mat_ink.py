@@ -7,10 +7,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.collisions import check, placed_items, specs
+from kit.examples import examples
 from kit.mat import SPEC, a_plan, circles, od_mm, the_mat
 from kit.measure import MM_PER_PT, SVG, only, placed_texts, strokes
 from kit.pdf_reading import pdf_pages
@@ -173,7 +174,7 @@ def test_no_text_touches_anything(spec: str, more: dict[str, Any]) -> None:
     check(mat_document(a_plan(spec, thread=thread, title="demo data, not for real equipment", **more)))
 
 
-@settings(max_examples=12)
+@examples(12, shrink=False)
 @given(
     spec=specs,
     drive=st.sampled_from(["1/4", "1/2", "1"]),

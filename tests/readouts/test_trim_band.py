@@ -10,10 +10,11 @@ from xml.etree.ElementTree import Element
 
 import numpy as np
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from kit.collisions import check
+from kit.examples import examples
 from kit.measure import Stroke, a_job, drawn_groups, of_role, only, placed_texts, strokes
 from kit.turning import tightened
 from marking.drawing.primitives import Document
@@ -207,7 +208,7 @@ def test_other_od_ranges_are_refused(text: str) -> None:
         parse_od_range(text)
 
 
-@settings(max_examples=40)
+@examples(40, shrink=False)
 @example("50° ±8 + 150° ±8", 8, 34.0, 2.0, "right", "a4", "flat")  # a closure number beside a slanted corner's flag
 @given(
     st.sampled_from(SPECS), st.sampled_from([4, 6, 8, 12]), st.floats(9, 60), st.floats(2, 12),

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import unary_union
 
 from kit.collisions import collisions, placed_items, shape
+from kit.examples import examples
 from kit.measure import a_document, a_job, groups, of_role, only, placed_texts, strokes, svg_root
 from marking import OUTPUTS
 from marking.errors import LayoutError, MarkingError
@@ -160,7 +161,7 @@ def test_margins_are_limited(paper: str, margin: str) -> None:
         parse_paper(paper, margin)
 
 
-@settings(max_examples=60)
+@examples(60, shrink=False)
 @given(
     st.floats(12, 70), st.none() | st.floats(70, 400), st.floats(9.5, 60), st.sampled_from(["90° ±8", "60 N·m + 30°"])
 )

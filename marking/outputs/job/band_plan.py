@@ -29,7 +29,6 @@ from ...readouts.part_ring.layout import RingLayout
 from ...readouts.trim_band.layout import TrimBandLayout
 from ...readouts.witness_pointer import POINTER_HEIGHT_MM
 from ...remarks import Remark
-from ...sheets.paper import LabelStock
 from ...sheets.words import left_open
 from ..record.plan import RecordPlan
 from ..record.plan import plan as plan_record
@@ -111,7 +110,7 @@ def plan_job(job: JobRequest) -> JobPlan:
     bands = tuple(_aimed(job, band, budgets) for band in bands)
     remedies = tuple(_remedy(job, budget, band_of(bands, budget.stage).seam) for budget in budgets)
     warnings += left_without_aim(budgets, remedies, UNPROVED, NARROW)
-    if isinstance(job.paper, LabelStock):
+    if not job.paper.is_sheet:
         pointers = job.paper.inner_width_mm >= POINTER_HEIGHT_MM
         warnings.append(BANDS_ONLY() if pointers else BANDS_ALONE(width=(POINTER_HEIGHT_MM, job.socket.unit)))
     rings = tuple(_ring(job, band, warnings) for band in bands)
@@ -213,7 +212,7 @@ def _ring(job: JobRequest, band: BandLayout, warnings: list[Remark]) -> RingLayo
 
     A ring that reads too coarsely for one of its windows is left out, with a warning as well.
     """
-    if job.ring is None or isinstance(job.paper, LabelStock):
+    if job.ring is None or not job.paper.is_sheet:
         return None
     asked_for = RingLayout(
         job.bore_mm, job.ring_width_mm, job.spec.clockwise, band.stages, band.seam, job.ring == "sector",

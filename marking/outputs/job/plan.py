@@ -7,7 +7,6 @@ from typing import Any
 from ...errors import LayoutError
 from ...readouts import READOUTS
 from ...remarks import once
-from ...sheets.paper import LabelStock
 from .band_plan import JobPlan, plan_job
 from .request import JobRequest, TrimRequest
 from .trim_plan import TrimJobPlan, plan_trim
@@ -24,7 +23,7 @@ def plan(request: JobRequest | TrimRequest) -> JobPlan | TrimJobPlan:
 
 def plan_extra(kind: str, job: JobRequest, ods: tuple[float, float] | None = None) -> Any:
     """Return another readout that goes with a job. Raises LayoutError for label stock, which is no page."""
-    if isinstance(job.paper, LabelStock):
+    if not job.paper.is_sheet:
         what = f"{READOUTS[kind].extra} does not go on label stock"
         raise LayoutError(what, "a page", "choose {@paper} a4 or letter", field="paper")
     return READOUTS[kind].plan_for(job, ods)

@@ -191,7 +191,7 @@ class JobRequest:
     ruler: bool = True
 
     def __post_init__(self) -> None:
-        if self.fasteners == 0 and not isinstance(self.paper, LabelStock):
+        if self.fasteners == 0 and self.paper.is_sheet:
             what = "a page without fasteners has no record"
             raise RangeError(what, "at least 1; 0 is for label stock", value=0, field="fasteners")
         for field_, value in ((START, self.start), (FASTENERS, self.fasteners)):
@@ -218,7 +218,7 @@ class JobRequest:
         """Height of the band: as asked for, that of a roll, or the drive's usual one as far as label stock holds it."""
         if self.height_mm is not None:
             return self.height_mm
-        if isinstance(self.paper, LabelStock) and self.paper.length_mm is None:
+        if not self.paper.is_sheet and self.paper.length_mm is None:
             return min(self.paper.highest_mm, MAX_HEIGHT_MM)  # the tape's own edge is the reading edge
         return self.usual_height_mm
 

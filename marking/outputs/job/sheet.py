@@ -18,7 +18,7 @@ from ...readouts.trim_band.layout import TrimBandLayout
 from ...readouts.witness_pointer import Pointer, pointers
 from ...sheets.blocks import columns_for, noted, paragraph, stacked, table
 from ...sheets.furniture import LeftHand
-from ...sheets.paper import LabelStock, Paper
+from ...sheets.paper import Paper
 from ...sheets.parts import MARKS, mark_table, mark_words, sheet_header
 from ...sheets.pieces import Piece, Spot, added, drawn, laid, lowest, packed, reach_mm
 from ...sheets.sheet import Sheet, too_large
@@ -82,7 +82,7 @@ def draw(plan: JobPlan | TrimJobPlan, command: str = "") -> Document:
 def _band_document(plan: JobPlan, command: str) -> Document:
     job, paper = plan.job, plan.job.paper
     header = sheet_header(job.title, job.spec, job.socket.printed())
-    if isinstance(paper, LabelStock):
+    if not paper.is_sheet:
         return Document(label_pages(plan, paper), header[0], " · ".join(header[1:]))
     rings = [ring for ring in plan.rings if ring is not None]
     pieces = _Pieces(band_pieces(plan, paper.content_width_mm), rings, job.socket.unit, _pointers(plan))
@@ -159,7 +159,7 @@ def _trim_document(trim: TrimJobPlan, command: str) -> Document:
     job, paper = trim.job, trim.job.paper
     ends = f"OD {shown_lengths(trim.parts[0].low_od_mm, trim.parts[-1].high_od_mm, trim.unit)}"
     header = sheet_header(job.title, job.spec, f"{job.socket.points}-point · {job.socket.drive.inch} in drive · {ends}")
-    if isinstance(paper, LabelStock):
+    if not paper.is_sheet:
         return Document(label_pages(trim, paper), header[0], " · ".join(header[1:]))
     plan = trim.parts[0].plan
     rings = [part.ring for part in trim.parts if part.ring is not None]

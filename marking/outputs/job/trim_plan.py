@@ -31,7 +31,6 @@ from ...readouts.trim_band.layout import (
     trim_width_mm,
 )
 from ...remarks import Remark, Template
-from ...sheets.paper import LabelStock, Paper
 from .band_plan import JobPlan, band_of, check_bands_keep_start, may_change, plan_job
 from .request import JobRequest, TrimRequest
 from .words import (
@@ -110,7 +109,7 @@ def plan_trim(request: TrimRequest) -> TrimJobPlan:
     job, unit = request.job, request.job.socket.unit
     check_apart(job.spec)  # no OD would help
     widest_range_mm = WIDEST_RANGE_MM
-    if isinstance(job.paper, LabelStock):
+    if not job.paper.is_sheet:
         widest_range_mm = min(widest_range_mm, (job.paper.highest_mm - SMALL_HEAD_MM) / MM_PER_MM_OF_OD)
         if widest_range_mm < LEAST_RANGE_MM:
             least = SMALL_HEAD_MM + LEAST_RANGE_MM * MM_PER_MM_OF_OD
@@ -227,7 +226,7 @@ def _ring(
 
     None with a warning if it reads too coarsely or does not fit the paper.
     """
-    if job.ring is None or isinstance(job.paper, LabelStock):
+    if job.ring is None or not job.paper.is_sheet:
         return None, ()
     unit = job.socket.unit
     step = _bore_step_mm(unit)
@@ -241,7 +240,6 @@ def _ring(
     if coarse is not None and coarse.window is not None:
         ods = OD_RANGE(low=(low, unit), high=(high, unit))
         return None, (RINGS_UNPROVED(ods=ods, window=coarse.window.text, error=coarse.expanded_deg),)
-    assert isinstance(job.paper, Paper)
     return (ring, ()) if ring.fits(job.paper) else (None, (RING_TOO_LARGE(),))
 
 

@@ -52,7 +52,7 @@ class LabelGrid(NamedTuple):
 def read_stock(paper: str, margin: Given | None = None, printer: str | None = None) -> LabelStock | None:
     """Return tape or a label, corrected for a printer; None for a page. Raises a MarkingError."""
     stock = parse_paper(paper, margin)
-    if not isinstance(stock, LabelStock):
+    if stock.is_sheet:
         return None
     profile = named_profile(printer)
     return stock.corrected(profile.x_scale, profile.y_scale, profile.name) if profile else stock
