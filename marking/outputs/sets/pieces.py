@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache, partial
+from functools import partial
 from typing import Any, NamedTuple
 
 from ...errors import LayoutError
@@ -30,8 +30,8 @@ class SetPart(NamedTuple):
     """One piece of a set: what it belongs to, which of the item's pieces it is, and its size.
 
     `number` counts from 1; 0 is the `label` of a bag, of the item or of all for its socket. `group` is the socket that
-    it is for, `words_mm` the height of the words below the drawing, `size` what measuring the piece gives. How it is
-    drawn is worked out again when its page is: thousands of drawings' numbers would fill the memory.
+    it is for, `words_mm` the height of the words below the drawing, `size` what measuring the piece gives, `outlines` the
+    number under which the set keeps its item's outlines.
     """
 
     item: Item
@@ -43,6 +43,7 @@ class SetPart(NamedTuple):
     words_mm: float
     group: str
     size: str = ""
+    outlines: int = 0
     label: Label | None = None
 
     @property
@@ -86,7 +87,6 @@ def socket_words(item: Item) -> list[str]:
     return [*points, f"{item.drive} in", *opening, *od, *around]
 
 
-@lru_cache(maxsize=10_000)  # so far a set is planned once: 2 kB an item
 def planned(item: Item, options: SetOptions) -> tuple[tuple[Outline, ...], tuple[Remark, ...]]:
     """Return every piece of an item, worked out from its texts, and what is to be said about it."""
     readout = READOUTS[item.kind]

@@ -25,6 +25,7 @@ from ...sheets.words import NO_SNUG
 from .blocks import lay_out
 from .front import Front, header_of, piece_area, plan_front, steps_for
 from .labels import Label, draw_label
+from .outlines import Outlines
 from .packing import Piece
 from .pieces import SetPart, SetSpot, planned, socket_words, spec_of
 from .request import SetOptions, SetRequest
@@ -49,10 +50,12 @@ class SetPlan:
 
     `area_use` is the share of the paper that pieces cover, the last page counted down to its lowest piece.
     `remarks` are warnings, each with the id that it is about, "" for the whole list; `notes` stand in the index.
+    `outlines` are those of its items, by the numbers that the parts tell.
     """
 
     options: SetOptions
     parts: tuple[SetPart, ...]
+    outlines: Outlines
     spots: tuple[SetSpot, ...]
     papers: tuple[Paper, ...]
     area_use: float
@@ -64,6 +67,10 @@ class SetPlan:
     def warnings(self) -> tuple[Remark, ...]:
         """The remarks, those that say the same of several ids together."""
         return grouped(self.remarks)
+
+    def outline(self, part: SetPart) -> Outline | None:
+        """What a part is drawn from; None for a label."""
+        return self.outlines[part.outlines][part.number - 1] if part.number else None
 
     @property
     def header(self) -> tuple[str, ...]:
@@ -165,31 +172,33 @@ def nothing_left() -> LayoutError:
 def plan_good(items: Sequence[Item], options: SetOptions) -> SetPlan:
     """Return what `plan_set` does, without parts and pages when no item can be planned."""
     parts: list[SetPart] = []
+    kept = Outlines()
     faults: list[Fault] = []
     remarks: list[tuple[str, Remark]] = []
+    known: dict[str, Remark] = {}
     for item in items:
         try:
-            found = _parts(item, options, remarks)
+            outlines, said = planned(item, options)
+            found = _parts(item, outlines, kept.add(outlines), options)
             _check_sizes(found, options)
         except MarkingError as error:
             column = error.field if getattr(item, error.field or "", None) is not None else "spec"
             faults.append(Fault(item.file, item.row, column, message_of(error, column)))
             continue
+        remarks += [(item.id, known.setdefault(str(remark), remark)) for remark in said]
         parts += [part for part in found for _ in range(item.copies)]
     parts += _labels(parts, options)
     spots, papers, area_use = _on_stock(parts, options) if options.label_stock else _packed(parts, options)
-    return SetPlan(options, tuple(parts), spots, papers, area_use, tuple(remarks), tuple(faults))
+    return SetPlan(options, tuple(parts), kept, spots, papers, area_use, tuple(remarks), tuple(faults))
 
 
-def _parts(item: Item, options: SetOptions, remarks: list[tuple[str, Remark]]) -> list[SetPart]:
-    """Every part that an item consists of."""
-    outlines, said = planned(item, options)
-    remarks += [(item.id, remark) for remark in said]
+def _parts(item: Item, outlines: Sequence[Outline], number: int, options: SetOptions) -> list[SetPart]:
+    """Every part that an item consists of; its outlines are kept under a number."""
     parts = []
     group = sys.intern(item.socket or outlines[0].whole_line or outlines[0].socket_line)
-    for number, outline in enumerate(outlines, 1):
+    for piece, outline in enumerate(outlines, 1):
         line, size = sys.intern(outline.socket_line), (outline.width_mm, outline.height_mm)
-        part = SetPart(item, number, len(outlines), line, *size, 0.0, group, sys.intern(outline.size))
+        part = SetPart(item, piece, len(outlines), line, *size, 0.0, group, sys.intern(outline.size), number)
         if options.label_stock:
             parts.append(part)
             continue
