@@ -159,16 +159,16 @@ LEFT_SIZE = 0.875
 
 
 def columns_for(
-    titles: Sequence[str], rows: Sequence[Sequence[str]], widest_mm: float, size_pt: float = BODY_PT
+    titles: Sequence[str], rows: Iterable[Sequence[str]], widest_mm: float, size_pt: float = BODY_PT
 ) -> list[tuple[str, float]]:
     """Return columns just wide enough for their titles and cells; the last one gives way to keep within `widest_mm`.
 
     It keeps room for its title, so that on very narrow paper the table is wider than that.
     """
-    widths = [
-        2.4 + max(text_width_mm(title, NOTE_PT, SEMIBOLD), *(text_width_mm(row[k], size_pt) for row in rows))
-        for k, title in enumerate(titles)
-    ]
+    inner = [text_width_mm(title, NOTE_PT, SEMIBOLD) for title in titles]
+    for row in rows:
+        inner = [max(wide, text_width_mm(cell, size_pt)) for wide, cell in zip(inner, row, strict=True)]
+    widths = [2.4 + wide for wide in inner]
     least_mm = 2.4 + text_width_mm(titles[-1], NOTE_PT, SEMIBOLD)
     widths[-1] = max(least_mm, widths[-1] - max(0.0, math.fsum(widths) - widest_mm))
     return list(zip(titles, widths, strict=True))

@@ -8,6 +8,7 @@ several heights of a strip the one is taken that wastes least.
 from __future__ import annotations
 
 import math
+import sys
 from collections.abc import Iterator, Sequence
 from itertools import chain
 from typing import NamedTuple
@@ -94,13 +95,14 @@ def lay_out(
     if tight or len(groups) == len(pieces):
         return pack(pieces, width_mm, height_mm, gap_mm, tight)
     width, height = width_mm + gap_mm + SLACK_MM, height_mm + gap_mm + SLACK_MM
-    sockets = [_socket(k, group, pieces, width, height, gap_mm) for k, group in enumerate(groups.values())]
+    sockets = (_socket(k, group, pieces, width, height, gap_mm) for k, group in enumerate(groups.values()))
     spots, page, top = list[PackedSpot](), -1, 0.0
     for page, rows in enumerate(_pages(sockets, width, height)):
         top = height_mm + gap_mm
         for letters, row in zip(row_names(), rows, strict=False):
             for count, (x, depth, (number, _, high, turned)) in enumerate(sorted(row), 1):
-                spots.append(PackedSpot(pieces[number].key, page, x, top - depth - high, f"{letters}{count}", turned))
+                place = sys.intern(f"{letters}{count}")
+                spots.append(PackedSpot(pieces[number].key, page, x, top - depth - high, place, turned))
             top -= _high(row)
     used = math.fsum(piece.width_mm * piece.height_mm for piece in pieces)
     return Packing(tuple(spots), page + 1, used / (width_mm * ((page + 1) * height_mm - top)))
@@ -121,9 +123,9 @@ def _socket(
     return _Socket(number, lead, (_by_size(upright), _by_size(turned)), len(ways), area_mm2([*ways.values()]))
 
 
-def _pages(sockets: Sequence[_Socket], width: float, height: float) -> Iterator[list[Row]]:
+def _pages(coming: Iterator[_Socket], width: float, height: float) -> Iterator[list[Row]]:
     """Yield the strips of each page."""
-    coming, near = iter(sockets), list[_Socket]()
+    near: list[_Socket] = []
     going_on: _Socket | None = None
     known: _Known = {}
     _refill(near, coming, width * height)

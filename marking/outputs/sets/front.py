@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 from itertools import groupby
 from operator import itemgetter
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from ...drawing.fonts import printable
 from ...drawing.primitives import Drawing
@@ -25,17 +25,38 @@ from .request import DEFAULT_TITLE, SetOptions
 
 MAP_SCALE = 0.16
 
+Places = tuple[tuple[int, str], ...]
+"""Pages, and the places on each."""
+
+
+class IndexRows(Sequence[IndexRow]):
+    """A row for each piece with all its places, in the order of the list, made when it is asked for.
+
+    Pages are those of pieces, from 1.
+    """
+
+    def __init__(self, parts: Sequence[SetPart], places: Mapping[int, Places]) -> None:
+        self._parts, self._places, self._numbers = parts, places, list(places)
+
+    def __len__(self) -> int:
+        return len(self._numbers)
+
+    def __getitem__(self, index: Any) -> Any:
+        number = self._numbers[index]
+        part = self._parts[number]
+        spec = spec_of(part.item)
+        socket = part.item.socket or " · ".join(socket_words(part.item))
+        return IndexRow(part.name, spec.read_as, socket, part.size, self._places[number], not spec.clockwise)
+
 
 class Front(NamedTuple):
     """The pages before those of pieces: the index's rows, the notes behind them, and how both lie; None for no index.
 
     `sockets` tells for every page of pieces which sockets of the register lie where, `ruler` whether a tape begins with
     a ruler.
-
-    Pages in the rows are those of pieces, from 1.
     """
 
-    rows: list[IndexRow]
+    rows: IndexRows
     notes: list[Drawing]
     layout: IndexLayout | None
     sockets: list[str]
@@ -54,8 +75,8 @@ def plan_front(
     """Return what stands before the pieces of a set: nothing before those of a single item."""
     several = len({part.item.id for part in parts}) > 1
     if options.label_stock or not options.index or not (several or notes):
-        return Front([], [], None, [], options.ruler and options.tape is not None)
-    rows = _index_rows(parts, spots, len(papers))
+        return Front(IndexRows((), {}), [], None, [], options.ruler and options.tape is not None)
+    rows = IndexRows(parts, places_of(parts, spots, len(papers)))
     width = options.paper.content_width_mm
     said = [paragraph(str(note), width, INDEX_PT) for note in notes]
     half = (width - GAP_MM) / 2 if width >= TWO_COLUMNS_FROM_MM else width
@@ -103,7 +124,7 @@ def _map_size(paper: Paper, title: str, sockets: str) -> tuple[float, float]:
     return captioned(empty, ["page 1", sockets], 0.0)[:2]
 
 
-def places_of(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) -> dict[int, tuple[tuple[int, str], ...]]:
+def places_of(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) -> dict[int, Places]:
     """Return where every piece lies, by its first part: pages, counted from 1 among those of pieces, and places there.
 
     Copies of an item are one piece; tags are none.
@@ -125,25 +146,6 @@ def places_of(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) ->
         )
         for number, of_piece in groupby(lying, itemgetter(0))
     }
-
-
-def _index_rows(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) -> list[IndexRow]:
-    """A row for each piece with all its places, in the order of the list. Pages are those of pieces, from 1."""
-    rows = []
-    for number, places in places_of(parts, spots, pages).items():
-        part = parts[number]
-        spec = spec_of(part.item)
-        rows.append(
-            IndexRow(
-                part.name,
-                spec.read_as,
-                part.item.socket or " · ".join(socket_words(part.item)),
-                part.size,
-                places,
-                not spec.clockwise,
-            )
-        )
-    return rows
 
 
 def _runs(numbers: Iterable[int], places: Sequence[str]) -> str:

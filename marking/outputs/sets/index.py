@@ -158,7 +158,7 @@ def draw_index_page(
 
 def _columns(rows: Sequence[IndexRow], widest_mm: float) -> list[tuple[str, float]]:
     """Columns as wide as their cells, the widest cut down until they fit; page numbers count as five digits wide."""
-    wanted = [width for _, width in columns_for(TITLES, [row.cells("88888") for row in rows], 1e6, INDEX_PT)]
+    wanted = [width for _, width in columns_for(TITLES, (row.cells("88888") for row in rows), 1e6, INDEX_PT)]
     wanted[3] = min(wanted[3], SIZE_MM)
     least = [min(LEAST_MM, width) for width in wanted]
     cap = max(wanted)

@@ -8,6 +8,7 @@ what the page before left, which goes first, and from the next groups in order.
 from __future__ import annotations
 
 import math
+import sys
 from collections.abc import Iterator, Sequence
 from itertools import chain
 from typing import NamedTuple
@@ -81,7 +82,8 @@ def pack(
         top = height_mm + gap_mm
         for letters, row in zip(row_names(), rows, strict=False):
             for count, (x, depth, (number, _, height, turned)) in enumerate(sorted(row), 1):
-                spots.append(PackedSpot(pieces[number].key, page, x, top - depth - height, f"{letters}{count}", turned))
+                place = sys.intern(f"{letters}{count}")
+                spots.append(PackedSpot(pieces[number].key, page, x, top - depth - height, place, turned))
             top -= row[0][2].height
     used = math.fsum(piece.width_mm * piece.height_mm for piece in pieces)
     return Packing(tuple(spots), page + 1, used / (width_mm * ((page + 1) * height_mm - top)) if spots else 0.0)
@@ -107,28 +109,36 @@ def _pages(
     pieces: Sequence[Piece], width: float, height: float, gap: float, tight: bool = False
 ) -> Iterator[list[Row]]:
     """Yield the rows of each page, with so many groups that the next page holds what this one leaves."""
-    groups: dict[str, list[list[Ways]]] = {}  # a large group in parts of up to half a page
-    for number, piece in enumerate(pieces):
-        ways = ways_of(number, piece, width, height, gap)
-        parts = groups.setdefault(piece.group, [[]])
-        if parts[-1] and area_mm2([*parts[-1], ways]) > width * height / 2:
-            parts.append([])
-        parts[-1].append(ways)
+    batches = _batches(pieces, width * height / 2, gap)
     ahead_pages, gain = (TIGHT_AHEAD_PAGES, TIGHT_GAIN) if tight else (AHEAD_PAGES, TURNED_GAIN)
-    batches, begun, first = list(chain(*groups.values())), 0, list[Ways]()
+    begun, first = 0, list[Ways]()
     while first or begun < len(batches):
-        most, ahead = begun, ahead_pages * width * height - area_mm2(first)
-        while most < len(batches) and ahead > 0:
-            ahead -= area_mm2(batches[most])
-            most += 1
-        for end in range(most, begun - bool(first), -1):
-            rows, left = _page(first, list(chain(*batches[begun:end])), width, height, gain)
-            if not left or (
-                end < len(batches) and left[0] not in first and not _page(left, [], width, height, gain)[1]
-            ):
+        near, ahead = list[list[Ways]](), ahead_pages * width * height - area_mm2(first)
+        while begun + len(near) < len(batches) and ahead > 0:
+            near.append([ways_of(n, pieces[n], width, height, gap) for n in batches[begun + len(near)]])
+            ahead -= area_mm2(near[-1])
+        for end in range(len(near), -bool(first), -1):
+            rows, left = _page(first, list(chain(*near[:end])), width, height, gain)
+            more = begun + end < len(batches)
+            if not left or (more and left[0] not in first and not _page(left, [], width, height, gain)[1]):
                 break  # the last page holds a whole group, not only what was left
         yield rows
-        begun, first = end, left
+        begun, first = begun + end, left
+
+
+def _batches(pieces: Sequence[Piece], most_mm2: float, gap: float) -> list[list[int]]:
+    """The numbers of pieces, group by group, a large group in parts of up to an area."""
+    groups: dict[str, list[list[int]]] = {}
+    used: dict[str, float] = {}
+    for number, piece in enumerate(pieces):
+        parts = groups.setdefault(piece.group, [[]])
+        mm2 = (piece.width_mm + gap) * (piece.height_mm + gap)
+        used[piece.group] = used.get(piece.group, 0.0) + mm2
+        if parts[-1] and used[piece.group] > most_mm2:
+            parts.append([])
+            used[piece.group] = mm2
+        parts[-1].append(number)
+    return list(chain(*groups.values()))
 
 
 def _page(

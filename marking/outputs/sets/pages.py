@@ -209,9 +209,7 @@ def _ruler_page(options: SetOptions) -> Page:
     return _bare_page(paper, [Placed(ruler, tape.margin_mm, (tape.width_mm - ruler.height_mm) / 2)])
 
 
-def _drawn(
-    part: SetPart, outline: Outline | None, options: SetOptions, lies_turned: bool
-) -> tuple[Drawing, Drawing]:
+def _drawn(part: SetPart, outline: Outline | None, options: SetOptions, lies_turned: bool) -> tuple[Drawing, Drawing]:
     """A part's drawing, its group marked with the item's id, and the words below it."""
     if outline:
         drawing, words = outline.draw(), paragraph(caption_of(part, outline), part.width_mm, NOTE_PT)

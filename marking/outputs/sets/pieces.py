@@ -30,8 +30,8 @@ class SetPart(NamedTuple):
     """One piece of a set: what it belongs to, which of the item's pieces it is, and its size.
 
     `number` counts from 1; 0 is the `label` of a bag, of the item or of all for its socket. `group` is the socket that
-    it is for, `words_mm` the height of the words below the drawing, `size` what measuring the piece gives, `outlines` the
-    number under which the set keeps its item's outlines.
+    it is for, `words_mm` the height of the words below the drawing, `size` what measuring the piece gives, `outlines`
+    the number under which the set keeps its item's outlines.
     """
 
     item: Item
