@@ -65,11 +65,11 @@ def tell(message: str, file: Any = None) -> None:
 
 
 def option_of(field: str) -> str:
-    """Return what the present command calls a field: "--od-range", or "--from" for `low`."""
+    """Return what the present command calls a field: "--od-range", or "--from" for `low`; a command's name as it is."""
     for param in click.get_current_context().command.params:
         if param.name == field:
             return max(param.opts, key=len)
-    return f"--{field.replace('_', '-')}"
+    return field if " " in field else f"--{field.replace('_', '-')}"
 
 
 def names_of(fields: Iterable[Field]) -> Namer:

@@ -9,7 +9,8 @@ from collections.abc import Callable
 from typing import Any
 
 Namer = Callable[[str], str]
-"""Gives a reader's own word for a field: "OD" in the library, "--od" on a command line, "od" in a list."""
+"""Gives a reader's own word for a field: "OD" in the library, "--od" on a command line, "od" in a list; and for a
+command, which has a space in its name: "turnband disc"."""
 
 
 def plain_name(field: str) -> str:
@@ -18,8 +19,8 @@ def plain_name(field: str) -> str:
 
 
 def named(text: str, name: Namer = plain_name) -> str:
-    """Return `text` with every field that it names in the form `{@paper}` replaced by the reader's word for it."""
-    return re.sub(r"\{@(\w+)\}", lambda found: name(found[1]), text)
+    """Return `text` with the reader's words for fields and commands that it names: `{@paper}`, `{@turnband disc}`."""
+    return re.sub(r"\{@([\w ]+)\}", lambda found: name(found[1]), text)
 
 
 LONGEST_SHOWN = 42

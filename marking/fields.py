@@ -149,7 +149,7 @@ PAPER = Field(
 )  # fmt: skip
 MARGIN = Field("margin", "length", "Margin kept free.", usual="6 mm; 1.5 mm on labels", group=PAGE)
 PRINTER = Field(
-    "printer", "text", "Printer profile that corrects the print (see turnband printer).", metavar="NAME",
+    "printer", "text", "Printer profile that corrects the print (see {@turnband printer}).", metavar="NAME",
     variable="TURNBAND_PRINTER", group=PAGE,
 )  # fmt: skip
 PAGES = (PAPER, MARGIN, PRINTER)

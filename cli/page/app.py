@@ -8,8 +8,8 @@ from collections.abc import Collection, Mapping
 from functools import cache, partial
 from typing import Any
 
-from flask import Flask, Response, abort, redirect, render_template, request, url_for
-from markupsafe import Markup
+from flask import Flask, Response, abort, g, redirect, render_template, request, url_for
+from markupsafe import Markup, escape
 from werkzeug.exceptions import HTTPException
 from werkzeug.wrappers import Response as AnyResponse
 
@@ -21,7 +21,19 @@ from marking.sheets.words import CAUTIONS, direction
 
 from ..delivery import counted
 from . import lists, printers, words
-from .forms import example_query, first_values, label, query, sections, spoken, values_of
+from .forms import (
+    FIRST_SHOWN,
+    LINK,
+    PRINTERS,
+    example_query,
+    first_values,
+    label,
+    linked,
+    query,
+    sections,
+    spoken,
+    values_of,
+)
 from .guard import guard, is_here
 from .made import ALL, PRINT, SAVE, File, Made, files, make, page_svg, show, zipped
 
@@ -41,6 +53,10 @@ FILES = (PRINT, SAVE, ALL, "numbers.json")
 
 _PAGE = re.compile(r"sheet-([1-9][0-9]{0,4})\.svg", re.ASCII)
 
+_NUMBER = re.compile("[1-9][0-9]{0,4}", re.ASCII)
+
+_LINK = re.compile("{}([a-z]+){}".format(*LINK))
+
 
 def build(names: Collection[str], may_keep_printers: bool) -> Flask:
     """Return the application."""
@@ -54,14 +70,17 @@ def build(names: Collection[str], may_keep_printers: bool) -> Flask:
         spoken=spoken,
         footer=footer,
         counted=counted,
+        first_shown=FIRST_SHOWN,
     )
     app.jinja_env.filters["svg"] = Markup  # written by our own renderer, which escapes every text
+    app.jinja_env.filters["links"] = links
     guard(app, names)
     app.add_url_rule("/", "first", partial(form, FIRST))
     app.add_url_rule("/printers", "printers", partial(printer_page, may_keep_printers), methods=["GET", "POST"])
     app.add_url_rule("/font/<weight>.ttf", "font", font)
     app.add_url_rule("/set/<any('list.csv', 'sockets.csv', 'list.xlsx', 'sockets.xlsx'):name>", "template", template)
     app.add_url_rule("/<name>", "form", form, methods=["GET", "POST"])
+    app.add_url_rule("/<name>/live", "live", partial(form, live=True), methods=["GET", "POST"])
     app.add_url_rule("/<name>/<file>", "file", file, methods=["GET", "POST"])
     app.register_error_handler(HTTPException, refused)
     app.register_error_handler(Exception, partial(failed, app))
@@ -79,26 +98,48 @@ def footer(here: str) -> Markup:
     return Markup(render_template("footer.html", here=here, cautions=CAUTIONS, outputs=OUTPUTS))
 
 
-def form(name: str) -> tuple[str, int]:
-    """Return the form of an output and, where it was filled in, what became of it."""
+def links(text: str) -> Markup:
+    """Return a sentence as HTML: where it speaks of a command, with a link to the page that does the same."""
+    return Markup(_LINK.sub(_link, str(escape(text))))
+
+
+def _link(found: re.Match[str]) -> str:
+    """A link to another output with all of the present job that it asks for, or to the printers."""
+    name = found[1]
+    if name == PRINTERS:
+        return f'<a href="{url_for("printers")}">{name}</a>'
+    if name not in OUTPUTS:
+        return name
+    job = query(OUTPUTS[name], g.get("values", {}))
+    return f'<a href="{url_for("form", name=name)}?{escape(job)}">{name}</a>'
+
+
+def form(name: str, live: bool = False) -> tuple[str, int]:
+    """Return the form of an output and, where it was filled in, what became of it; or, `live`, the latter alone."""
     output = _output(name)
     if output.name == "set":
-        return _list_form(output)
+        return _list_form(output, live)
     values = None if request.args else first_values(output)
     if values is not None and any(field.required for field in output.fields):
-        return _page(output, values, None), 200
+        return _page(output, values, None, live), 200
     made = _made(output) if values is None else make(output, values)
-    show(made)
-    return _page(output, made.values, made), 200 if made.good else 422
+    show(made, _first_shown())
+    return _page(output, made.values, made, live), 200 if made.good else 422
 
 
-def _list_form(output: Output) -> tuple[str, int]:
+def _list_form(output: Output, live: bool) -> tuple[str, int]:
     if not request.values and not request.files:
-        return _page(output, first_values(output), None), 200
+        return _page(output, first_values(output), None, live), 200
     with lists.in_turn():
         made, held = _made_list(output)
-        show(made)
-        return _page(output, made.values, made, held), 200 if made.good else 422
+        show(made, _first_shown())
+        return _page(output, made.values, made, live, held), 200 if made.good else 422
+
+
+def _first_shown() -> int:
+    """The page of the sheet from which on pages are asked for; 1 for what is no number."""
+    number = request.values.get(FIRST_SHOWN, "")
+    return int(number) if _NUMBER.fullmatch(number) else 1
 
 
 def _output(name: str) -> Output:
@@ -123,20 +164,30 @@ def _made_list(output: Output) -> tuple[Made, dict[str, tuple[str, str]]]:
 
 
 def _page(
-    output: Output, values: Mapping[str, Any], made: Made | None, held: dict[str, tuple[str, str]] | None = None
+    output: Output,
+    values: Mapping[str, Any],
+    made: Made | None,
+    live: bool,
+    held: dict[str, tuple[str, str]] | None = None,
 ) -> str:
-    """The page of an output; values of files are `held`, as names and texts."""
-    error = made.error if made else None
+    """The page of an output, or what of it is `live`; values of files are `held`, as names and texts."""
+    g.values = values
+    result: dict[str, Any] = {
+        "output": output,
+        "made": made,
+        "held": held or {},
+        "here": f"{request.script_root}/{output.name}",
+        "uses": lists.uses(made) if made and output.name == "set" else (),
+        "explain": query(OUTPUTS["explain"], made.values) if made and output.name == FIRST else "",
+        "most_faults": lists.MAX_FAULTS,
+    }
+    if live:
+        return render_template("result.html", live=True, **result)
     return render_template(
         "form.html",
-        output=output,
-        sections=sections(output, values, error, printers.names()),
-        made=made,
-        held=held or {},
-        uses=lists.uses(made) if made and output.name == "set" else (),
+        sections=sections(output, values, made.error if made else None, printers.names()),
         example=example_query(output.name),
-        explain=query(OUTPUTS["explain"], made.values) if made and output.name == FIRST else "",
-        most_faults=lists.MAX_FAULTS,
+        **result,
     )
 
 
@@ -242,7 +293,7 @@ def printer_page(may_keep: bool) -> tuple[str, int] | AnyResponse:
         here=here,
         inputs=inputs,
         paper=paper,
-        general_error=error.message(spoken) if error and not at_field else "",
+        general_error=error.message(linked) if error and not at_field else "",
         kept=kept if known and kept in known else "",
     )
     return page, 422 if error else 200

@@ -33,6 +33,14 @@ LIST_QUESTIONS = (("list", ("list_file", "sockets")), ("turns", ("turns", "point
 
 ALSO, MORE = "also", "more"
 
+PRINTERS = "printers"
+
+LINK = "\ue000\ue001"
+"""What stands round the name of a page until its sentence becomes HTML: no key types it."""
+
+FIRST_SHOWN = "first-page"
+"""The page of a sheet from which on pages are shown; no field's name has a hyphen."""
+
 _TYPED = ParameterSource.COMMANDLINE
 
 _COUNT = re.compile(r"\s*-?[0-9]{1,9}\s*", re.ASCII)
@@ -74,18 +82,33 @@ def label(field: str) -> str:
 
 
 def spoken(field: str) -> str:
-    """Return what the page calls a field in a sentence: "“Ring bore”"."""
-    return f"“{label(field)}”"
+    """Return what the page calls a field or a command in a sentence: "“Ring bore”", "“disc”"."""
+    return f"“{_place(field) or label(field)}”"
+
+
+def linked(field: str) -> str:
+    """Return what the page calls a field in a sentence, or a mark for a link to the page of a command."""
+    place = _place(field)
+    return f"{LINK[0]}{place}{LINK[1]}" if place else spoken(field)
+
+
+def _place(command: str) -> str:
+    """The page that does what a command does, "printers" for "turnband printer add"; "" for a field."""
+    _, _, words_of = command.partition(" ")
+    name = words_of.partition(" ")[0]
+    return PRINTERS if name == "printer" else name
 
 
 def values_of(fields: Iterable[Field], given: MultiDict[str, str]) -> Values:
     """Return what a query or a form holds; empty texts are none. Raises KindError for a field given twice.
 
-    Names that are no field stay, for `Output.read` to refuse; a file is never taken by a name.
+    Names that are no field stay, for `Output.read` to refuse; a file is never taken by a name. FIRST_SHOWN is left out.
     """
     known = {field.name: field for field in fields}
     found: Values = {}
-    for name in filter(None, given):  # a part of a form may have no name
+    for name in given:
+        if not name or name == FIRST_SHOWN:  # a part of a form may have no name
+            continue
         texts = [text for text in given.getlist(name) if text.strip()]
         field = known.get(name)
         if field and field.kind == "file":
@@ -161,10 +184,10 @@ def sections(
 
 
 def _input(field: Field, values: Mapping[str, Any], error: MarkingError | None, printers: Sequence[str]) -> Input:
-    told = field.told(spoken)
+    told = field.told(linked)
     usual = words.USUALLY.format(named(field.usual, spoken)) if field.usual else ""
     example = words.EXAMPLE.format(field.example) if field.example else ""
-    wrong = error.message(spoken) if error and error.field == field.name else ""
+    wrong = error.message(linked) if error and error.field == field.name else ""
     texts = _texts(values[field.name]) if field.name in values else tuple(filter(None, [_usual(field)]))
     if field.reader and texts:
         texts = _read(field, texts[0])

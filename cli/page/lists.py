@@ -59,15 +59,15 @@ def template_file(name: str) -> bytes:
     return content.getvalue()
 
 
-def sent_values(output: Output, asked: Request) -> tuple[Values, dict[str, tuple[str, str]], bool]:
-    """Return what a form holds with the files sent, these once more as texts, and whether bad rows are left out.
+def sent_values(output: Output, asked: Request) -> tuple[Values, dict[str, tuple[str, str]], str]:
+    """Return what a form holds with the files sent, these once more as texts, and which faults are left out.
 
     A page without scripts cannot keep a file chosen, so that every answer holds what it was sent. Raises ListError for
     a file that is too large.
     """
     fields = [field for field in output.fields if field.kind == "file"]
     given = asked.values.copy()
-    skip = bool(given.poplist("skip_bad"))
+    skip = next(iter(given.poplist("skip_bad")), "")
     held: dict[str, tuple[str, str]] = {}
     found: Values = {}
     for field in fields:
@@ -98,8 +98,8 @@ def _decoded(text: str) -> bytes:
         abort(400)
 
 
-def make_list(output: Output, values: Mapping[str, Any], skip_bad: bool) -> Made:
-    """Run the chain for a set; faults stand in the way of its pages unless bad rows are left out."""
+def make_list(output: Output, values: Mapping[str, Any], skip_bad: str) -> Made:
+    """Run the chain for a set; faults stand in the way of its pages unless just these are left out."""
     made = Made(output, values)
     try:
         request = output.read(**values)
@@ -110,7 +110,7 @@ def make_list(output: Output, values: Mapping[str, Any], skip_bad: bool) -> Made
         sets = output.plan(request)
         made.remarks = sets.warnings
         made.faults = tuple(dict.fromkeys(sets.faults))
-        if skip_bad or not made.faults:
+        if not made.faults or skip_bad == made.these_faults:
             from marking.outputs.sets.pages import set_document
 
             made.document = set_document(next(iter(sets.plans.values())), command=made.command)

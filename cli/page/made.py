@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import io
 import zipfile
+import zlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import islice
+from itertools import groupby, islice
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from marking.errors import MarkingError
@@ -16,7 +17,7 @@ from marking.files.formats import writers
 from ..delivery import on_paper, then_measure
 from ..set import again, then_of
 from . import words
-from .forms import query, spoken
+from .forms import linked, query
 
 if TYPE_CHECKING:
     from marking.drawing.primitives import Document, Page
@@ -36,8 +37,9 @@ READING = ("spec", "thread", "points", "witness")
 
 
 class Sheet(NamedTuple):
-    """A page as it is shown: its SVG, and its number and true size in words."""
+    """A page as it is shown: its number, its SVG, and its number and true size in words."""
 
+    number: int
     svg: str
     caption: str
 
@@ -70,15 +72,19 @@ class Made:
         return self.plan is not None
 
     @cached_property
-    def general_error(self) -> str:
-        """The error, where it stands at no field of the form."""
-        at_field = self.error and any(one.name == self.error.field for one in self.output.fields)
-        return self.error.message(spoken) if self.error and not at_field else ""
+    def wrong(self) -> str:
+        """What stands in the way."""
+        return self.error.message(linked) if self.error else ""
+
+    @cached_property
+    def wrong_at(self) -> str:
+        """The field of the form at which it stands; "" for none."""
+        return next((one.name for one in self.output.fields if self.error and one.name == self.error.field), "")
 
     @cached_property
     def warnings(self) -> tuple[str, ...]:
         """What there is to know, each sentence once."""
-        return tuple(dict.fromkeys(remark.said(spoken) for remark in self.remarks))
+        return tuple(dict.fromkeys(remark.said(linked) for remark in self.remarks))
 
     @cached_property
     def text(self) -> str:
@@ -89,6 +95,11 @@ class Made:
     def command(self) -> str:
         """The same in a terminal, as it stands at the foot of every page."""
         return again(self.output.command(**self.values), self.faults)
+
+    @property
+    def these_faults(self) -> str:
+        """A number that stands for the faults: who prints without them has seen these, and no others."""
+        return f"{zlib.crc32(repr(self.faults).encode()):x}"
 
     @cached_property
     def query(self) -> str:
@@ -123,10 +134,26 @@ class Made:
         svg = (ALL, words.SAVE_ALL, False) if several else ("sheet-1.svg", words.SAVE_SVG, False)
         return [(SAVE, words.SAVE_PDF, False), (PRINT, words.PRINT, True), svg]
 
+    @cached_property
+    def shown(self) -> str:
+        """Which pages are shown, where not all are: "Pages 1, 2, 4–9 of 20"."""
+        numbers = [sheet.number for sheet in self.sheets]
+        if self.document is None or len(numbers) == len(self.document.pages):
+            return ""
+        runs = ([number for _, number in run] for _, run in groupby(enumerate(numbers), lambda one: one[1] - one[0]))
+        listed = ", ".join(f"{first}–{last[-1]}" if last else f"{first}" for first, *last in runs)
+        return words.SHOWN.format(listed, len(self.document.pages))
+
     @property
-    def hidden(self) -> int:
-        """Pages that are not shown."""
-        return len(self.document.pages) - len(self.sheets) if self.document else 0
+    def others(self) -> list[tuple[int, str]]:
+        """From which page on earlier and later pages would be shown, and what they are called."""
+        if self.document is None or not self.shown:
+            return []
+        numbers = {sheet.number for sheet in self.sheets}
+        first = min(numbers)
+        earlier = [(max(1, first - MAX_SHOWN), words.EARLIER)] if first > 1 else []
+        later = (number for number in range(first, len(self.document.pages) + 1) if number not in numbers)
+        return earlier + [(number, words.LATER) for number in islice(later, 1)]
 
 
 def make(output: Output, values: Mapping[str, Any]) -> Made:
@@ -159,18 +186,19 @@ def _spec(output: Output, values: Mapping[str, Any]) -> TighteningSpec | None:
     return parse_spec(given.pop("spec"), **given)
 
 
-def show(made: Made) -> None:
-    """Write the first pages as they are shown."""
+def show(made: Made, first: int = 1) -> None:
+    """Write some pages as they are shown, from page `first` on; from the beginning, little of a set's index."""
     if made.document is None:
         return
     count = len(made.document.pages)
-    pieces = next(iter(made.plan.plans.values())).front.pages if hasattr(made.plan, "plans") else 0
-    numbers = [*range(min(pieces, MAX_INDEX_SHOWN)), *range(pieces, count)]
+    index = next(iter(made.plan.plans.values())).front.pages if first == 1 and hasattr(made.plan, "plans") else 0
+    begin = min(first, count) + index
+    numbers = [*range(1, min(index, MAX_INDEX_SHOWN) + 1), *range(begin, count + 1)]
     for number in numbers[:MAX_SHOWN]:
-        page = made.document.pages[number]
+        page = made.document.pages[number - 1]
         svg = page_svg(made.document, page).decode().partition("?>")[2]
         size = words.SIZE.format(page.width_mm, page.height_mm)
-        made.sheets.append(Sheet(svg, words.CAPTION.format(number + 1, count, size)))
+        made.sheets.append(Sheet(number, svg, words.CAPTION.format(number, count, size)))
 
 
 def page_svg(document: Document, page: Page) -> bytes:

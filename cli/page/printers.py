@@ -14,7 +14,7 @@ from marking.printers.profile import profile_text
 
 from ..printer import add
 from . import words
-from .forms import Input, label, spoken
+from .forms import Input, label, linked, spoken
 
 if TYPE_CHECKING:
     from marking.printers.profile import Profile
@@ -39,7 +39,7 @@ def inputs(values: Mapping[str, str], error: MarkingError | None, paper: str) ->
     found = []
     for param in add.params:
         field = _field(param)
-        wrong = error.message(spoken) if error and error.field == field.name else ""
+        wrong = error.message(linked) if error and error.field == field.name else ""
         text = known.get(field.name, "")
         found.append(Input(field, label(field.name), field.help, (text,) if text else (), (), wrong))
     return found

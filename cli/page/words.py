@@ -72,7 +72,9 @@ NUMBERS = "Numbers"
 SHEETS = "The sheet, as it prints"
 CAPTION = "Page {} of {}: {}"
 SIZE = "true size {:g} × {:g} mm"
-HIDDEN = "{} more pages are in the file."
+SHOWN = "Pages {} of {} are shown; the file has them all."
+EARLIER = "Earlier pages"
+LATER = "Later pages"
 CLOSER = "Look closer"
 ZOOMS = (("fit", "Whole page"), ("true", "True size"), ("close", "Three times"))
 
@@ -134,7 +136,7 @@ ADD_IT = "Keep this printer"
 REMOVE = "Forget {}"
 ADDED = "Kept: {}."
 ONLY_HERE = "Printers are added and removed at the machine itself on which the page runs, not from here."
-PRINTERS_UNREADABLE = "The file of printers cannot be read; `turnband printer list` on the machine itself says why."
+PRINTERS_UNREADABLE = "The file of printers cannot be read; this page, opened on the machine itself, says why."
 
 REFUSED = {
     400: ("That was not understood", "The browser sent something that is no form of this page."),
@@ -146,7 +148,7 @@ REFUSED = {
     405: ("Not in this way", "Open the page anew and use its form."),
     413: ("That is too much", "Files of at most 2 MB are taken."),
     414: ("The address is too long", "Leave something out."),
-    421: ("Not under this name", "Use the address that `turnband page` showed when it started."),
+    421: ("Not under this name", "Use the address that was shown when the page was started."),
     500: ("That must not happen", "The fault is in this program; the machine that runs it shows more."),
     503: ("Busy", "Other lists are being drawn. Try again in a few seconds."),
 }

@@ -144,5 +144,5 @@ def message_of(error: MarkingError, column: str, text: str = "") -> str:
 
 
 def column_of(field: str) -> str:
-    """Return the column that holds a field: "od"."""
-    return field.replace("_", " ")
+    """Return the column that holds a field, "od"; for a command what a list has in its place, "kind disc"."""
+    return field.replace("turnband ", "kind ").replace("_", " ")

@@ -123,7 +123,7 @@ def _known(profiles: dict[str, Profile], name: str, field: str = "name") -> Prof
         names = ", ".join(sorted(profiles))
         raise ProfileError(
             f"no printer is called {shown(name)}", f"one of: {names}" if names else "",
-            "check the name" if names else "add a printer first: print `turnband proof`, then `turnband printer add`",
+            "check the name" if names else "add a printer first: print {@turnband proof}, then {@turnband printer add}",
             name, field,
         )  # fmt: skip
     return found

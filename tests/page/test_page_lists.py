@@ -45,7 +45,8 @@ def test_faults_are_a_table_by_row_and_column_until_bad_rows_are_left_out(client
     assert "27,8 has no unit" in row[1]
     assert not sheets(answer)
     assert "list.csv:2: od: 27,8 has no unit" in post(client, "/set/sheet.pdf", {"list_file": sent(BAD)}).text
-    skipped = post(client, "/set", {"list_file": sent(BAD), "skip_bad": "1"})
+    (these,) = re.findall(r'name="skip_bad" value="(\w+)"', answer.text)
+    skipped = post(client, "/set", {"list_file": sent(BAD), "skip_bad": these})
     assert skipped.status_code == 200
     assert len(sheets(skipped)) == 1
     assert "turnband set --skip-bad list.csv -o again.pdf" in skipped.text

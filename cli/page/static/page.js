@@ -1,4 +1,4 @@
-// Shows what is asked for while it is typed. The server answers with a whole page; its live parts replace ours.
+// Shows what is asked for while it is typed. The server answers with the parts that follow the form; they replace ours.
 "use strict";
 
 const PARTS = ["said", "faults", "take", "numbers", "held", "view", "keep"];
@@ -7,10 +7,10 @@ let running = null;
 let waiting = 0;
 let slow = 0;
 
-function ask() {
+function ask(button) { // one pressed, or none
   const posts = form.method === "post";
-  const data = new FormData(form);
-  let address = form.action;
+  const data = new FormData(form, button);
+  let address = form.dataset.live;
   if (!posts) {
     const texts = [...data].filter(([, text]) => text.trim() !== "");
     address += "?" + new URLSearchParams(texts);
@@ -20,7 +20,11 @@ function ask() {
   busy(true);
   fetch(address, { method: posts ? "POST" : "GET", body: posts ? data : undefined, signal: own.signal })
     .then((answer) => answer.text())
-    .then((text) => { if (running === own) put(new DOMParser().parseFromString(text, "text/html")); })
+    .then((text) => {
+      if (running !== own) return;
+      put(new DOMParser().parseFromString(text, "text/html"));
+      if (button && !button.isConnected) document.getElementById(button.name === "skip_bad" ? "take" : "view").focus();
+    })
     .catch(() => {}) // ended by a later one, or the server is gone: what is shown stays
     .finally(() => { if (running === own) busy(false); });
 }
@@ -42,8 +46,8 @@ function put(page) {
   document.querySelector(".zoom").classList.toggle("old", old);
   if (!old) swap("sheets", page);
   for (const slot of form.querySelectorAll(".error")) {
-    const said = page.getElementById(slot.id);
-    if (said) swap(slot.id, page);
+    const said = page.getElementById(slot.id)?.childNodes ?? [];
+    if (said.length || slot.childNodes.length) slot.replaceChildren(...said);
     const input = document.getElementById(slot.id.replace(/-error$/, ""));
     if (slot.children.length) input?.setAttribute("aria-invalid", "true");
     else input?.removeAttribute("aria-invalid");
@@ -63,17 +67,17 @@ function swap(id, page) {
 
 function soon(wait) {
   clearTimeout(waiting);
-  waiting = setTimeout(ask, wait);
+  waiting = setTimeout(ask, wait, null);
 }
 
 if (form) {
   const posts = form.method === "post";
   form.addEventListener(posts ? "change" : "input", () => soon(posts ? 0 : 200));
   form.addEventListener("submit", (event) => {
-    if (event.submitter?.formAction && event.submitter.hasAttribute("formaction")) return; // a file to take away
-    if (event.submitter?.name) return; // an answer of its own
+    if (event.submitter?.hasAttribute("formaction")) return; // a file to take away
     event.preventDefault();
-    soon(0);
+    clearTimeout(waiting);
+    ask(event.submitter?.name ? event.submitter : null);
     if (matchMedia("(max-width: 62rem)").matches) document.getElementById("result").scrollIntoView();
   });
   document.addEventListener("dragover", (event) => event.preventDefault());

@@ -142,7 +142,7 @@ def _what_keeps_start(job: JobRequest) -> str:
             break
     disc_mm = sharing_disc_mm(DiscRequest(spec, socket.drive))
     if disc_mm is not None:
-        ways.append(f"print a drive disc of {shown_length(disc_mm, socket.unit)} across (turnband disc)")
+        ways.append(f"print a drive disc of {shown_length(disc_mm, socket.unit)} across ({{@turnband disc}})")
     if not any(touch_on_wall(one, other, socket.od_mm) for one, other in itertools.combinations({*spec.stages}, 2)):
         ways.append("print a mat")
     return ", or ".join([*ways, "take a socket of larger diameter"])

@@ -19,9 +19,9 @@ from .plan import DiscPlan, plan
 from .request import DiscRequest
 from .sheet import put_disc
 
-DISC = Template("disc", "a drive disc of {size:length} (±{error:deg1})", ", which turnband disc prints")
-LARGER_DISC = Template("larger-disc", "a drive disc of at least {size:length}", " (see turnband disc)")
-LARGER_PAPER = Template("larger-disc", "a drive disc of at least {size:length}, on A3 paper", " (see turnband disc)")
+DISC = Template("disc", "a drive disc of {size:length} (±{error:deg1})", ", which {@turnband disc} prints")
+LARGER_DISC = Template("larger-disc", "a drive disc of at least {size:length}", " (see {@turnband disc})")
+LARGER_PAPER = Template("larger-disc", "a drive disc of at least {size:length}, on A3 paper", " (see {@turnband disc})")
 
 EDGE_MM = 0.2
 """How much wider than the disc its drawing is."""

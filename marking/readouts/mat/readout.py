@@ -16,7 +16,7 @@ from .plan import MatPlan, plan
 from .request import MatRequest
 from .sheet import put_mat
 
-MAT = Template("mat", "the mat (±{error:deg1})", ", which turnband mat prints")
+MAT = Template("mat", "the mat (±{error:deg1})", ", which {@turnband mat} prints")
 
 put = put_mat
 

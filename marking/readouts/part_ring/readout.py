@@ -13,7 +13,7 @@ from .. import Outline, Unproved
 from .error import ring_budget
 from .figure import draw_ring
 
-RING = Template("ring", "a part ring (±{error:deg1})", ", which --ring full prints")
+RING = Template("ring", "a part ring (±{error:deg1})", ", which {@ring} full prints")
 
 
 def pieces(plan: Any) -> Iterator[Outline]:
