@@ -64,10 +64,11 @@ def paragraph(text: str, width_mm: float, size_pt: float = BODY_PT, weight: Weig
 def listed(
     heading: str, entries: Sequence[str], width_mm: float, numbered: bool, size_pt: float = BODY_PT, first: int = 1
 ) -> Drawing:
-    """Return a heading and entries below it, each with its number, from `first` on, or a dash and a hanging indent."""
+    """Return a heading, if any, and entries below it, with numbers from `first` on, or dashes, and a hanging indent."""
     column = _Column()
-    column.add(heading, HEAD_PT, SEMIBOLD)
-    column.skip(0.6)
+    if heading:
+        column.add(heading, HEAD_PT, SEMIBOLD)
+        column.skip(0.6)
     indent = text_width_mm("00 ", size_pt, SEMIBOLD) if numbered else 2.6
     for number, entry in enumerate(entries, first):
         for k, line in enumerate(wrap(entry, width_mm - indent, size_pt)):
@@ -95,7 +96,8 @@ def entries(texts: Sequence[str], width_mm: float, size_pt: float, leading: floa
 def noted(heading: str, texts: Sequence[str], width_mm: float, size_pt: float, leading: float = LEADING) -> Drawing:
     """Return a small heading and short texts below it, each on lines of its own."""
     column = _Column(leading)
-    column.add(heading, size_pt + 1.0, SEMIBOLD)
+    for line in wrap(heading, width_mm, size_pt + 1.0, SEMIBOLD):
+        column.add(line, size_pt + 1.0, SEMIBOLD)
     for text in texts:
         column.skip(0.5)
         for line in wrap(text, width_mm, size_pt):

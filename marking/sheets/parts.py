@@ -13,7 +13,7 @@ from ..fastening.spec import LoosenStep, TighteningSpec, TorqueStep, TurnStep
 from ..fastening.spec_words import tidied
 from ..marks.stage_marks import Mark
 from ..quantities.shown import shown_degrees
-from .blocks import columns_for, stacked, table
+from .blocks import TITLE_ROW_MM, columns_for, stacked, table
 from .furniture import LeftHand, Small
 from .sheet import GAP_MM, Sheet
 from .words import boxes, mark_name, turns_to_tick
@@ -24,10 +24,11 @@ MARKS = "Where the marks lie"
 
 MAX_TITLE = 120
 
-RECORD_ROWS = 25
+RECORD_ROWS = 40
 """Most rows of one record table; more fasteners get more tables."""
 
 RECORD_ROW_MM, RECORD_HEAD_MM = 6.0, 12.0
+"""Height of a row, which a hand still writes in, and room for a table's titles and heading."""
 
 
 def sheet_header(title: str, spec: TighteningSpec, socket_line: str) -> tuple[str, ...]:
@@ -79,39 +80,42 @@ class Column(NamedTuple):
 
 
 class Form(NamedTuple):
-    """The widths of a record: a torque or loosening; mark, turn and window of a stage; the columns at either side."""
+    """The widths of a record: a torque or loosening; mark, turns, reading and window of a stage; the columns at either
+    side.
+    """
 
     other_mm: float
-    stage_mm: tuple[float, float, float]
+    stage_mm: tuple[float, float, float, float]
     first: tuple[Column, ...]
     last: tuple[Column, ...]
 
 
 CARD = Form(
-    20.0, (13.0, 14.0, 16.0),
+    20.0, (12.5, 12.0, 12.5, 15.5),
     (Column("order", 9.5, "spec"), Column("place", 10.0), Column("manual's", 13.0)),
     (Column("initials", 12.0), Column("checked", 13.0), Column("audit", 11.0)),
 )  # fmt: skip
 SMALL = Form(
-    10.0, (11.5, 11.5, 13.5), (Column("no.", 7.5),),
-    (Column("initials", 10.5), Column("checked", 11.5), Column("audit", 9.5)),
+    10.0, (11.0, 11.0, 11.0, 13.5), (Column("no.", 7.5),),
+    (Column("initials", 10.0), Column("checked", 10.0), Column("audit", 8.0)),
 )  # fmt: skip
-ORDERED = (Column("order", 8.5), Column("place", 8.5), Column("manual's", 12.0))
+ORDERED = (Column("order", 7.5), Column("place", 7.5), Column("manual's", 11.0))
 """A record card, the small record of a job, and its first columns where it tells the order. "checked" is for a second
 signature, "audit" for an inspection later."""
 
-HEAD = (
-    ("part", 5), ("joint no.", 3), ("date", 3), ("manual's reference", 4),
-    ("lubricant", 3), ("wrench no.", 3), ("calibration due", 3), ("technician", 4),
-)  # fmt: skip
-LOW_HEAD = (("part", 5), ("date", 3), ("technician", 4), ("wrench no.", 4))
-"""What is to be written in above a record, and its share of the width; the least of it, beside the record's heading."""
+RECORD = "Record"
 
-LOW_LINE_MM, HEAD_GAP_MM = 5.0, 1.2
+HEAD = (
+    ("part", 5), ("joint no.", 2), ("date", 3), ("manual's reference", 4),
+    ("lubricant", 4), ("wrench no.", 3), ("calibration due", 3), ("technician", 4),
+)  # fmt: skip
+"""What is to be written in above a record, on every page of it, and shares of the room for that."""
+
+HEAD_LINE_MM, HEAD_GAP_MM = 6.0, 1.2
 """Height of a line to write on, space below a head."""
 
-BOXES_IN_LINE = ((150.0, 8), (80.0, 4), (0.0, 2))
-"""How many boxes of a head stand in a line, from which width on (our choice)."""
+FIELDS_IN_LINE = ((110.0, 4), (80.0, 3), (0.0, 2))
+"""How many fields of a head stand in a line, from which width on (our choice)."""
 
 WIDEST_MM, WIDEST_WORDS_MM = 190.0, 120.0
 """Widest record, as wide as a letter page allows, and widest column of words (our choice)."""
@@ -120,51 +124,52 @@ LEAST_ROWS = 4
 """A table with fewer rows than this is not begun at the foot of a page."""
 
 
-def record_head(width: float) -> Drawing:
-    """Boxes for part, joint, date, manual, lubricant, wrench and technician."""
-    in_line = next(count for least, count in BOXES_IN_LINE if width >= least)
-    lines = []
-    for line in (HEAD[k : k + in_line] for k in range(0, len(HEAD), in_line)):
-        share = width / sum(parts for _, parts in line)
-        lines.append(table("", [(title, share * parts) for title, parts in line], [("",)], RECORD_ROW_MM, boxed=True))
-    return stacked(lines, 0.8)
-
-
-def low_record_head(width: float, heading: str = "Record") -> Drawing:
-    """The heading of a record, and on its line, or on two, what is to be written in at least."""
-    count = len(LOW_HEAD) if width >= BOXES_IN_LINE[0][0] else 2
-    lines = [LOW_HEAD[k : k + count] for k in range(0, len(LOW_HEAD), count)]
-    items: list[Primitive] = [Text(0.0, LOW_LINE_MM * (len(lines) - 1) + 1.2, heading, HEAD_PT, SEMIBOLD)]
-    for number, line in enumerate(lines, 1):
-        left = text_width_mm(heading, HEAD_PT, SEMIBOLD) + GAP_MM if number == 1 else 0.0
-        share, y = (width - left) / sum(parts for _, parts in line), LOW_LINE_MM * (len(lines) - number) + 1.2
-        for title, parts in line:
-            begin, end = left + text_width_mm(title, NOTE_PT, SEMIBOLD) + 0.8, left + share * parts
+def record_head(width: float, heading: str = "") -> Drawing:
+    """The heading of a record, if any, and lines for part, joint, date, manual, lubricant, wrench and technician."""
+    count = next(fields for least, fields in FIELDS_IN_LINE if width >= least)
+    lines = [HEAD[k : k + count] for k in range(0, len(HEAD), count)]
+    y = HEAD_LINE_MM * (len(lines) - 1) + HEAD_GAP_MM
+    items: list[Primitive] = [Text(0.0, y, heading, HEAD_PT, SEMIBOLD)] if heading else []
+    left = text_width_mm(heading, HEAD_PT, SEMIBOLD) + GAP_MM if heading else 0.0
+    for line in lines:
+        titles_mm = [text_width_mm(title, NOTE_PT, SEMIBOLD) + 0.8 for title, _ in line]
+        share = (width - left - math.fsum(titles_mm)) / sum(parts for _, parts in line)
+        for (title, parts), title_mm in zip(line, titles_mm, strict=True):
+            begin, end = left + title_mm, left + title_mm + share * parts
             items += [Text(left, y, title, NOTE_PT, SEMIBOLD), Line(begin, y - 0.4, end - 1.5, y - 0.4, "rule")]
             left = end
-    return Drawing(width, LOW_LINE_MM * len(lines), Group("record-head", tuple(items)))
+        left, y = 0.0, y - HEAD_LINE_MM
+    return Drawing(width, HEAD_LINE_MM * len(lines), Group("record-head", tuple(items)))
 
 
-def under_low_head(records: Sequence[Drawing], width: float) -> list[Drawing]:
-    """Return tables that are not headed, the first one below a low head."""
-    return [stacked([low_record_head(width), records[0]], 0.0), *records[1:]]
+def under_head(records: Sequence[Drawing], width: float) -> list[Drawing]:
+    """Return tables that are not headed, the first one below a head."""
+    return [stacked([record_head(width, RECORD), records[0]], 0.0), *records[1:]]
 
 
 def small_records(
     spec: TighteningSpec, fasteners: int, width_mm: float, height_mm: float, row_mm: float = RECORD_ROW_MM,
     headed: bool = True, places: Sequence[int] = (),
 ) -> Iterator[Drawing]:  # fmt: skip
-    """Yield tables to fill in, a row per fastener, the first below a head, none wider or higher than given.
+    """Yield tables to fill in, a row per fastener, each below a head, none wider or higher than given.
 
     On narrow paper several hold all columns. `places` are the numbers of the fasteners' places, if they stand in the
-    order of tightening. Those that are not `headed` go below a low head.
+    order of tightening. Those that are not `headed` go below one head.
     """
     form = SMALL._replace(first=ORDERED) if places else SMALL
     begun = [*enumerate(places, 1)] if places else [(number,) for number in range(1, fasteners + 1)]
-    steps = _step_columns(spec, form, valued=True)
-    for number, (heading, columns) in enumerate(_tables(form, steps, width_mm)):
-        heads = [record_head(_width(columns))] if headed and not number else []
-        yield from _record_tables(height_mm, heading if headed or number else "", columns, begun, row_mm, heads)
+    for number, (heading, columns) in enumerate(_tables(form, _step_columns(spec, form), width_mm)):
+        head_mm = record_head(_width(columns)).height_mm + TITLE_ROW_MM if headed else RECORD_HEAD_MM
+        first = 0
+        for count in _evenly(len(begun), min(RECORD_ROWS, int((height_mm - head_mm) / row_mm))):
+            rows = [_row(columns, *begin) for begin in begun[first : first + count]]
+            title = f"{heading}, continued" if first else heading
+            if headed:
+                drawn = table("", _sized(columns), rows, row_mm, boxed=True)
+                yield stacked([record_head(drawn.width_mm, title), drawn], 0.0)
+            else:
+                yield table(title if number or first else "", _sized(columns), rows, row_mm, boxed=True)
+            first += count
 
 
 def put_record(sheet: Sheet, spec: TighteningSpec, places: Sequence[int]) -> None:
@@ -201,7 +206,7 @@ def _tables(form: Form, steps: Sequence[Sequence[Column]], width: float) -> Iter
     evenly = next(limit for limit in range(1, math.ceil(room) + 1) if len(_shared(steps, min(limit, room))) == count)
     parts = _shared(steps, min(evenly, room))
     for number, part in enumerate(parts, 1):
-        heading = f"Record, part {number} of {len(parts)}" if len(parts) > 1 else "Record"
+        heading = f"{RECORD}, part {number} of {len(parts)}" if len(parts) > 1 else RECORD
         yield heading, [*form.first, *(column for step in part for column in step), *form.last]
 
 
@@ -215,27 +220,21 @@ def _shared(steps: Sequence[Sequence[Column]], room: float) -> list[list[Sequenc
     return parts
 
 
-def _step_columns(spec: TighteningSpec, form: Form, valued: bool = False) -> list[list[Column]]:
-    """The columns of every step in order; what the spec leaves open is left to be written in.
-
-    `valued` titles have a pass's torque in them, for tables without a row of what the spec says.
-    """
+def _step_columns(spec: TighteningSpec, form: Form) -> list[list[Column]]:
+    """The columns of every step in order; what the spec leaves open is left to be written in."""
     found = [[Column("snug", form.other_mm)]] if isinstance(spec.steps[0], TurnStep) else []
     snugs = sum(map(spec.begins_run, range(1, len(spec.stages) + 1)))
-    passes = 0
     for step, after in zip_longest(spec.steps, spec.steps[1:]):
         if isinstance(step, TurnStep):
             found.append(_stage_columns(spec, step.number, form.stage_mm))
             continue
-        said = step.both if isinstance(step, TorqueStep) else step.read_as
-        if isinstance(after, TurnStep):
-            title = f"snug {after.number}" if snugs > 1 else "snug"
-        elif isinstance(step, TorqueStep):
-            passes += 1
-            title = step.read_as if valued else f"torque {passes}"
+        to_turn = isinstance(after, TurnStep)
+        if isinstance(step, TorqueStep):
+            title, said = "snug" if to_turn else step.read_as, step.both
         else:
-            title = "loosened" if isinstance(step, LoosenStep) else step.read_as
-            said = "" if title == said else said
+            title, said = "loosened" if isinstance(step, LoosenStep) else step.read_as, step.read_as
+        said = "" if title == said else said
+        title += f" {after.number}" if isinstance(after, TurnStep) and snugs > 1 else ""
         found.append([Column(title, max(form.other_mm, text_width_mm(title, NOTE_PT, SEMIBOLD) + CELL_MM), said)])
     return found
 
@@ -244,20 +243,20 @@ CELL_MM = 2.4
 """Space beside the title of a column."""
 
 
-def _stage_columns(spec: TighteningSpec, number: int, widths: tuple[float, float, float]) -> list[Column]:
-    """Witness mark, turn and window of one stage, or the line where it has no tolerance and so no window."""
+def _stage_columns(spec: TighteningSpec, number: int, widths: tuple[float, float, float, float]) -> list[Column]:
+    """Witness mark, full turns to tick, reading and window of one stage, the line where it has no window; as asked."""
     stage = spec.stages[number - 1]
     which = f" {number}" if len(spec.stages) > 1 else ""
-    marked, turned, in_window = widths
-    ticks = boxes(turns_to_tick(stage))
-    turned = max(turned, text_width_mm(ticks, BODY_PT) + CELL_MM)
-    columns = [
-        Column(f"turned{which}", turned, shown_degrees(stage.turn_deg), ticks),
-        Column(f"in window{which}", in_window, stage.window.text)
-        if stage.window
-        else Column(f"at line{which}", in_window),
+    marked, turned, reading, in_window = widths
+    turn, ticks = shown_degrees(stage.turn_deg), boxes(turns_to_tick(stage))
+    turns = [Column(f"turned{which}", max(turned, text_width_mm(ticks, BODY_PT) + CELL_MM), turn, ticks)]
+    window = ("in window", stage.window.text) if stage.window else ("at line", "")
+    return [
+        *([Column(f"marked{which}", marked)] if spec.marked_anew(number) else []),
+        *(turns if ticks else []),
+        Column(f"reading{which}", reading, "" if ticks else turn),
+        Column(f"{window[0]}{which}", in_window, window[1]),
     ]
-    return [Column(f"marked{which}", marked), *columns] if spec.marked_anew(number) else columns
 
 
 def _sized(columns: Iterable[Column]) -> list[tuple[str, float]]:
@@ -270,23 +269,10 @@ def _row(columns: Sequence[Column], *begin: int) -> list[str]:
     return [*map(str, begin), *(column.filled for column in columns[len(begin) :])]
 
 
-def _record_tables(
-    height_mm: float,
-    heading: str,
-    columns: Sequence[Column],
-    begun: Sequence[Sequence[int]],
-    row_mm: float,
-    heads: Sequence[Drawing],
-) -> Iterator[Drawing]:
-    most = min(
-        RECORD_ROWS,
-        int((height_mm - RECORD_HEAD_MM - math.fsum(drawn.height_mm + HEAD_GAP_MM for drawn in heads)) / row_mm),
-    )
-    for first in range(0, len(begun), most):
-        rows = [_row(columns, *begin) for begin in begun[first : first + most]]
-        drawn = table("" if first else heading, _sized(columns), rows, row_mm, boxed=True)
-        yield stacked([*heads, drawn], HEAD_GAP_MM)
-        heads = []
+def _evenly(count: int, most: int) -> Iterator[int]:
+    """Share rows among as few tables as can be, of nearly as many rows each."""
+    tables = -(-count // max(1, most))
+    yield from (count // tables + (k < count % tables) for k in range(tables))
 
 
 def _put_tables(sheet: Sheet, heading: str, columns: Sequence[Column], places: Sequence[int]) -> None:
@@ -317,5 +303,4 @@ def _rows_a_page(count: int, here: int, a_page: int) -> list[int]:
         return [count]
     pages = -(-count // a_page)
     begin = [here] if here >= LEAST_ROWS and -(-(count - here) // a_page) < pages else []
-    left, pages = count - sum(begin), pages - len(begin)
-    return [*begin, *(left // pages + (k < left % pages) for k in range(pages))]
+    return [*begin, *_evenly(count - sum(begin), a_page)]

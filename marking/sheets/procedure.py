@@ -43,10 +43,11 @@ def procedure(
         first = pull.format(way=words.way(spec)) if anew else words.PUT_BACK
         lead = _lead(spec, number, several)
         if anew or several:
-            yield joined(words.led(lead, first), *costs)
+            again = [turning.fresh] if anew and number > 1 else []
+            yield joined(words.led(lead, first), *costs, *again)
             lead = ""
-        if anew:
-            yield turning.mark if number == 1 else turning.fresh
+        if number == 1:
+            yield turning.mark
         turned = lead + joined(*_turn(spec, number, turning, _aim(budgets, number), recorded))
         if number > 1:
             yield joined(turned, words.READ_AND_NOTE_AGAIN if recorded else words.READ_AGAIN)

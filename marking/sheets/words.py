@@ -102,14 +102,14 @@ def way(spec: TighteningSpec) -> str:
 # -- the steps of tightening: `procedure` chooses among them, a sentence is said where it is needed
 
 PREPARE = (
-    "Read the manual: order, passes, lubricant, whether fasteners may be used again. Clean threads and seats, oiled or "
-    "dry as it says. Hold the other end, nut or bolt head, so that it cannot turn."
+    "Read the manual: order, passes, lubricant, reuse. Clean threads and seats, oiled or dry as it says. Hold the "
+    "other end, nut or bolt head, so that it cannot turn."
 )
 IN_ORDER = "Finish each pass and each stage on all {count} fasteners, in order, before the next one begins."
 
 SET_WRENCH = (
-    "Set the torque wrench: an adapter (crowfoot) changes the torque to set; add a lock nut's running torque if the "
-    "manual says so."
+    "Set the torque wrench: an adapter (crowfoot) changes the setting; add a lock nut's running torque if the manual "
+    "says."
 )
 TORQUE = "Tighten{every} to {torque} with a torque wrench, {direction}."
 SNUG = "Tighten{every} to the snug torque, {torque}, with a torque wrench, {direction}."
@@ -176,7 +176,7 @@ class Turning(NamedTuple):
 BY_WITNESS_MARK = Turning(
     mark="Put the witness mark on the part beside START while you hold: a thin line, not on a washer or flange that "
     "turns along.",
-    fresh="Cross out the old mark and put a fresh witness mark beside START in the same way.",
+    fresh="Cross out the old mark and put a fresh witness mark beside START.",
     kept="Keep the same witness mark",
     at_line="the line “{name}” stands at the witness mark",
     in_window="the witness mark stands in the window “{name}”",
@@ -240,8 +240,8 @@ def led(lead: str, text: str) -> str:
     return lead + text if lead else text[0].upper() + text[1:]
 
 
-RESTS_ON = "“Give or take” holds for about 95 of 100 readings, on these working assumptions:"
-YOUR_OWN = "Where yours differ, print again with yours."
+RESTS_ON = "“Give or take” holds for about 95 of 100 readings. Working assumptions:"
+YOUR_OWN = "Where yours differ, print again."
 """What stands before and behind the assumptions of a reading error."""
 
 

@@ -220,7 +220,7 @@ def test_gluing_and_taping_are_steps() -> None:
     assert "Glue the pieces" not in said("28 mm")
     for words in ("Tape the band to the socket", "never shift a band", "inside the OK", "flush with the"):
         assert words in said("28 mm")
-    steps = [*fitting_steps(True, "corner", 0.4, 2), *trimming_steps(False, "flat")]
+    steps = [*fitting_steps(True, "corner", "0.4 mm", 2), *trimming_steps(False, "flat")]
     assert not any(word in " ".join(steps).lower() for word in ("--", "stock", "shaded"))
 
 

@@ -106,7 +106,7 @@ def test_the_record_has_a_column_for_every_step_in_order(
 ) -> None:
     words = pdf(run, tmp_path, "record", "20 N·m, 40 N·m, loosen, 30 N·m, 90° ±5, then 50 N·m", "--fasteners", "8",
                 "--thread", thread)  # fmt: skip
-    for titles in ("torque 1 torque 2 loosened snug", "marked turned in window torque 3"):
+    for titles in ("20 N·m 40 N·m loosened snug", "marked reading in window 50 N·m"):
         assert f"order place manual's {titles} initials checked audit" in words
     row = "20 N·m 40 N·m (14.8 lbf·ft) (29.5 lbf·ft)"
     assert all(part in words for part in row.split())
@@ -116,7 +116,7 @@ def test_the_record_has_a_column_for_every_step_in_order(
 
 def test_the_small_record_has_a_column_for_every_step_in_order(run: Run, tmp_path: Path) -> None:
     words = pdf(run, tmp_path, "job", "20 N·m, loosen, 30 N·m, 90° ±5, then 50 N·m", *JOB)
-    assert "no. 20 N·m loosened snug marked turned in window 50 N·m initials checked audit" in words
+    assert "no. 20 N·m loosened snug marked reading in window 50 N·m initials checked audit" in words
 
 
 def test_every_header_shows_the_spec_as_read_and_as_typed(run: Run, tmp_path: Path) -> None:

@@ -170,7 +170,7 @@ def test_the_rings_arrow_points_the_way_start_travels(thread: str, od: str) -> N
 def test_the_words_name_the_way_that_the_drawing_shows(thread: str, turn: str, side: str) -> None:
     document = a_document(thread=thread, od="60 mm", ring="full")
     words = " ".join(text.text for page in document.pages for text in placed_texts(page) if not text.text.isdigit())
-    assert f"numbered from START to the {side}" in words
+    assert f"numbered to the {side}" in words
     assert f", {turn}, seen from the drive end" in words
     assert f"START travels over it {turn}" in words
     assert ("left-hand" in words) is (thread == "left")

@@ -125,4 +125,4 @@ def test_the_record_has_no_box_for_a_mark_that_is_not_made() -> None:
         )
         titles = {text.text for page in document.pages for text in placed_texts(page)}
         assert sorted(title for title in titles if title.startswith("marked")) == marked
-        assert {"turned 1", "turned 2"} <= titles
+        assert {"reading 1", "reading 2"} <= titles

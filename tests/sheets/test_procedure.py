@@ -66,7 +66,7 @@ def test_job_and_record_card_give_the_same_steps_in_the_same_order(spec: str, th
     ("Never repeat the angle on a tightened fastener", ("40 N·m + 90° ±5", 1), None),
     ("onto the part: an inspection sees whether it has moved", ("40 N·m + 90° ±5", 1), None),
     ("Then change to a bar: the wrench is not for the turn", ("40 N·m + 90° ±5", 1), ("hand tight + 90° ±5", 1)),
-    ("an adapter (crowfoot) changes the torque to set", ("40 N·m + 90° ±5", 1), ("hand tight + 90° ±5", 1)),
+    ("an adapter (crowfoot) changes the setting", ("40 N·m + 90° ±5", 1), ("hand tight + 90° ±5", 1)),
     ("add a lock nut's running torque", ("90° ±5", 1), ("hand tight + 90° ±5", 1)),
     ("in one smooth pull", ("40 N·m + 179°", 1), ("40 N·m + 180°", 1)),
     ("in smooth pulls", ("40 N·m + 180°", 1), ("40 N·m + 179°", 1)),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from functools import cache
 from itertools import product
+from typing import NamedTuple
 
 from ...drawing.fonts import NOTE_PT
 from ...drawing.primitives import Drawing, Group
@@ -42,11 +43,22 @@ NOTHING = Drawing(0.0, 0.0, Group("pointers", ()))
 ONE_BLOCK, MOST_SPLIT_ROWS, POINTER_GAP_MM = 24, 4, 0.3
 """Most pointers in a single block, most rows of one beside other pieces, and the space between them."""
 
-WORDS_MM = (40.0, 55.0, 80.0, 120.0)
-"""Widths in which words of a piece are tried where they stand alone."""
+WORDS_MM = (140.0, 110.0, 80.0, 55.0, 40.0)
+"""Widths in which words of a piece are tried where they stand alone, besides the page's."""
 
 
-def band_pieces(plan: JobPlan, width: float) -> list[Piece]:
+class Strip(NamedTuple):
+    """What is cut out of a band's tape, and the words below it."""
+
+    drawing: Drawing
+    captions: Sequence[str]
+
+    def captioned(self, width: float) -> Piece:
+        """The strip with its words below it."""
+        return drawn(captioned(self.drawing, self.captions, min(CAPTION_MM, width)))
+
+
+def band_strips(plan: JobPlan, width: float) -> list[Strip]:
     """Return the copies of every band, those of one piece together, side by side as far as `width` holds them."""
     found = []
     for band, cuts in zip(plan.bands, plan.cuts, strict=True):
@@ -56,7 +68,7 @@ def band_pieces(plan: JobPlan, width: float) -> list[Piece]:
     return found
 
 
-def _copies(plan: JobPlan, band: BandLayout, strip: Band, piece: Drawing, number: int, width: float) -> list[Piece]:
+def _copies(plan: JobPlan, band: BandLayout, strip: Band, piece: Drawing, number: int, width: float) -> list[Strip]:
     job = plan.job
     stage = "+".join(map(str, band.stages[0].numbers)) if len(plan.bands) > 1 else ""
     of, size = plan.copies, (job.length.text, job.socket.od_text, shown_length(job.stock_mm, "mm"))
@@ -69,12 +81,12 @@ def _copies(plan: JobPlan, band: BandLayout, strip: Band, piece: Drawing, number
     rows = -(-of // across)
     if rows * (piece.height_mm + PIECE_GAP_MM) <= TOGETHER_MM:
         block = _grid([piece] * of, across, COPY_GAP_MM)
-        return [drawn(captioned(block, captions(range(1, of + 1)), min(CAPTION_MM, width)))]
+        return [Strip(block, captions(range(1, of + 1)))]
     each = (range(copy, copy + 1) for copy in range(1, of + 1))
-    return [drawn(captioned(piece, captions(copy), min(CAPTION_MM, width))) for copy in each]
+    return [Strip(piece, captions(copy)) for copy in each]
 
 
-def trim_pieces(trim: TrimJobPlan, width: float) -> list[Piece]:
+def trim_strips(trim: TrimJobPlan) -> list[Strip]:
     """Return the copies of every trim band."""
     found = []
     for part in trim.parts:
@@ -82,7 +94,7 @@ def trim_pieces(trim: TrimJobPlan, width: float) -> list[Piece]:
         for band in part.bands:
             drawing, below = draw_trim_band(band)
             words = [trim_caption(band.socket_line, stock), *(text for text in below if text != band.socket_line)]
-            found += [drawn(captioned(drawing, words, min(CAPTION_MM, width)))] * (trim.job.copies or 1)
+            found += [Strip(drawing, words)] * (trim.job.copies or 1)
     return found
 
 
@@ -98,8 +110,8 @@ def ring_pieces(ring: RingLayout, unit: str, width: float) -> list[Piece]:
 
 
 def words_alone(captions: Sequence[str], width: float) -> list[Piece]:
-    """Return what stands below a piece as pieces of their own, from narrow ones to one as wide as the page."""
-    widths = [*(mm for mm in WORDS_MM if mm < width), width]
+    """Return what stands below a piece as pieces of their own, from one as wide as the page to narrow ones."""
+    widths = [width, *(mm for mm in WORDS_MM if mm < width)]
     return [drawn(stacked([paragraph(text, mm, NOTE_PT) for text in captions], 1.0)) for mm in widths]
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
-from itertools import product
+from itertools import chain, product
+from typing import NamedTuple
 
 from ...drawing.primitives import Document, Drawing
 from ...errors import LayoutError
@@ -16,19 +17,19 @@ from ...readouts.part_ring.figure import draw_ring
 from ...readouts.part_ring.layout import RingLayout
 from ...readouts.trim_band.layout import TrimBandLayout
 from ...readouts.witness_pointer import Pointer, pointers
-from ...sheets.blocks import columns_for, noted, paragraph, stacked, table
+from ...sheets.blocks import columns_for, noted, stacked, table
 from ...sheets.furniture import LeftHand
 from ...sheets.paper import Paper
 from ...sheets.parts import MARKS, mark_table, mark_words, sheet_header
 from ...sheets.pieces import Piece, Spot, added, drawn, laid, lowest, packed, reach_mm
 from ...sheets.sheet import Sheet, too_large
-from ..record.plan import RecordPlan
-from ..record.sheet import plan_with_words
-from ..record.words import MANUAL_FIRST, MANUAL_REASON
+from ..record.figure import draw_plan
+from ..record.sheet import plan_with_words, plan_words
+from ..record.words import IN_THIS_ORDER, MANUAL_FIRST, MANUAL_REASON
 from .band_plan import JobPlan
 from .card import SETTINGS, Card, Note, Setting, flow, head, whole
 from .label_pages import label_pages
-from .pieces import ONE_BLOCK, band_pieces, pointer_ways, ring_pieces, split_pointers, trim_pieces, words_alone
+from .pieces import ONE_BLOCK, Strip, band_strips, pointer_ways, ring_pieces, split_pointers, trim_strips, words_alone
 from .trim_plan import TrimJobPlan, TrimPart
 from .words import (
     beside_start,
@@ -44,13 +45,15 @@ from .words import (
 LEAST_FILLED = 1 / 3
 """Least share of its height that every page but the last is filled to."""
 
-NOTES_MM = (110.0, 85.0, 65.0)
+NOTES_MM = (110.0, 85.0, 65.0, 50.0, 38.0)
 """Widths of marks and reading errors above the card's edge, where there is room for them."""
 
 MARK_ROW_MM = 3.6
 
-PLAN_MM, HIGHEST_PLAN_MM = (85.0, 68.0), 140.0
-"""Height of the plan of the fasteners with its words, on a card that is set close, and the highest (our choice)."""
+PLAN_MM, HIGHEST_PLAN_MM, CLOSE_PLAN_MM, CLOSE_EDGE_MM = 85.0, 140.0, 44.0, 5.5
+"""Height of the plan of the fasteners with its words, and the highest; height of the plan alone on a card that is set
+close, and the part's edge on it (our choice).
+"""
 
 LARGEST_BLOCK = 0.75
 """Share of a page's height that a block of pointers takes at most: the header stands above it (our choice)."""
@@ -63,7 +66,7 @@ EDGE_GAP_MM, HEAD_GAP_MM = 2.0, 1.0
 class _Pieces:
     """What is cut out: strips, rings in the user's unit, and pointers."""
 
-    strips: Sequence[Piece]
+    strips: Sequence[Strip]
     rings: Sequence[RingLayout]
     unit: str
     pointers: Sequence[Pointer]
@@ -85,7 +88,7 @@ def _band_document(plan: JobPlan, command: str) -> Document:
     if not paper.is_sheet:
         return Document(label_pages(plan, paper), header[0], " · ".join(header[1:]))
     rings = [ring for ring in plan.rings if ring is not None]
-    pieces = _Pieces(band_pieces(plan, paper.content_width_mm), rings, job.socket.unit, _pointers(plan))
+    pieces = _Pieces(band_strips(plan, paper.content_width_mm), rings, job.socket.unit, _pointers(plan))
 
     def errors(width: float, setting: Setting, close: bool) -> Drawing:
         said = reading_error(plan.budgets, plan.remedies, plan.ring_budgets, job.model, plan.bands[0].closure_mm)
@@ -110,33 +113,45 @@ def steps(
     if trimmed:
         fit = trimming_steps(job.spec.clockwise, job.start)
     else:
-        fit = fitting_steps(job.spec.clockwise, job.start, plan.bands[0].closure_mm, 1 + max(map(len, plan.cuts)))
+        fit = fitting_steps(job.spec.clockwise, job.start, _closure(plan), 1 + max(map(len, plan.cuts)))
     held = {n: k for k, strip in enumerate(strips) for marks in strip.stages for n in marks.numbers}
     bands = [held[budget.stage] for budget in plan.budgets]
     return [*fit, *use_steps(job.spec, budgets, job.socket.play(), job.fasteners, bands, ring)]
 
 
-def _order(plan: JobPlan) -> tuple[Sequence[int], Note | None]:
+def _closure(plan: JobPlan) -> str:
+    """How far the band's end may miss the closure line, in the job's unit and in mm."""
+    mm = shown_length(round(plan.bands[0].closure_mm, 2), "mm")
+    unit = plan.job.socket.unit
+    return mm if unit == "mm" else f"{shown_length(plan.bands[0].closure_mm, unit)} ({mm})"
+
+
+def _order(plan: JobPlan) -> tuple[Sequence[int], Sequence[Note]]:
     """The places of the fasteners in the order of tightening, and what draws them; neither where none is asked for."""
     order = plan.order
     if order is None:
-        return (), None
+        return (), ()
 
     def drawn_plan(width: float, setting: Setting, close: bool) -> Drawing:
-        first = paragraph(f"{MANUAL_FIRST} {MANUAL_REASON}", width, setting.note_pt)
-        return stacked([first, _order_plan(order, width, PLAN_MM[close])], 1.0)
+        if close:
+            return _within_heights(partial(draw_plan, order, width, edge_mm=CLOSE_EDGE_MM), CLOSE_PLAN_MM)
+        return _within_heights(partial(plan_with_words, order, width), PLAN_MM)
 
-    return [fastener.position for fastener in order.fasteners], cache(drawn_plan)
+    def words(width: float, setting: Setting, close: bool) -> Drawing:
+        said = [f"{MANUAL_FIRST} {MANUAL_REASON}", *([plan_words(order)] if close else [])]
+        return noted(IN_THIS_ORDER, said, width, setting.note_pt, setting.leading)
+
+    return [fastener.position for fastener in order.fasteners], (cache(drawn_plan), cache(words))
 
 
-def _order_plan(order: RecordPlan, width: float, height: float) -> Drawing:
+def _within_heights(draw_plan: Callable[[float, bool], Drawing], height: float) -> Drawing:
     """The plan of the fasteners within a height, or higher where it has to be. Raises LayoutError."""
     for least, sparse in ((height, False), (HIGHEST_PLAN_MM, False)):
         try:
-            return plan_with_words(order, width, least, sparse)
+            return draw_plan(least, sparse)
         except LayoutError:
             continue
-    return plan_with_words(order, width, HIGHEST_PLAN_MM, sparse=True)
+    return draw_plan(HIGHEST_PLAN_MM, True)
 
 
 def _pointers(plan: JobPlan) -> list[Pointer]:
@@ -163,7 +178,7 @@ def _trim_document(trim: TrimJobPlan, command: str) -> Document:
         return Document(label_pages(trim, paper), header[0], " · ".join(header[1:]))
     plan = trim.parts[0].plan
     rings = [part.ring for part in trim.parts if part.ring is not None]
-    pieces = _Pieces(trim_pieces(trim, paper.content_width_mm), rings, trim.unit, _pointers(plan))
+    pieces = _Pieces(trim_strips(trim), rings, trim.unit, _pointers(plan))
 
     def notes(width: float, setting: Setting, close: bool) -> Drawing:
         said = trim_notes(trim.remedies, job.model, bool(rings))
@@ -210,37 +225,55 @@ def _put_on_one_page(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) ->
     if len(pieces.pointers) > ONE_BLOCK:
         return False
     width, height = sheet.page_room_mm(paper, titled=False)
-    rings = [drawn(draw_ring(ring)) for ring in pieces.rings]
-    words = [pointer_captions(pieces.pointers), *(ring_captions(ring, pieces.unit) for ring in pieces.rings)]
-    ways = ([*pieces.strips, *rings, *blocks] for blocks in split_pointers(pieces.pointers, width))
-    found = lowest(ways, width, [words_alone(captions, width) for captions in words])
+    top, closest = head(card, width), card._replace(close=True)
+    found = _lowest(pieces, width)
     if not found:
         return False
-    closest = card._replace(close=True)
-    spots = max(found, key=lambda spots: len(list(_with_notes(spots, closest, SETTINGS[-1], width))))
-    top = head(card, width)
+    spots = max(found, key=lambda spots: len(_with_notes(spots, closest, SETTINGS[-1], width)[-1].notes))
     room = height - reach_mm(spots) - EDGE_GAP_MM - top.height_mm - HEAD_GAP_MM
-    # most boxes above the record, and the table of marks, give way before the page does
-    for close, setting in product((False, True), SETTINGS):
-        own = card._replace(close=close)
-        for above in reversed(list(_with_notes(spots, own, setting, width))):
-            body = whole(own._replace(above=len(above) - len(spots)), width, room, [setting])
+    # the table of marks gives way before the page does, and at last the words in its place
+    for own, setting in [*product((card, closest), SETTINGS), (closest._replace(notes=card.notes[1:]), SETTINGS[-1])]:
+        for above in reversed(_with_notes(spots, own, setting, width)):
+            body = whole(own._replace(above=frozenset(above.notes)), width, room, [setting])
             if body is not None:
                 sheet.new_page(paper, titled=False)
-                sheet.put(stacked([laid(above, width), stacked([top, body], HEAD_GAP_MM, "work-card")], EDGE_GAP_MM))
+                card_drawn = stacked([top, body], HEAD_GAP_MM, "work-card")
+                sheet.put(stacked([laid(above.spots, width), card_drawn], EDGE_GAP_MM))
                 return True
     return False
 
 
-def _with_notes(spots: Sequence[Spot], card: Card, setting: Setting, width: float) -> Iterator[Sequence[Spot]]:
-    """Yield placed pieces, then with one note more among them, as long as they reach no farther down with it."""
-    yield spots
-    for note in card.notes:
-        ways = (added(spots, drawn(note(widest, setting, card.close)), width) for widest in NOTES_MM)
-        found = next((found for found in ways if reach_mm(found) <= reach_mm(spots)), None)
-        if found is None:
-            return
-        yield (spots := found)
+def _lowest(pieces: _Pieces, width: float) -> list[list[Spot]]:
+    """The ways to lay pieces, and their words where these find room, that reach down least; none where none fits."""
+    strips = [drawn(strip.drawing) for strip in pieces.strips]
+    rings = [drawn(draw_ring(ring)) for ring in pieces.rings]
+    captions = [
+        pointer_captions(pieces.pointers),
+        *dict.fromkeys(tuple(strip.captions) for strip in pieces.strips),
+        *(ring_captions(ring, pieces.unit) for ring in pieces.rings),
+    ]
+    words = [words_alone(said, width) for said in captions]
+    as_one = [words_alone([" ".join(chain(*captions))], width)]
+    ways = [[*strips, *rings, *blocks] for blocks in split_pointers(pieces.pointers, width)]
+    tried = [lowest(ways, width, loose) for loose in (words, [shapes[::-1] for shapes in words], as_one)]
+    return min(tried, key=lambda found: reach_mm(found[0])) if all(tried) else []
+
+
+class _Above(NamedTuple):
+    """What stands above the card's edge: pieces and words in their places, and the numbers of the notes among them."""
+
+    spots: Sequence[Spot]
+    notes: tuple[int, ...] = ()
+
+
+def _with_notes(spots: Sequence[Spot], card: Card, setting: Setting, width: float) -> list[_Above]:
+    """Return placed pieces alone, then with one note more among them, all that reach no farther down with it."""
+    ways = [_Above(spots)]
+    for number, note in enumerate(card.notes):
+        placed = (added(ways[-1].spots, drawn(note(widest, setting, card.close)), width) for widest in NOTES_MM)
+        if found := next((found for found in placed if reach_mm(found) <= reach_mm(spots)), None):
+            ways.append(_Above(found, (*ways[-1].notes, number)))
+    return ways
 
 
 def _put_pages(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) -> None:
@@ -248,7 +281,8 @@ def _put_pages(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) -> None:
     width = paper.content_width_mm
     rings = [*zip(*(ring_pieces(ring, pieces.unit, width) for ring in pieces.rings), strict=False)] or [()]
     blocks = pointer_ways(pieces.pointers, width, LARGEST_BLOCK * paper.content_height_mm)
-    ways = ([*pieces.strips, *ring, *block] for ring in rings for block in blocks)
+    strips = [strip.captioned(width) for strip in pieces.strips]
+    ways = ([*strips, *ring, *block] for ring in rings for block in blocks)
     pages = min((_paged(sheet, paper, way) for way in ways), key=lambda found: (len(found), reach_mm(found[-1][1])))
     for page, spots in pages:
         sheet.new_page(page)

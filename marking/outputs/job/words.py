@@ -69,8 +69,8 @@ ODS_LEFT_OUT = Template(
 )
 
 
-def fitting_steps(clockwise: bool, start: Start, closure_mm: float, pieces: int) -> list[str]:
-    """How to fit the band on the socket; `closure_mm` is how far its end may miss the closure line each way."""
+def fitting_steps(clockwise: bool, start: Start, closure: str, pieces: int) -> list[str]:
+    """How to fit the band on the socket; `closure` is how far its end may miss the closure line each way."""
     place = CORNER_PLACE if start == "corner" else MID_FLAT_PLACE
     glued = [GLUE_PIECES] if pieces > 1 else []
     return [
@@ -78,18 +78,16 @@ def fitting_steps(clockwise: bool, start: Start, closure_mm: float, pieces: int)
         *glued,
         f"Clean and dry the socket. The edge with the scale goes to the fastener, flush with the socket's mouth, START "
         f"{place}. {CORNERS_HELP.format(side='right' if clockwise else 'left')}",
-        "Wrap the band tight: its cut end must land inside the OK bracket, within "
-        f"{trimmed(closure_mm, 2)} mm of the dotted closure line. Glue the tab under it. If it lands elsewhere, read "
-        "the scale there and print again with that length.",
-        TAPE_IT,
+        f"Wrap the band tight: its cut end must land inside the OK bracket, within {closure} of the dotted closure "
+        f"line. If it lands elsewhere, read the scale there and print again with that length. Glue the tab under it. "
+        f"{TAPE_IT}",
     ]
 
 
-CORNER_PLACE = "near a corner: call it corner 1"
+CORNER_PLACE = "near a corner, corner 1"
 MID_FLAT_PLACE = "near a mid-flat, half way between two corners"
 CORNERS_HELP = (
-    "Corners are numbered from START to the {side}: they only help to find the place again. The angle counts from "
-    "START: never shift a band for a corner."
+    "Corners are numbered to the {side}; they only help to find the place again: never shift a band for a corner."
 )
 GLUE_PIECES = (
     "Glue the pieces in order, piece 1 first: each tab under the piece that it names, whose cut end meets the line "
@@ -168,8 +166,8 @@ def pointer_captions(pointers: Sequence[Pointer]) -> list[str]:
     each = f"fastener and stage (1b: fastener 1, {several[0].stages})" if several else "fastener"
     return [
         f"Witness pointers, one per {each}. Cut along the dashed line and stick the lower half on the part, the "
-        "hairline's upper end at START: flat where the part is level with the band's edge; where it lies up to 3, 6 or "
-        "10 mm lower, folded up along that dotted line.",
+        "hairline's upper end at START: flat, or where the part lies up to 3, 6 or 10 mm lower than the band's edge, "
+        "folded up along that dotted line.",
     ]
 
 

@@ -44,20 +44,21 @@ TOP_BOX_MM, TOP_MARK_MM = (48.0, 7.0), 3.0
 ARROW_RADIUS_MM, ARROW_HEAD_MM, ARROW_WORDS_MM = 3.6, 2.2, 44.0
 
 
-def draw_plan(plan: RecordPlan, width: float, height: float, sparse: bool = False) -> Drawing:
+def draw_plan(plan: RecordPlan, width: float, height: float, sparse: bool = False, edge_mm: float = EDGE_MM) -> Drawing:
     """Return the plan within `width` × `height` mm: outline, numbered fasteners, and the box at the top of the part.
 
-    Hexagons carry their order and position as data. A `sparse` plan of a circle may
+    `edge_mm` lie between the fasteners' centres and the outline of the part. Hexagons carry their order and position as
+    data. A `sparse` plan of a circle may
     leave out numbers. Raises LayoutError when they would be too small to read.
     """
     top_mm = TOP_BOX_MM[1] + TOP_MARK_MM
-    unit, flats, every = _scale(plan, width, height - top_mm, sparse)
-    reach_x, reach_y = (unit * reach + EDGE_MM for reach in _reach(plan))
-    across = max(2 * reach_x, TOP_BOX_MM[0])
+    unit, flats, every = _scale(plan, width - 2 * edge_mm, height - top_mm - 2 * edge_mm, sparse)
+    reach_x, reach_y = (unit * reach + edge_mm for reach in _reach(plan))
+    across = min(width, max(2 * reach_x, TOP_BOX_MM[0]))
     items = (
         _outline(plan.job.rows is None, reach_x, reach_y),
         *(_fastener(fastener, unit, flats, every) for fastener in plan.fasteners),
-        _top_box(reach_y),
+        _top_box(reach_y, min(width, TOP_BOX_MM[0])),
     )
     return Drawing(across, 2 * reach_y + top_mm, moved(Group("plan", items), across / 2, reach_y))
 
@@ -73,6 +74,7 @@ def _reach(plan: RecordPlan) -> Point:
 def _scale(plan: RecordPlan, width: float, height: float, sparse: bool) -> tuple[float, float, int]:
     """Millimetres for a unit of the fasteners' places, the hexagons' width across flats, and which are numbered.
 
+    The centres keep within `width` × `height`.
     Every fastener is numbered in its hexagon (1), or every second, fifth or tenth beside it.
     """
     count, (reach_x, reach_y) = plan.job.fasteners, _reach(plan)
@@ -85,7 +87,7 @@ def _scale(plan: RecordPlan, width: float, height: float, sparse: bool) -> tuple
         least, most = ROW_PITCHES_MM
         wanted = min(most, max(least, ROW_MM / max(1.0, 2 * reach_x)))
         chord = 1.0
-    rooms = [(side / 2 - EDGE_MM) / reach for side, reach in ((width, reach_x), (height, reach_y)) if reach]
+    rooms = [side / 2 / reach for side, reach in ((width, reach_x), (height, reach_y)) if reach]
     unit = min([wanted, *rooms])
     pitch, every = unit * chord, 1
     if sparse and plan.job.rows is None and LEAST_DOT_MM <= pitch < least_pitch:
@@ -122,9 +124,9 @@ def _fastener(fastener: Fastener, unit: float, flats: float, every: int) -> Grou
     return moved(Group("fastener", items, data), x, y)
 
 
-def _top_box(reach_y: float) -> Group:
+def _top_box(reach_y: float, width: float) -> Group:
     """A triangle at the top of the outline, and above it a box to write in what is there."""
-    width, height = TOP_BOX_MM
+    height = TOP_BOX_MM[1]
     low = reach_y + TOP_MARK_MM
     box = Polyline(
         ((-width / 2, low), (width / 2, low), (width / 2, low + height), (-width / 2, low + height)), "box", True

@@ -17,7 +17,7 @@ from ...sheets.parts import (
     record_width_mm,
     sheet_header,
 )
-from ...sheets.procedure import procedure
+from ...sheets.procedure import joined, procedure
 from ...sheets.sheet import Sheet
 from ...sheets.words import CAUTIONS
 from .figure import draw_plan, tightening_arrow
@@ -77,11 +77,16 @@ def plan_with_words(plan: RecordPlan, width: float, height: float, sparse: bool 
 
     Raises LayoutError where its numbers would be too small to read, or, if `sparse`, its fasteners.
     """
-    words = ORDER.format(rule=CROSSWISE if plan.job.rows is None else OUTWARD) if plan.job.fasteners > 1 else ""
     arrow = tightening_arrow(plan.job.spec)
     below = arrow.height_mm + PLAN_GAP_MM + MOST_CAPTION_LINES * line_pitch_mm(NOTE_PT)
     plan_and_arrow = stacked([draw_plan(plan, width, height - below, sparse), arrow], PLAN_GAP_MM)
-    return captioned(plan_and_arrow, [f"{PLAN} {words}"], CAPTION_MM)
+    return captioned(plan_and_arrow, [plan_words(plan)], CAPTION_MM)
+
+
+def plan_words(plan: RecordPlan) -> str:
+    """What the plan is, and what its numbers mean."""
+    order = [ORDER.format(rule=CROSSWISE if plan.job.rows is None else OUTWARD)] if plan.job.fasteners > 1 else []
+    return joined(PLAN, *order)
 
 
 def _put_words(sheet: Sheet, job: RecordRequest) -> None:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from ...drawing.fonts import NOTE_PT
 from ...drawing.primitives import Document
 from ...figures.words import counted
 from ...marks.stage_marks import Mark
 from ...quantities.shown import shown_degrees, shown_length
-from ...sheets.blocks import captioned, listed, stacked
+from ...sheets.balanced import HEADING_GAP_MM, Atom, columns_in, flowed, list_atoms
+from ...sheets.blocks import captioned, noted
 from ...sheets.parts import sheet_header
-from ...sheets.sheet import GAP_MM, WIDEST_MM, Sheet
+from ...sheets.sheet import Sheet
 from ...sheets.words import CAUTIONS, led
 from ..numbers import put_numbers
 from .figure import draw_disc, left_out
@@ -49,16 +51,11 @@ def put_disc(sheet: Sheet, plan: DiscPlan) -> None:
     job = plan.job
     errors = reading_error(plan.budgets, plan.remedies, job.model, job.disc_model, job.drive)
     put_numbers(sheet, plan.marks, _columns(plan), errors, BESIDE_MM)
-    sheet.new_row()
-    room = sheet.room_mm()[0]
-    wide = room >= 2 * BESIDE_MM
-    column = (room - GAP_MM) / 2 if wide else min(room, WIDEST_MM)
+    _, column = columns_in(sheet.paper.content_width_mm)
     steps = use_steps(job.spec, plan.budgets, job.disc_model.gap_mm)
-    make = listed("Make the disc", making_steps(job.drive, job.disc_model), column, numbered=True)
-    tighten = listed("Tighten", steps, column, numbered=True)
-    cautions = listed("Cautions", CAUTIONS, column, numbered=False)
-    for block in [stacked([make, cautions]), tighten] if wide else [make, tighten, cautions]:
-        sheet.put(block)
+    make = list_atoms("Make the disc", making_steps(job.drive, job.disc_model), column)
+    cautions = Atom(noted("Cautions", [" ".join(CAUTIONS)], column, NOTE_PT), HEADING_GAP_MM)
+    flowed(sheet, [*make, *list_atoms("Tighten", steps, column), cautions])
 
 
 def _captions(plan: DiscPlan, disc: DiscLayout) -> list[str]:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from ...drawing.fonts import NOTE_PT
 from ...drawing.primitives import Document, Drawing
 from ...marks.stage_marks import Mark
 from ...quantities.shown import shown_degrees, shown_length
-from ...sheets.blocks import captioned, listed, stacked
-from ...sheets.parts import sheet_header, small_records, under_low_head
-from ...sheets.sheet import GAP_MM, WIDEST_MM, Sheet
+from ...sheets.balanced import HEADING_GAP_MM, Atom, columns_in, flowed, list_atoms
+from ...sheets.blocks import captioned, noted, put_row
+from ...sheets.parts import sheet_header, small_records, under_head
+from ...sheets.sheet import Sheet
 from ...sheets.words import CAUTIONS
 from ..numbers import put_numbers
 from .figure import draw_mat
@@ -18,9 +20,6 @@ from .words import caption, marking_steps, reading_error, use_steps
 
 BESIDE_MM = 65.0
 """Least width for table and words beside the mat; with less room they go below."""
-
-COLUMN_MM, RECORD_GAP_MM, ROW_MM = 80.0, 2.5, 5.0
-"""Least width of a column of steps, the space between steps and record, height of the record's rows."""
 
 
 def draw(plan: MatPlan, command: str = "") -> Document:
@@ -33,8 +32,8 @@ def draw(plan: MatPlan, command: str = "") -> Document:
     sheet = Sheet(job.paper, header, command=command)
     sheet.new_page()
     width = sheet.paper.content_width_mm
-    records = list(small_records(job.spec, job.fasteners, width, sheet.empty_height_mm, ROW_MM, headed=False))
-    put_mat(sheet, plan, under_low_head(records, records[0].width_mm))
+    records = list(small_records(job.spec, job.fasteners, width, sheet.empty_height_mm, headed=False))
+    put_mat(sheet, plan, under_head(records, records[0].width_mm))
     return sheet.document()
 
 
@@ -50,19 +49,15 @@ def put_mat(sheet: Sheet, plan: MatPlan, records: Sequence[Drawing] = ()) -> Non
     ods = shown_length(layout.low_od_mm, layout.unit), shown_length(layout.high_od_mm, layout.unit)
     errors = reading_error(plan.budgets, plan.largest, plan.aim_from, ods, job.model, job.mat_model)
     put_numbers(sheet, plan.marks, _columns(plan), errors, BESIDE_MM, mat.height_mm)
-    sheet.new_row()
-    room = sheet.room_mm()[0]
-    wide = room >= 2 * COLUMN_MM
-    column = (room - GAP_MM) / 2 if wide else min(room, WIDEST_MM)
+    _, column = columns_in(sheet.paper.content_width_mm)
     marking = marking_steps(layout.clockwise, layout.stages, layout.known, job.ods_text, job.start, job.mat_model)
     steps = use_steps(job.spec, plan.budgets, job.socket.play(), job.model.gap_mm)
-    mark = listed("Mark the socket", marking, column, numbered=True)
-    tighten = listed("Tighten", steps, column, numbered=True)
-    cautions = listed("Cautions", CAUTIONS, column, numbered=False)
-    columns = (stacked([mark, cautions]), stacked([tighten, *records], RECORD_GAP_MM))
-    fit = wide and all(c.width_mm <= column and c.height_mm <= sheet.room_mm()[1] for c in columns)
-    for block in columns if fit else (mark, tighten, cautions, *records):
-        sheet.put(block)
+    mark, tighten = list_atoms("Mark the socket", marking, column), list_atoms("Tighten", steps, column)
+    blocks = [noted("Cautions", [" ".join(CAUTIONS)], column, NOTE_PT), *records]
+    narrow, wide = ([block for block in blocks if (block.width_mm <= column) is fits] for fits in (True, False))
+    flowed(sheet, [*mark, *tighten, *(Atom(block, HEADING_GAP_MM) for block in narrow)])
+    for block in wide:
+        put_row(sheet, block)
 
 
 def _columns(plan: MatPlan) -> dict[str, Callable[[Mark], str]]:

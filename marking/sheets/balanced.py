@@ -1,0 +1,119 @@
+"""Parts of a page in columns, broken between them: steps, tables and notes, in one piece or over several pages."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from ..drawing.primitives import Drawing, Group
+from ..drawing.transform import moved
+from .blocks import level, listed
+from .pieces import Piece
+from .sheet import GAP_MM, Sheet
+
+COLUMN_MM, MOST_COLUMNS = 80.0, 2
+"""Least width of a column, and most side by side (our choice)."""
+
+
+class Atom(NamedTuple):
+    """What no column breaks, and the space above it unless it begins a column."""
+
+    drawing: Drawing
+    gap_mm: float
+
+
+HEADING_GAP_MM = 3.0
+"""Space above the heading of a list."""
+
+
+def list_atoms(heading: str, entries: Sequence[str], width: float) -> list[Atom]:
+    """Return numbered entries that columns may break between, the first one below the heading."""
+    first, *others = (
+        listed("" if k else heading, [entry], width, True, first=k + 1) for k, entry in enumerate(entries)
+    )
+    return [Atom(first, HEADING_GAP_MM), *(Atom(other, 0.0) for other in others)]
+
+
+def columns_in(width: float) -> tuple[int, float]:
+    """How many columns a width takes, and how wide each is."""
+    count = max(1, min(MOST_COLUMNS, int((width + GAP_MM) / (COLUMN_MM + GAP_MM))))
+    return count, (width + GAP_MM) / count - GAP_MM
+
+
+def _filled(atoms: Sequence[Atom], height: float, width: float) -> tuple[list[list[Atom]], list[Atom]]:
+    """Fill columns of a height in order; return them, and what found no room."""
+    count, _ = columns_in(width)
+    columns: list[list[Atom]] = [[]]
+    used = 0.0
+    for number, (drawing, gap) in enumerate(atoms):
+        above = gap if columns[-1] else 0.0
+        if used + above + drawing.height_mm > height + 1e-6:
+            if len(columns) == count or not columns[-1]:
+                return columns, list(atoms[number:])
+            columns.append([])
+            used, above = 0.0, 0.0
+            if drawing.height_mm > height + 1e-6:
+                return columns, list(atoms[number:])
+        columns[-1].append(atoms[number])
+        used += above + drawing.height_mm
+    return columns, []
+
+
+def balanced(atoms: Sequence[Atom], width: float) -> Piece:
+    """Return atoms in columns of the least height that holds them all, to half a millimetre."""
+    count, _ = columns_in(width)
+    heights = [atom.drawing.height_mm for atom in atoms]
+    least, most = (
+        max(math.fsum(heights) / count, *heights),
+        math.fsum(heights) + math.fsum(atom.gap_mm for atom in atoms),
+    )
+    tried = range(int(2 * (most - least)) + 2)  # half millimetres more than the least
+    more = bisect_left(tried, True, key=lambda more: not _filled(atoms, least + 0.5 * more, width)[1])
+    return _set(_filled(atoms, least + 0.5 * more, width)[0], width)
+
+
+def _set(columns: Sequence[Sequence[Atom]], width: float) -> Piece:
+    """Filled columns side by side."""
+    _, column = columns_in(width)
+    parts = [_column(atoms) for atoms in columns if atoms]
+    return beside(parts, [(column + GAP_MM) * k for k in range(len(parts))], width)
+
+
+def _column(atoms: Sequence[Atom]) -> Piece:
+    """Atoms below each other, drawn when asked for."""
+    height = math.fsum(atom.drawing.height_mm + atom.gap_mm for atom in atoms) - atoms[0].gap_mm
+    width = max(atom.drawing.width_mm for atom in atoms)
+
+    def draw() -> Drawing:
+        parts, top = [], height + atoms[0].gap_mm
+        for drawing, gap in atoms:
+            top -= drawing.height_mm + gap
+            parts.append(moved(drawing.content, 0.0, top))
+        return Drawing(width, height, Group("column", tuple(parts)))
+
+    return Piece(width, height, draw)
+
+
+def beside(pieces: Sequence[Piece], lefts: Sequence[float], width: float) -> Piece:
+    """Parts of a card at given places from the left, their tops level, drawn when asked for."""
+    height = max(piece.height_mm for piece in pieces)
+    return Piece(width, height, lambda: level([piece.draw() for piece in pieces], lefts, width, "columns"))
+
+
+def flowed(sheet: Sheet, atoms: Sequence[Atom]) -> None:
+    """Put atoms in columns from a new row of the present page on, and on further pages without rulers."""
+    sheet.new_row()
+    width = sheet.paper.content_width_mm
+    while atoms:
+        height = sheet.room_mm()[1]
+        columns, after = _filled(atoms, height, width)
+        if columns and columns[0]:
+            sheet.put((_set(columns, width) if after else balanced(atoms, width)).draw())
+            sheet.new_row()
+        elif height >= sheet.empty_height_mm:
+            sheet.put(atoms[0].drawing)  # says that it does not fit
+        atoms = after
+        if atoms:
+            sheet.new_page(to_scale=False)
