@@ -10,8 +10,19 @@ import click
 from marking.errors import named
 from marking.files.formats import FORMATS, STREAMED
 
-from .delivery import STDOUT, check_output, deliver, echo_json, names_beside, pages_of, say_written, then_measure
-from .options import first_unit, json_option, names_of, parameters, refusals, warn
+from .delivery import (
+    STDOUT,
+    check_output,
+    cut,
+    deliver,
+    echo_json,
+    names_beside,
+    pages_of,
+    say_written,
+    take_asked,
+    then_measure,
+)
+from .options import first_unit, json_option, names_of, option_of, parameters, refusals, warn
 
 if TYPE_CHECKING:
     from marking.outputs import Output
@@ -34,7 +45,7 @@ def command_of(output: Output) -> click.Command:
         ]  # fmt: skip
     return click.Command(
         output.name,
-        params=[*parameters(output.fields), *options, json_option],
+        params=[*parameters(output.all_fields), *options, json_option],
         callback=lambda **values: run(output, **values),
         help=help_of(output),
     )
@@ -63,14 +74,17 @@ def run(
     """Make an output: its pages into a file or stdout, its numbers as JSON or, where it has no pages, as text."""
     if output == STDOUT and (as_json or open_after):
         raise click.UsageError("-o - puts the PDF on stdout; use a file name with --json or --open")
+    asked = take_asked(values)
+    if asked and output is None:
+        raise click.UsageError(f"say with -o which file to write, or leave out {option_of(next(iter(asked)))}")
     with refusals():
         if output is not None:
-            check_output(output)
+            check_output(output, asked)
         given = first_unit() | {key: value for key, value in values.items() if value is not None}
         plan = made.plan(made.read(**given))
-        document = made.draw(plan, made.command(**given)) if output is not None else None
+        document = cut(made.draw(plan, made.command(**given)), asked) if output is not None else None
         there = names_beside(output or "")
-        files = deliver(document, output) if document and output else []
+        files = deliver(document, output, asked) if document and output else []
     warn(plan.warnings)
     if as_json:
         echo_json(made.data(plan, files))

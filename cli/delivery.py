@@ -5,12 +5,12 @@ from __future__ import annotations
 import io
 import os
 import sys
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import partial
 from itertools import starmap
 from math import isclose
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -19,28 +19,46 @@ from .streams import close_stdout, write_all
 if TYPE_CHECKING:
     from marking.drawing.primitives import Document
 
-STDOUT = "-"
+STDOUT, STREAMED_NAME = "-", "stdout"
 
 
-def check_output(output: str) -> None:
-    """Refuse a name that says no format, before any work is done. Raises OutputError."""
-    from marking.files.formats import format_of
+def take_asked(values: dict[str, Any]) -> dict[str, Any]:
+    """Take those of a command's values that say how its file is written, and return those that are given."""
+    from marking.fields import FILE_FIELDS
 
-    if output != STDOUT:
-        format_of(output)
+    asked = {field.name: values.pop(field.name, None) for field in FILE_FIELDS}
+    return {name: value for name, value in asked.items() if value is not None and value is not False}
 
 
-def deliver(document: Document, output: str) -> list[str]:
+def check_output(output: str, asked: Mapping[str, Any]) -> None:
+    """Refuse a name that says no format, or what does not go with it, before any work is done. Raises MarkingError."""
+    from marking.files.formats import STREAMED, check_asked
+
+    check_asked(STREAMED_NAME + STREAMED if output == STDOUT else output, asked)
+
+
+def cut(document: Document, asked: dict[str, Any]) -> Document:
+    """Return the document as `asked`, and take what was asked for that from it."""
+    from marking.files.formats import cut
+
+    found = cut(document, asked)
+    for name in ("pieces", "kerf"):
+        asked.pop(name, None)
+    return found
+
+
+def deliver(document: Document, output: str, asked: Mapping[str, Any]) -> list[str]:
     """Write the document and return the names of the files; a dash puts the PDF on stdout and returns none."""
     from marking import save
     from marking.errors import OutputError
 
     if output != STDOUT:
-        return save(document, output)
-    from marking.files.formats import FORMATS, STREAMED
+        return save(document, output, **asked)
+    from marking.files.formats import STREAMED, writers
 
     content = io.BytesIO()
-    FORMATS[STREAMED].load(document, content)
+    (write,) = writers(document, STREAMED_NAME + STREAMED, **asked).values()
+    write(content)
     if sys.stdout is None:
         raise OutputError("cannot write to stdout: it is closed", "", "use -o FILE")
     try:

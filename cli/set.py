@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from .command import help_of, output_help
-from .delivery import STDOUT, check_output, counted, deliver, echo_json, names_beside, on_paper, say_written
+from .delivery import STDOUT, check_output, counted, deliver, echo_json, names_beside, on_paper, say_written, take_asked
 from .options import json_option, option_of, parameters, refusals, tell, warn
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def set_command(output: Output) -> click.Command:
     ]
     return click.Command(
         "set",
-        params=[*parameters(output.fields), *more, json_option],
+        params=[*parameters(output.all_fields), *more, json_option],
         callback=partial(_run, output),
         help=help_of(output),
     )
@@ -55,12 +55,13 @@ def _run(
         raise click.UsageError("-o - puts one PDF on stdout; use a file name with --json or --split-by")
     if output is None and not dry_run and find is None:
         raise click.UsageError("say with -o which file to write, or ask for a --dry-run")
+    asked = take_asked(values)
     with refusals():
         from marking.outputs.sets.files import write_sets
         from marking.outputs.sets.pages import set_document
 
         if output is not None:
-            check_output(output)
+            check_output(output, asked)
         given = {name: value for name, value in values.items() if name not in ("jobs", "skip_bad")}
         sets = made.plan(made.read(list_file, **given))
         listed = list_file is not None or values["sockets"] is not None
@@ -74,15 +75,17 @@ def _run(
         command = again(made.command(list_file, **given), sets.faults)
         with _progress(sum(plan.pages for plan in sets.plans.values())) as drawn:
             if output == STDOUT:
-                deliver(set_document(sets.plans[""], values["jobs"], drawn, command), output)
+                deliver(set_document(sets.plans[""], values["jobs"], drawn, command), output, asked)
                 return
             there = names_beside(output)
-            written = write_sets(sets, output, values["jobs"], drawn, command)
+            written = write_sets(sets, output, values["jobs"], drawn, command, **asked)
     if as_json:
         echo_json(made.data(sets, written))
     else:
         files = chain.from_iterable(written.values())
-        say_written(files, there, _rows(sets) + _pages(sets), then_of(made, sets))
+        alone = asked.get("pieces")  # nothing is beside the pieces then, no ruler either
+        what, then = (f"only {alone}", "") if alone else (_pages(sets), then_of(made, sets))
+        say_written(files, there, _rows(sets) + what, then)
 
 
 def again(command: str, faults: Sequence[Fault]) -> str:

@@ -96,7 +96,7 @@ class Field(NamedTuple):
 FIRST_LENGTHS = ("od", "around", "od_range", "opening")
 """The fields of which the first one on a command line gives the unit of computed lengths."""
 
-SOCKET, PAGE, SHEET, ERRORS = "Socket", "Page", "Sheet", "Reading error"
+SOCKET, PAGE, SHEET, ERRORS, FILE = "Socket", "Page", "Sheet", "Reading error", "File"
 """Headings of fields."""
 
 SPEC = Field("spec", "spec", "The tightening spec, as the manual writes it.", required=True, example="110 N·m + 90°")
@@ -170,3 +170,24 @@ UNEQUAL_SCALE = Field(
     group=ERRORS,
 )  # fmt: skip
 VIEW_ANGLE = Field("view_angle", "angle", "How far from square one looks.", usual="10°", group=ERRORS)
+
+PIECES = {
+    "band": ("band", "trim-band"), "ring": ("part-ring",), "disc": ("drive-disc",), "mat": ("mat",),
+    "pointer": ("witness-pointer",), "tape": ("diameter-tape",), "tag": ("tag", "card"),
+}  # fmt: skip
+"""What can be cut out alone, by name, and the groups that it is drawn as."""
+
+FILE_FIELDS = (
+    Field(
+        "pieces", "text", f"Write only these pieces, for a cutter: {', '.join(PIECES)}, or all.", metavar="NAMES",
+        group=FILE, example="band,ring",
+    ),
+    Field("kerf", "length", "Width of the cut: pieces grow by half of it, holes shrink.", usual="0 mm", group=FILE),
+    Field(
+        "text", "choice", "Letters of an SVG: live text, or outlines that need no font.", usual="live",
+        choices=("live", "outlines"), group=FILE,
+    ),
+    Field("dpi", "count", "Dots per inch of a PNG.", usual="600", low=50, high=2400, group=FILE),
+    Field("one_bit", "flag", "Only black and white in a PNG, no greys.", group=FILE),
+)  # fmt: skip
+"""How a finished file is written, of everything that has pages."""

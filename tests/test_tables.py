@@ -195,7 +195,7 @@ def test_an_output_of_the_table_is_a_command(run: Run, tmp_path: Path, monkeypat
 
 def test_a_format_of_the_table_is_written(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     refused = run(*JOB, "-o", "x.toy")
-    assert (refused.returncode, "a name that ends in .pdf or .svg;" in refused.stderr) == (1, True)
+    assert (refused.returncode, "a name that ends in .pdf or .svg or .dxf or .png;" in refused.stderr) == (1, True)
     home = put_file(tmp_path, monkeypatch, "toy_format", FORMAT)
     monkeypatch.setitem(FORMATS, ".toy", Format(home, "write"))
     monkeypatch.setitem(FORMATS, ".leaf", Format(home, "page", a_page=True))
@@ -204,8 +204,8 @@ def test_a_format_of_the_table_is_written(run: Run, tmp_path: Path, monkeypatch:
     assert (tmp_path / "x.toy").read_text("utf-8").startswith("1 of 110 N·m")
     assert (tmp_path / "x-1.leaf").read_text("utf-8").startswith("210 mm of 110 N·m")
     assert (tmp_path / "x-2.leaf").read_text("utf-8").startswith("210 mm of 110 N·m")
-    assert ".pdf, .svg, .toy, .leaf" in " ".join(run("job", "--help").stdout.split())
-    assert ".pdf or .svg or .toy or .leaf" in run(*JOB, "-o", "x.png").stderr
+    assert ".pdf, .svg, .dxf, .png, .toy, .leaf" in " ".join(run("job", "--help").stdout.split())
+    assert ".pdf or .svg or .dxf or .png or .toy or .leaf" in run(*JOB, "-o", "x.bmp").stderr
 
 
 def with_points(points: str) -> Output:

@@ -127,11 +127,12 @@ class Placed(NamedTuple):
 
 
 class Page(NamedTuple):
-    """A page of exact size and the drawings on it."""
+    """A page of exact size and the drawings on it; `stretched` tells that they are, to make good for a printer."""
 
     width_mm: float
     height_mm: float
     placed: tuple[Placed, ...]
+    stretched: bool = False
 
 
 class LazyPages(Sequence[Page]):

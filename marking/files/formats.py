@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import itertools
 import warnings
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from functools import partial
 from importlib import import_module
+from importlib.util import find_spec
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, NamedTuple
 
-from ..errors import OutputError, OutputWarning
+from ..errors import KindError, OutputError, OutputWarning, shown
+from ..fields import FILE_FIELDS
 
 if TYPE_CHECKING:
     from ..drawing.primitives import Document
@@ -21,12 +23,22 @@ class Format(NamedTuple):
     """A kind of file, written by a function of the module `home`, which loads when something is written.
 
     It writes a document, `function(document, file)`, or with `a_page` returns one page as bytes for a file of its own:
-    `function(page, document)`, where the document has no pages, only what describes it.
+    `function(page, document)`, where the document has no pages, only what describes it. `takes` are those of the
+    `FILE_FIELDS` that the function takes besides, by name. `needs` are packages that are no part of every installation,
+    and `extra` is the one that brings them.
     """
 
     home: str
     function: str
     a_page: bool = False
+    takes: tuple[str, ...] = ()
+    needs: tuple[str, ...] = ()
+    extra: str = ""
+
+    @property
+    def at_hand(self) -> bool:
+        """Whether the packages that it needs are there."""
+        return _are_there(self.needs)
 
     @property
     def load(self) -> Callable[..., Any]:
@@ -35,7 +47,15 @@ class Format(NamedTuple):
         return function
 
 
-FORMATS = {".pdf": Format(".pdf", "write_pdf"), ".svg": Format(".svg", "svg_bytes", a_page=True)}
+CUTTER = Format("", "", needs=("ezdxf", "fontTools", "shapely"), extra="dxf")
+"""What pieces and outlines need, in any format."""
+
+FORMATS = {
+    ".pdf": Format(".pdf", "write_pdf"),
+    ".svg": Format(".svg", "svg_bytes", a_page=True, takes=("text",)),
+    ".dxf": Format(".dxf", "dxf_bytes", True, (), CUTTER.needs, CUTTER.extra),
+    ".png": Format(".picture", "png_bytes", True, ("dpi", "one_bit"), ("pypdfium2", "PIL"), "picture"),
+}
 """The formats by suffix."""
 
 STREAMED = ".pdf"
@@ -54,18 +74,59 @@ def format_of(target: str) -> Format:
     return FORMATS[suffix]
 
 
-def writers(document: Document, target: str) -> dict[Path, Writer]:
+def check_asked(target: str, asked: Mapping[str, Any]) -> None:
+    """Raise a MarkingError unless a file can be written as `asked`, by the names of `FILE_FIELDS`.
+
+    It may need packages that are not there, or be of a format that something asked for says nothing of.
+    """
+    found, fields = format_of(target), {field.name: field for field in FILE_FIELDS}
+    for name, value in asked.items():
+        if name not in fields:
+            raise KindError(f"a file has no field {shown(name)}", ", ".join(fields), "check the name", name)
+        fields[name].check(value)
+        takers = [suffix for suffix, one in FORMATS.items() if name in one.takes]
+        if takers and name not in found.takes:
+            what = f"{{@{name}}} says nothing of a {Path(target).suffix.lower()} file"
+            raise OutputError(what, f"a name that ends in {' or '.join(takers)}", f"leave {{@{name}}} out", value)
+    if "kerf" in asked and "pieces" not in asked:
+        advice = "give {@pieces} too: disc, or all"
+        raise OutputError("{@kerf} is given without {@pieces}", "which pieces a machine cuts", advice, field="pieces")
+    for_cutter = "pieces" in asked or asked.get("text") == "outlines"
+    for needing, what in ((found, f"a {Path(target).suffix.lower()} file"), (CUTTER, "a file for a cutter")):
+        if not needing.at_hand and (needing is found or for_cutter):
+            lacking = next(package for package in needing.needs if not _are_there([package]))
+            advice = f'run pip install "turnband[{needing.extra}]", or choose another format'
+            raise OutputError(f"{what} needs the package {lacking}", "", advice, target)
+
+
+def _are_there(packages: Iterable[str]) -> bool:
+    return all(find_spec(package) is not None for package in packages)
+
+
+def cut(document: Document, asked: Mapping[str, Any]) -> Document:
+    """Return a document as `asked`: its pieces alone, or all of it. Raises a MarkingError as `save` does."""
+    if "pieces" not in asked:
+        return document
+    from .cutting import cut_out  # loaded here: few files go to a cutter
+
+    return cut_out(document, asked["pieces"], asked.get("kerf"))
+
+
+def writers(document: Document, target: str, **asked: Any) -> dict[Path, Writer]:
     """Return what writes each file that `save` would make, by name; they are to be called in order.
 
-    Several pages of a format with a file a page go to `name-1.svg`, `name-2.svg`, … Raises OutputError for another
-    suffix.
+    Several pages of a format with a file a page go to `name-1.svg`, `name-2.svg`, … Raises a MarkingError as `save`
+    does for what is `asked`, and for another suffix.
     """
+    check_asked(target, asked)
     path, found = Path(target), format_of(target)
+    document = cut(document, asked)
     if not found.a_page:
         return {path: partial(found.load, document)}
     from ..drawing.primitives import worked
 
-    pages = enumerate(worked(document.pages, partial(found.load, document=document._replace(pages=()))), 1)
+    own = {name: value for name, value in asked.items() if name in found.takes}
+    pages = enumerate(worked(document.pages, partial(found.load, document=document._replace(pages=()), **own)), 1)
     numbers = range(1, len(document.pages) + 1)
     if len(numbers) == 1:
         return {path: partial(_write_page, pages, 1)}
@@ -79,15 +140,20 @@ def _write_page(pages: Iterator[tuple[int, bytes]], number: int, file: IO[bytes]
     file.write(content)
 
 
-def save(document: Document, target: str) -> list[str]:
+def save(document: Document, target: str, **asked: Any) -> list[str]:
     """Write `document` in the format that the suffix of `target` names and return the names of the files written.
 
-    All files are written, or none is made or changed. Raises OutputError when they cannot be written; warns with
-    OutputWarning of pages that an older, longer document of the same name has left.
+    `asked` tells how, by the names of `FILE_FIELDS`: `pieces="band,ring"` leaves all else out, for a cutter, and draws
+    lines to cut solid and once; `kerf="0.15 mm"` makes good for the width of its cut; `text="outlines"` is for SVG,
+    `dpi=300` and `one_bit=True` for PNG.
+
+    All files are written, or none is made or changed. Raises OutputError when they cannot be written or need a package
+    that is not there, another MarkingError for what cannot be asked; warns with OutputWarning of pages that an older,
+    longer document of the same name has left.
     """
     from .whole import write_whole
 
-    files = writers(document, target)
+    files = writers(document, target, **asked)
     write_whole(files)
     warn_of_stale([target], files)
     return [str(path) for path in files]

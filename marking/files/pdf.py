@@ -17,7 +17,7 @@ from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFStream
 
 from ..drawing.fonts import MM_PER_PT, REGULAR, WEIGHTS, Weight, font_path
 from ..drawing.primitives import Arc, Document, Line, Page, Placed, Polyline, Text, primitives, worked
-from ..drawing.strokes import STROKES
+from ..drawing.strokes import STROKES, Stroke
 from ..quantities.angles import polar
 
 PT_PER_MM = 1 / MM_PER_PT
@@ -212,10 +212,15 @@ def _ink(every: Sequence[Placed]) -> Ink:
     for role, paths in strokes.items():
         style = STROKES[role]
         dash = " ".join(f"{dash * PT_PER_MM:.4f}" for dash in style.dash_mm)
-        operators.append(f"{style.width_mm * PT_PER_MM:.4f} w [{dash}] 0 d {style.grey:.3f} G")
+        operators.append(f"{style.width_mm * PT_PER_MM:.4f} w [{dash}] 0 d {_pen(style)}")
         operators += [*paths, "S"]
     operators += _filled({grey: paths for grey, paths in fills.items() if grey == 0})
     return Ink("\n".join(operators), tuple(runs))
+
+
+def _pen(style: Stroke) -> str:
+    """The operator that sets the colour of strokes."""
+    return f"{style.grey:.3f} G" if style.colour is None else f"{' '.join(f'{part:.3f}' for part in style.colour)} RG"
 
 
 def _filled(fills: dict[float, list[str]]) -> list[str]:

@@ -6,6 +6,7 @@ import math
 from functools import lru_cache
 
 from ..drawing.fonts import FAMILY, MM_PER_PT, WEIGHTS
+from ..drawing.outlines import svg_path
 from ..drawing.primitives import Arc, Data, Document, Group, Line, Page, Polyline, Text
 from ..drawing.strokes import STROKES
 from ..quantities.angles import polar
@@ -18,14 +19,19 @@ NAMESPACES = {
 ESCAPED = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;"})
 
 
-def svg_bytes(page: Page, document: Document) -> bytes:
-    """Return the page as an SVG file (1.1, 2nd edition) of its exact size; one user unit is one millimetre."""
+def svg_bytes(page: Page, document: Document, text: str = "live") -> bytes:
+    """Return the page as an SVG file (1.1, 2nd edition) of its exact size; one user unit is one millimetre.
+
+    With "outlines" for `text` letters are paths, and the file needs no font.
+    """
     width, height = f"{page.width_mm:g}", f"{page.height_mm:g}"
-    look = {"baseProfile": "full", "version": "1.1", "font-family": f"'{FAMILY}', sans-serif"}
+    outlines = text == "outlines"
+    look = {"baseProfile": "full", "version": "1.1"}
+    look |= {} if outlines else {"font-family": f"'{FAMILY}', sans-serif"}
     size = {"width": f"{width}mm", "height": f"{height}mm", "viewBox": f"0 0 {width} {height}"}
-    pen = _Pen()
-    for name, text in (("title", document.title), ("desc", document.subject), ("defs", "")):
-        pen.element(name, {}, text)
+    pen = _Pen(outlines)
+    for name, said in (("title", document.title), ("desc", document.subject), ("defs", "")):
+        pen.element(name, {}, said)
     for placed in page.placed:
         pen.x, pen.y = placed.x, page.height_mm - placed.y
         pen.group(placed.drawing.content)
@@ -36,8 +42,9 @@ def svg_bytes(page: Page, document: Document) -> bytes:
 class _Pen:
     """Draws at an offset: x to the right, y turned downwards; a line for each element, to compare versions by."""
 
-    def __init__(self) -> None:
+    def __init__(self, outlines: bool) -> None:
         self.lines: list[str] = []
+        self.outlines = outlines
         self.x = self.y = 0.0
 
     def element(self, name: str, attributes: dict[str, str], text: str = "") -> None:
@@ -95,6 +102,11 @@ class _Pen:
         self.element("path", attributes | {"d": path})
 
     def text(self, item: Text) -> None:
+        if self.outlines:
+            said = item.text.translate(ESCAPED)
+            path = {"class": item.role, "d": svg_path(item, self.x, self.y), "fill": _grey(item.grey)}
+            self.element("path", path | {"aria-label": said})
+            return
         x, y = self.at(item.x, item.y)
         attributes = {
             "class": item.role, "x": f"{x}", "y": f"{y}", "font-size": f"{_number(item.size_pt * MM_PER_PT)}",
@@ -109,7 +121,8 @@ class _Pen:
 
 def _look(role: str) -> dict[str, str]:
     style = STROKES[role]
-    look = {"fill": "none", "stroke": _grey(style.grey), "stroke-width": str(style.width_mm)}
+    stroke = _hex(*style.colour) if style.colour else _grey(style.grey)
+    look = {"fill": "none", "stroke": stroke, "stroke-width": str(style.width_mm)}
     return look | ({"stroke-dasharray": " ".join(f"{dash:g}" for dash in style.dash_mm)} if style.dash_mm else {})
 
 
@@ -135,4 +148,8 @@ def _number(value: float) -> float:
 
 
 def _grey(grey: float) -> str:
-    return "#" + f"{round(grey * 255):02x}" * 3
+    return _hex(grey, grey, grey)
+
+
+def _hex(*parts: float) -> str:
+    return "#" + "".join(f"{round(part * 255):02x}" for part in parts)

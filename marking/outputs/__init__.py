@@ -7,7 +7,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from ..errors import KindError, plain_name, shown
-from ..fields import Field
+from ..fields import FILE_FIELDS, Field
 
 if TYPE_CHECKING:
     from ..drawing.primitives import Document
@@ -37,6 +37,11 @@ class Output(NamedTuple):
     examples: tuple[str, ...] = ()
     writes: Literal["always", "asked", "never"] = "always"
     then: str = MEASURE
+
+    @property
+    def all_fields(self) -> tuple[Field, ...]:
+        """The fields, and those that say how its file is written, which `marking.save` takes."""
+        return self.fields if self.writes == "never" else (*self.fields, *FILE_FIELDS)
 
     def read(self, *first: Any, **texts: Any) -> Any:
         """Return the request that the fields' values describe, the `first` ones in the order of `fields`.

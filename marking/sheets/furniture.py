@@ -82,7 +82,7 @@ def finished_page(
     """
     everything = [*placed, Placed(_furniture(paper, header, f"page {number} of {count}", note, command), 0, 0)]
     sx, sy = paper.stretch_x, paper.stretch_y
-    return Page(paper.width_mm * sx, paper.height_mm * sy, stretched(everything, sx, sy))
+    return Page(paper.width_mm * sx, paper.height_mm * sy, stretched(everything, sx, sy), (sx, sy) != (1.0, 1.0))
 
 
 def header_height_mm(paper: Paper, header: Sequence[str]) -> float:

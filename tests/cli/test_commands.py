@@ -158,7 +158,7 @@ def test_open_hands_the_finished_file_to_the_systems_viewer(monkeypatch: pytest.
 REFUSED = {
     1: [
         ("job", "110 N·m", *SOCKET, "-o", "x.pdf"),
-        ("job", SPEC, *SOCKET, "-o", "x.png"),
+        ("job", SPEC, *SOCKET, "-o", "x.bmp"),
         ("job", SPEC, *SOCKET, "-o", "x"),
         ("job", SPEC, *SOCKET, "-o", "missing/x.pdf"),
         ("job", SPEC, *SOCKET, "-o", "x.pdf", "--title", "a\u202eb"),
@@ -295,4 +295,4 @@ def test_every_drawing_command_writes_both_formats_and_stdout(run: Run, tmp_path
     assert (tmp_path / "x.pdf").read_bytes().startswith(b"%PDF")
     assert list(tmp_path.glob("x*.svg"))
     assert run(*arguments, "-o", "-").stdout.startswith("%PDF")
-    assert run(*arguments, "-o", "x.png").returncode == 1
+    assert run(*arguments, "-o", "x.bmp").returncode == 1

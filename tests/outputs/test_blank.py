@@ -121,7 +121,7 @@ def test_the_boxes_lie_within_the_cut_and_nothing_touches(drive: str, points: in
     for band in found:
         lines = strokes(band)
         top = only(lines, "drive-edge")
-        right = max(x for line in of_role(lines, "tab-edge") for x in (line.x1, line.x2) if x < max(top.x1, top.x2) - 5)
+        right = max(x for line in of_role(lines, "tab-line") for x in (line.x1, line.x2) if x < max(top.x1, top.x2) - 5)
         bottom = max(line.y1 for line in of_role(lines, "row"))
         strip = Polygon([(top.x1, bottom), (right, bottom), (right, top.y1), (top.x1, top.y1)])
         boxes = [

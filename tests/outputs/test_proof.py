@@ -204,7 +204,7 @@ def test_a_dash_puts_the_proof_on_stdout(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("code", "arguments"),
     [
-        (1, ("-o", "x.png")),
+        (1, ("-o", "x.bmp")),
         (1, ("-o", "missing/x.pdf")),
         (1, ("--paper", "b4", "-o", "x.pdf")),
         (1, ("--paper", "62x100", "-o", "x.pdf")),

@@ -70,7 +70,7 @@ def test_a_printer_profile_stretches_the_card(run: Run, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("code", "arguments", "reason"),
     [
-        (1, (*RECORD, "-o", "x.png"), ".pdf"),
+        (1, (*RECORD, "-o", "x.bmp"), ".pdf"),
         (1, (*RECORD, "--paper", "62mm x roll", "-o", "x.pdf"), "label stock"),
         (1, (*RECORD, "--paper", "a5", "--margin", "nan mm", "-o", "x.pdf"), "margin"),
         (1, (*RECORD, "--title", "漢字", "-o", "x.pdf"), "U+6F22"),

@@ -96,7 +96,7 @@ def test_tape_help_shows_examples(run: Run) -> None:
         (1, ("--stock", "2 mm", "-o", "x.pdf")),
         (1, ("--paper", "b4", "-o", "x.pdf")),
         (1, ("--paper", "62x100", "-o", "x.pdf")),
-        (1, ("-o", "x.png")),
+        (1, ("-o", "x.bmp")),
         (1, ("-o", "missing/x.pdf")),
         (2, ()),
         (2, ("--unit", "cm", "-o", "x.pdf")),

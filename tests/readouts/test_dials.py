@@ -290,7 +290,7 @@ def test_bores_are_numbered_in_the_jobs_unit_and_underlined_where_they_are_other
         ]
         assert numbers[: len(expected)] == expected
         assert len(of_role(strokes(ring), "underline")) == underlined
-        assert {e.get("data-unit") for e in ring.iter() if e.get("class") == "inner-edge"} == {unit}
+        assert {e.get("data-unit") for e in ring.iter() if e.get("class") == "bore"} == {unit}
         assert collisions(document.pages[-1]) == []
 
 

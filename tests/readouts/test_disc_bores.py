@@ -45,7 +45,7 @@ def test_every_bore_has_its_number_in_a_gap_of_its_own_circle(
     (page,) = ring_page(spec, bores, thread, sector).pages
     assert collisions(page) == []
     items = list(placed_items(page))
-    circles = [item for item in items if isinstance(item, Arc) and item.role == "inner-edge"]
+    circles = [item for item in items if isinstance(item, Arc) and item.role == "bore"]
     numbers = {item.text: item for item in items if isinstance(item, Text) and item.role == "number"}
     assert {round(2 * c.radius, 6) for c in circles} == set(bores)
     for circle in circles:
@@ -60,7 +60,7 @@ def test_every_bore_has_its_number_in_a_gap_of_its_own_circle(
 def test_marks_run_to_the_smallest_bore_and_the_scale_stays_outside_the_largest() -> None:
     (page,) = ring_page(SPEC, BORES[1]).pages
     items = list(placed_items(page))
-    circle = next(item for item in items if isinstance(item, Arc) and item.role == "inner-edge")
+    circle = next(item for item in items if isinstance(item, Arc) and item.role == "bore")
     nearest: dict[str, float] = {}
     for item in items:
         if isinstance(item, Line) and item.role in ("zero", "ends-low", "ends-high", "aim", "slit", "degree"):

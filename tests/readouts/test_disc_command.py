@@ -95,7 +95,7 @@ def test_every_assumption_is_an_option(run: Run, option: str, value: str) -> Non
         (1, (*DISC, "--disc-gap", "3", "-o", "x.pdf"), "has no unit"),
         (1, (*DISC, "--unequal-scale", "0.2", "-o", "x.pdf"), "has no unit"),
         (1, (*DISC, "--witness-error", "11 mm", "-o", "x.pdf"), "0 to 10"),
-        (1, (*DISC, "-o", "x.png"), ".pdf"),
+        (1, (*DISC, "-o", "x.bmp"), ".pdf"),
         (1, (*DISC, "--title", "漢字", "-o", "x.pdf"), "U+6F22"),
         (1, ("disc", SPEC, "--drive", "5/8", "-o", "x.pdf"), "check --drive"),
         (1, ("disc", "110 N·m", "--drive", "1/2", "-o", "x.pdf"), "110 N·m"),

@@ -20,7 +20,7 @@ def carried_up(ray: Stroke, mat: ElementTree.Element, od_mm: float) -> Vector:
 
     The paper lies in the plane z = 0, print up, as seen from above; the socket's axis is z, its drive end up.
     """
-    (x, y, _, _), *_ = circles(mat, "reading-edge")
+    (x, y, _, _), *_ = circles(mat, "scale-line")
     far = max((np.array([px - x, py - y]) for px, py in ((ray.x1, ray.y1), (ray.x2, ray.y2))), key=np.linalg.norm)
     foot = far / np.linalg.norm(far) * od_mm / 2
     return np.array([*foot, 20.0])
@@ -64,7 +64,7 @@ def test_the_words_name_the_side_of_start_on_which_stop_stands_on_the_wall(threa
 @pytest.mark.parametrize("spec", [SPEC, "60 N·m + 340° ±10", "60 N·m + 20° ±5 + 340° ±5"])
 def test_the_arrow_points_the_way_the_socket_turns(spec: str, thread: str) -> None:
     mat = the_mat(a_plan(spec, od="28 mm", thread=thread))
-    (x, y, _, _), *_ = circles(mat, "reading-edge")
+    (x, y, _, _), *_ = circles(mat, "scale-line")
     (head,) = [e for e in mat.iter() if e.get("class") == "arrow-head"]
     corners = np.array(
         [[float(a) - x, -float(b) - y] for a, b in (p.split(",") for p in str(head.get("points")).split())]

@@ -98,7 +98,7 @@ def test_a_mat_without_an_od_has_a_circle_every_mm_and_a_number_every_5() -> Non
 
 def test_a_number_stands_on_its_circle() -> None:
     items = list(placed_items(mat_document(a_plan()).pages[0]))
-    (scale,) = [item for item in items if isinstance(item, Arc) and item.role == "reading-edge"]
+    (scale,) = [item for item in items if isinstance(item, Arc) and item.role == "scale-line"]
     for item in items:
         if isinstance(item, Text) and item.role == "od-number":
             x, y = np.mean(item.box, axis=0)

@@ -254,7 +254,7 @@ def test_rings_offer_a_bore_for_every_other_millimetre() -> None:
     trim = trim_of("60 N·m + 90° ±30", 12, "1/2", od_range="24 mm..32 mm", ring="full")
     document = OUTPUTS["job"].draw(trim)
     (ring,) = drawn_groups(document, "part-ring")
-    ods = sorted({float(e.get("data-od", "nan")) for e in ring.iter() if e.get("class") == "inner-edge"})
+    ods = sorted({float(e.get("data-od", "nan")) for e in ring.iter() if e.get("class") == "bore"})
     assert ods == [24, 26, 28, 30, 32]
 
 

@@ -53,7 +53,7 @@ def draw_blank_band(plan: TrimBandLayout, lines: Sequence[str]) -> Drawing:
     outline = [
         Line(left, top, right + TAB_MM, top, "drive-edge"),
         Line(left, low, left, top, "cut"),
-        Line(right, low, right, top, "tab-edge"),
+        Line(right, low, right, top, "tab-line"),
         Line(right + TAB_MM, low, right + TAB_MM, top, "tab-edge"),
     ]
     boxes = Group("boxes", tuple(_boxes(plan, shares, right - left - 2 * EDGE_MM)))

@@ -93,7 +93,8 @@ def _page(stock: LabelStock, placed: Sequence[Placed]) -> Page:
     end = max(item.x + item.drawing.width_mm for item in placed) + stock.margin_mm
     length = end if stock.length_mm is None else stock.length_mm
     across, along = stock.stretch_across, stock.stretch_along
-    return Page(length * along, stock.width_mm * across, stretched(placed, along, across))
+    pieces = stretched(placed, along, across)
+    return Page(length * along, stock.width_mm * across, pieces, (along, across) != (1.0, 1.0))
 
 
 def _caption(text: str, stock: LabelStock) -> Drawing:

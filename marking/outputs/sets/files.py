@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, nullcontext, suppress
 from pathlib import Path
+from typing import Any
 
 from ...errors import OutputError
 from ...files.formats import warn_of_stale, writers
@@ -14,11 +15,17 @@ from .plan import SetsPlan
 
 
 def write_sets(
-    sets: SetsPlan, output: str, jobs: int = 1, made: Callable[[int], None] | None = None, command: str = ""
+    sets: SetsPlan,
+    output: str,
+    jobs: int = 1,
+    made: Callable[[int], None] | None = None,
+    command: str = "",
+    **asked: Any,
 ) -> dict[str, list[str]]:
     """Write the files of planned sets, all of them or none; return for each key its files.
 
-    `command` stands at the foot of every page. A folder that is not there is made for a set that is split.
+    `command` stands at the foot of every page, `asked` tells how files are written, as `save` takes it. A folder that
+    is not there is made for a set that is split.
 
     Raises OutputError for a name without a known suffix, or that cannot be written, and LayoutError for a set without
     parts; warns with OutputWarning of pages that older, longer sets of the same names have left.
@@ -28,7 +35,7 @@ def write_sets(
     files: dict[Path, Writer] = {}
     written: dict[str, list[str]] = {}
     for key, plan in sets.plans.items():
-        own = writers(set_document(plan, jobs, made, command), targets[key])
+        own = writers(set_document(plan, jobs, made, command), targets[key], **asked)
         files |= own
         written[key] = [str(path) for path in own]
     with _folder(target.parent) if list(sets.plans) != [""] else nullcontext():

@@ -198,7 +198,7 @@ def draw_page(
 def _bare_page(paper: Paper, placed: Sequence[Placed]) -> Page:
     """A page of tape or labels, with nothing round its pieces."""
     sx, sy = paper.stretch_x, paper.stretch_y
-    return Page(paper.width_mm * sx, paper.height_mm * sy, stretched(placed, sx, sy))
+    return Page(paper.width_mm * sx, paper.height_mm * sy, stretched(placed, sx, sy), (sx, sy) != (1.0, 1.0))
 
 
 def _ruler_page(options: SetOptions) -> Page:

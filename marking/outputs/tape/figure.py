@@ -106,13 +106,15 @@ def _outline(plan: TapeLayout, a: float, b: float, first: bool, last: bool) -> I
 
 def _tab(plan: TapeLayout, u: float) -> list[Primitive]:
     """The glue tab right of a splice, with its words."""
-    low, high = plan.edges(u)
-    low, high, right = low + TAB_INSET_MM, high - TAB_INSET_MM, u + TAB_MM
+    (foot, top), right = plan.edges(u), u + TAB_MM
+    low, high = foot + TAB_INSET_MM, top - TAB_INSET_MM
     middle = (low + high) / 2
     return [
         Line(u, low, right, low, "tab-edge"),
         Line(u, high, right, high, "tab-edge"),
         Line(right, low, right, high, "tab-edge"),
+        Line(u, foot, u, low, "tab-edge"),
+        Line(u, high, u, top, "tab-edge"),
         Text(u + TAB_MM / 2, middle + 0.6, "glue under", SMALL_PT, anchor="middle"),
         Text(u + TAB_MM / 2, middle - 1.7, "next piece", SMALL_PT, anchor="middle"),
     ]

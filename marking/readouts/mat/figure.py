@@ -120,7 +120,7 @@ class _Mat:
     def scale(self) -> None:
         """Degree ticks and their numbers; numbers that would touch a ray are left out."""
         radius = self.dial.lanes.numbers
-        self.dial.arc(self.plan.scale, 0.0, 360.0, "reading-edge")
+        self.dial.arc(self.plan.scale, 0.0, 360.0, "scale-line")
         self.dial.ticks()
         step = label_step_deg(math.tau * radius, text_width_mm("330°", NUMBER_PT) + SIDE_MM)
         for deg in range(step, 360, step):

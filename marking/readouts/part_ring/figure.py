@@ -194,17 +194,17 @@ def _numbered_bores(dial: Dial, plan: RingLayout) -> None:
         degs = (first + (begin - first + off) % (last - first) for off in range(int(last - first)))
         middle = next((deg for deg in degs if dial.free(taken, deg - half, deg + half)), None)
         if middle is None:
-            dial.arc(radius, first, last, "inner-edge", data)
+            dial.arc(radius, first, last, "bore", data)
             continue
         number = Text(0.0, 0.0, text, SMALL_PT, anchor="middle", role="number")
         dial.across(underlined(number), middle, radius - cap_mm(SMALL_PT) / 2)
         numbers.append((radius, (middle - half, middle + half)))
         begin = middle
         if plan.closed:
-            dial.arc(radius, middle + half, middle - half + 360.0, "inner-edge", data)
+            dial.arc(radius, middle + half, middle - half + 360.0, "bore", data)
         else:
-            dial.arc(radius, first, middle - half, "inner-edge", data)
-            dial.arc(radius, middle + half, last, "inner-edge", data)
+            dial.arc(radius, first, middle - half, "bore", data)
+            dial.arc(radius, middle + half, last, "bore", data)
 
 
 def _marked(dial: Dial, plan: RingLayout) -> list[tuple[float, float]]:

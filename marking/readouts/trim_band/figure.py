@@ -113,7 +113,7 @@ def _outline(plan: TrimBandLayout) -> list[Primitive]:
         Line(left_top, top, right_top + TAB_MM, top, "drive-edge"),
         Line(left, 0.0, left_top, foot, "seam"),
         Line(left_top, foot, left_top, top, "cut"),
-        Line(right_top, foot, right_top, top, "tab-edge"),
+        Line(right_top, foot, right_top, top, "tab-line"),
         Line(right + TAB_MM, 0.0, right_top + TAB_MM, foot, "tab-edge"),
         Line(right_top + TAB_MM, foot, right_top + TAB_MM, top, "tab-edge"),
         *tab_text(right_top + 0.5, right_top + TAB_MM - 0.4, top - 1.0, GLUE_WORDS),
