@@ -209,10 +209,18 @@ class Fastening:
         With a bearing face of 1.5 d and a hole of d it is eq. 8-22: 5/8-11 with a nut and grip 1.5 in in cast iron of
         14 Mpsi: 8.95 Mlbf/in (Example 8-4).
         """
-        washer = (self.washers.thickness_mm, STEEL_MPA)
+        return 1 / self._joint_mm_per_n()
+
+    @property
+    def washers_mm_per_n(self) -> float:
+        """What the washers give of that: what would be missing if they were rigid."""
+        return self._joint_mm_per_n() - self._joint_mm_per_n(washer_mpa=math.inf)
+
+    def _joint_mm_per_n(self, washer_mpa: float = STEEL_MPA) -> float:
+        washer = (self.washers.thickness_mm, washer_mpa)
         parts = (self.grip_mm, self.joint_mpa)
         layers = (*[washer][: self.washers.number], parts, *[washer][: self.washers.number - 1])
-        return 1 / joint_mm_per_n(self.joint, layers, self.bearing_mm, self.hole_mm)
+        return joint_mm_per_n(self.joint, layers, self.bearing_mm, self.hole_mm)
 
     @property
     def mm_per_n(self) -> float:

@@ -121,10 +121,14 @@ def spring_titles(units: Units) -> tuple[str, ...]:
 
 def spring_rows(fastening: Fastening, units: Units) -> list[tuple[str, ...]]:
     """What each part gives under load, and its share of the whole."""
-    joint, total = 1 / fastening.joint_n_per_mm, fastening.mm_per_n
+    joint, total, washers = 1 / fastening.joint_n_per_mm, fastening.mm_per_n, fastening.washers
     found = [
         (PART_NAMES[spring.part], _counts_as(spring, fastening, units), spring.mm_per_n) for spring in fastening.springs
     ]
+    if washers.number:
+        name = "washers squeezed" if washers.number > 1 else "washer squeezed"
+        found.append((name, f"{units.given(washers.total_mm)} of 30° cones", fastening.washers_mm_per_n))
+        joint -= fastening.washers_mm_per_n
     found += [("parts squeezed", "30° cones", joint), ("all", "", total)]
     return [(name, words, units.compliance(give), percent(give / total)) for name, words, give in found]
 
