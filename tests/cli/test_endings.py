@@ -34,7 +34,7 @@ def turnband(*arguments: str, **more: object) -> subprocess.CompletedProcess[byt
 @contextmanager
 def long_set(folder: Path) -> Iterator[subprocess.Popen[bytes]]:
     """A run that draws with two processes for some seconds, caught while they draw."""
-    rows = "".join(f"B{k},60 N·m + {30 + k % 60}° ±5,12,1/2,{24 + k % 24} mm\n" for k in range(400))
+    rows = "".join(f"B{k},60 N·m + {30 + k % 60}° ±5,12,1/2,{36 + k % 12} mm\n" for k in range(220))
     (folder / "list.csv").write_text(f"id,spec,points,drive,od\n{rows}", "utf-8")
     run = subprocess.Popen(
         [sys.executable, "-m", "turnband", "set", "list.csv", "--jobs", "2", "-o", "o.pdf"],

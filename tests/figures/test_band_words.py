@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
 import pytest
@@ -29,6 +30,7 @@ FIGURED = [
 ]  # fmt: skip
 
 
+@lru_cache(maxsize=64)
 def bands_of(spec: str, points: int, drive: str, **more: Any) -> list[Piece]:
     return pieces_of(document_of("job", spec=spec, points=points, drive=drive, copies=1, **more))
 

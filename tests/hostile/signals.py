@@ -90,11 +90,11 @@ def reference(kind: str) -> Reference:
 def family(group: int) -> list[int]:
     """The living processes of a process group."""
     found = []
-    for path in Path("/proc").glob("[0-9]*/stat"):
-        with contextlib.suppress(OSError):
-            state, _, pgrp = path.read_text("utf-8", "replace").rpartition(")")[2].split()[:3]
-            if int(pgrp) == group and state != "Z":
-                found.append(int(path.parent.name))
+    for number in filter(str.isdigit, os.listdir("/proc")):
+        with contextlib.suppress(OSError), open(f"/proc/{number}/stat", "rb") as stat:
+            state, _, pgrp = stat.read().rpartition(b")")[2].split(None, 3)[:3]
+            if int(pgrp) == group and state != b"Z":
+                found.append(int(number))
     return found
 
 

@@ -6,12 +6,14 @@ import math
 import random
 from collections import defaultdict
 from collections.abc import Sequence
+from functools import cache
 from itertools import pairwise
 
+import numpy as np
 from hypothesis import strategies as st
 from shapely import STRtree, box
 
-from marking.outputs.sets.packing import PackedSpot, Packing, Piece
+from marking.outputs.sets.packing import PackedSpot, Packing, Piece, pack
 
 WIDTH, HEIGHT, GAP = 183.0, 249.0, 3.0
 
@@ -73,11 +75,11 @@ def complaints(pieces: Sequence[Piece], packing: Packing, width: float, height: 
     for page in range(packing.pages):
         spots = [spot for spot in packing.spots if spot.page == page]
         lying = [size[spot.key][::-1] if spot.turned else size[spot.key] for spot in spots]
-        boxes = [box(s.x, s.y, s.x + w, s.y + h) for s, (w, h) in zip(spots, lying, strict=True)]
-        area = box(-1e-6, -1e-6, width + 1e-6, height + 1e-6)
-        found += [f"{spot} is off the area" for spot, shape in zip(spots, boxes, strict=True) if not area.covers(shape)]
+        edges = np.array([(s.x, s.y, s.x + w, s.y + h) for s, (w, h) in zip(spots, lying, strict=True)])
+        off = (edges < -1e-6) | (edges > np.array([width, height, width, height]) + 1e-6)
+        found += [f"{spots[k]} is off the area" for k in np.flatnonzero(off.any(axis=1))]
         # Grown by half the gap with square corners: two that stay apart are a gap apart in x or in y.
-        grown = [shape.buffer(gap / 2 - 1e-6, join_style="mitre") if gap else shape.buffer(-1e-6) for shape in boxes]
+        grown = box(*(edges + (gap / 2 - 1e-6) * np.array([-1.0, -1.0, 1.0, 1.0])).T)
         for a, b in STRtree(grown).query(grown, predicate="intersects").T:
             if a < b:
                 found.append(f"{spots[a]} is too near to {spots[b]}")
@@ -93,10 +95,17 @@ def spread(pieces: Sequence[Piece], packing: Packing) -> int:
     return max(max(found) - min(found) for found in pages.values())
 
 
+@cache
 def a_kind(kind: str, seed: int) -> list[Piece]:
     if kind in ("wide bands", "bands"):
         return a_register(seed, *((36, 57) if kind == "wide bands" else (18, 45)))
     return a_mixed_list(seed, large=kind == "large groups") if kind != "small" else a_list(seed)
+
+
+@cache
+def a_packing(kind: str, seed: int, gap: float = 2.0) -> Packing:
+    """The pieces of a kind as they are packed: several tests look at the same."""
+    return pack(a_kind(kind, seed), WIDTH, 243.0, gap)
 
 
 def boxes_of(pieces: Sequence[Piece], spots: Sequence[PackedSpot]) -> list[tuple[float, float, float, float]]:

@@ -67,7 +67,7 @@ def test_no_text_touches_anything_on_any_page(files: Path) -> None:
 
 
 def test_the_output_is_the_same_for_any_number_of_processes() -> None:
-    items = [an_item(id=f"X{k}", od=f"{20 + k / 10:.1f} mm", row=k, copies=1 + k % 3) for k in range(160)]
+    items = [an_item(id=f"X{k}", od=f"{45 + k / 10:.1f} mm", row=k, copies=1 + k % 3) for k in range(88)]
     plan = a_set(items)
     assert len(plan.papers) >= 16, "enough pages for several processes to start"
     assert pdf_bytes(set_document(plan, 1)) == pdf_bytes(set_document(plan, 2)) == pdf_bytes(set_document(plan, 3))

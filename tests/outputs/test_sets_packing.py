@@ -18,7 +18,7 @@ from kit.packing import (
     a_kind,
     a_list,
     a_mixed_list,
-    a_register,
+    a_packing,
     apart,
     assert_cut_apart,
     by_page,
@@ -34,8 +34,7 @@ from marking.outputs.sets.packing import PackedSpot, Packing, Piece, pack
 @pytest.mark.parametrize("kind", ["mixed", "large groups", "wide bands", "bands", "small"])
 def test_lists_use_seven_tenths_of_the_area(kind: str, seed: int) -> None:
     """With the 2 mm that every piece needs for scissors at two of its sides."""
-    pieces, gap = a_kind(kind, seed), 2.0
-    packing = pack(pieces, WIDTH, 243.0, gap)
+    pieces, packing, gap = a_kind(kind, seed), a_packing(kind, seed), 2.0
     assert complaints(pieces, packing, WIDTH, 243.0, gap) == []
     net = sum(piece.width_mm * piece.height_mm for piece in pieces)
     with_gaps = sum((piece.width_mm + gap) * (piece.height_mm + gap) for piece in pieces)
@@ -50,15 +49,14 @@ def test_sockets_of_up_to_half_a_page_lie_on_one_page_or_on_neighbours(kind: str
         area: dict[str, float] = defaultdict(float)
         for piece in pieces:
             area[piece.group] += (piece.width_mm + gap) * (piece.height_mm + gap)
-        packing = pack(pieces, WIDTH, 243.0, gap)
+        packing = a_packing(kind, seed, gap)
         assert spread([piece for piece in pieces if area[piece.group] <= WIDTH * 243 / 2], packing) <= 1
 
 
 @pytest.mark.parametrize("kind", ["mixed", "large groups", "wide bands", "bands", "small"])
 def test_straight_cuts_across_the_page_free_its_rows_and_further_ones_every_piece(kind: str) -> None:
     pieces = a_kind(kind, 1)
-    packing = pack(pieces, WIDTH, 243.0, 2.0)
-    for spots in by_page(packing):
+    for spots in by_page(a_packing(kind, 1)):
         assert_cut_apart(pieces, spots)
 
 
@@ -70,9 +68,9 @@ def test_the_measure_itself_sees_a_pinwheel_that_no_straight_cut_divides() -> No
 
 def test_parts_of_a_large_group_do_not_wait_for_ever() -> None:
     for seed in range(4):
-        pieces = a_register(seed, 36, 57)
-        packing = pack(pieces, WIDTH, 243.0, 2.0)
-        assert spread(pieces, packing) <= 8, "eight bands of half a page and more"
+        assert spread(a_kind("wide bands", seed), a_packing("wide bands", seed)) <= 8, (
+            "eight bands of half a page and more"
+        )
 
 
 def test_the_last_page_holds_a_whole_socket_and_not_only_what_is_left_of_others() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Sequence
-from functools import partial
+from functools import lru_cache, partial
 from typing import NamedTuple
 
 from ...errors import LayoutError
@@ -130,10 +130,9 @@ def carries(plan: BandLayout, widest_mm: float = math.inf, whole: bool = True) -
 def has_room(plan: BandLayout, cuts: Callable[[], tuple[float, ...]], whole: bool = False) -> bool:
     """Tell whether `plan`, cut at `cuts`, has room for its labels; if `whole`, for how its stages count too."""
     try:
-        lettered(plan, cuts(), whole=whole, smallest=True)
+        return _letters(plan, cuts(), whole)
     except LayoutError:
         return False
-    return True
 
 
 HEIGHTS_MM = range(10, int(MAX_HEIGHT_MM) + 1, 5)
@@ -152,6 +151,7 @@ def room_advice(plan: BandLayout, cuts: Sequence[float]) -> str:
     return ", or ".join(ways or ["print a drive disc"])
 
 
+@lru_cache(maxsize=64)  # asked for the same band while it is chosen and when it is
 def splices(plan: BandLayout, widest_mm: float) -> tuple[float, ...]:
     """Return where a band is cut into pieces so that each, with its tab, is at most `widest_mm` wide.
 
@@ -188,10 +188,11 @@ def splices(plan: BandLayout, widest_mm: float) -> tuple[float, ...]:
     )  # fmt: skip
 
 
-def _letters(plan: BandLayout, cuts: Sequence[float]) -> bool:
+@lru_cache(maxsize=64)  # as `splices`
+def _letters(plan: BandLayout, cuts: tuple[float, ...], whole: bool = False) -> bool:
     """Tell whether the labels of a band that is cut so find room."""
     try:
-        lettered(plan, cuts, smallest=True)
+        lettered(plan, cuts, whole=whole, smallest=True)
     except LayoutError:
         return False
     return True
