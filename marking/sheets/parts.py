@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import zip_longest
 from typing import NamedTuple
@@ -203,8 +204,9 @@ def _tables(form: Form, steps: Sequence[Sequence[Column]], width: float) -> Iter
     """The heading and the columns of each table: the steps in order, as many as fit beside each other, evenly."""
     room = width - _width((*form.first, *form.last))
     count = len(_shared(steps, room))
-    evenly = next(limit for limit in range(1, math.ceil(room) + 1) if len(_shared(steps, min(limit, room))) == count)
-    parts = _shared(steps, min(evenly, room))
+    limits = range(1, math.ceil(room) + 1)
+    evenly = bisect_left(limits, True, key=lambda limit: len(_shared(steps, min(limit, room))) == count)
+    parts = _shared(steps, min(limits[evenly], room))
     for number, part in enumerate(parts, 1):
         heading = f"{RECORD}, part {number} of {len(parts)}" if len(parts) > 1 else RECORD
         yield heading, [*form.first, *(column for step in part for column in step), *form.last]

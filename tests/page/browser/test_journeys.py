@@ -22,7 +22,10 @@ from turnband.page.forms import example_query
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Locator, Page
 
-pytestmark = pytest.mark.skipif(bool(kit.missing()), reason=f"the page was not tried in a browser: {kit.missing()}")
+pytestmark = [
+    pytest.mark.skipif(bool(kit.missing()), reason=f"the page was not tried in a browser: {kit.missing()}"),
+    pytest.mark.long,  # and one behind the other, so that a process starts the browser once
+]
 
 JOB = {"spec": "110 N·m + 90° +10/-0", "points": "12", "drive": "1/2", "od": "27.8 mm"}
 QUERY = urlencode(JOB)
