@@ -11,8 +11,8 @@ from . import READOUTS, Unproved
 WHAT_CAN = Template("what-can", "what can: {ways:or}")
 NOTHING_CAN = Template(
     "nothing-can",
-    "nothing here leaves enough of it to hit, no larger diameter and no other readout: the errors would have to be "
-    "smaller, or the window wider",
+    "nothing here leaves enough of it to hit, no larger socket usual on the drive and no other readout: the errors "
+    "would have to be smaller, or the window wider",
 )
 NO_OTHER_CAN = Template("nothing-can", "no other readout here leaves enough of it to hit")
 PROOF_ALONE = Template("proof-alone", "{nothing}; {ways:or} proves it, though what that leaves is too narrow to hit")

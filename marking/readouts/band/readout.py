@@ -43,9 +43,9 @@ def _draw_piece(band: BandLayout, cuts: tuple[float, ...], number: int) -> Drawi
 
 
 def remedy(unproved: Unproved) -> Remark | None:
-    """Say on which larger diameter a band would prove the window."""
+    """Say on which larger diameter a band would prove the window, if sockets of the drive have it."""
     window, turn_deg, socket = unproved.window, unproved.turn_deg, unproved.socket
     od_mm = sufficient_od_mm(window, turn_deg, unproved.seam, unproved.stock_mm, unproved.model)
-    if od_mm is None:
+    if od_mm is None or od_mm > socket.drive.usual_ods_mm[1]:
         return None
     return LARGER_OD(od=(math.ceil(od_mm * 10) / 10, socket.unit))
