@@ -30,8 +30,8 @@ LEFT_HAND_PT = 9.0
 BESIDE_MM = 32.0
 """Least width for words or a plan beside a record."""
 
-LEAST_RECORD_MM = 60.0
-"""Height given to a record that finds no room anyway."""
+LEAST_RECORD_MM, LOW_RECORD_MM = 60.0, 180.0
+"""Height given to a record that finds no room anyway, and of one that does not fill a column."""
 
 MOST_FILLED = 1.05
 """How many times larger than the room all parts may be, column by column: beside a record some are set closer."""
@@ -175,15 +175,30 @@ def flow(sheet: Sheet, card: Card) -> None:
     """Put a card that no page holds as a whole, from the sheet's present page on, a page after the other."""
     setting, width = FLOWING, sheet.paper.content_width_mm
     _, column = columns_in(width)
-    tables = list(small_records(card.spec, card.fasteners, width, sheet.empty_height_mm, places=card.places))
-    narrow = [table for table in tables if table.width_mm <= column]
-    blocks = [Atom(block, BLOCK_GAP_MM) for block in (*card.blocks(column, setting), *narrow)]
+    blocks = [Atom(block, BLOCK_GAP_MM) for block in card.blocks(column, setting)]
     flowed(sheet, [*_steps(card, column, setting), *blocks])
+    tables = _tables(card, width, sheet.empty_height_mm, sheet.room_mm()[1])
+    flowed(sheet, [Atom(table, BLOCK_GAP_MM) for table in tables if table.width_mm <= column])
     for table in (table for table in tables if table.width_mm > column):
         sheet.new_row()
         if sheet.room_mm()[1] < table.height_mm:
             sheet.new_page(to_scale=False)
         sheet.put(table)
+
+
+def _tables(card: Card, width: float, height: float, room: float) -> list[Drawing]:
+    """Headed records, each no higher than a page, so many rows in each that they need the fewest pages.
+
+    Of two that stand side by side low ones are better, of wide ones such as begin in the `room` on this page.
+    """
+    low, here, high = (
+        list(small_records(card.spec, card.fasteners, width, highest, places=card.places))
+        for highest in (min(height, LOW_RECORD_MM), max(room, LEAST_RECORD_MM), height)
+    )
+    count, column = columns_in(width)
+    if any(table.width_mm > column for table in high):
+        return here if len(here) - 1 <= len(high) and here[0].height_mm <= room else high
+    return min(low, high, key=lambda way: -(-len(way) // count))
 
 
 def _steps(card: Card, column: float, setting: Setting) -> list[Atom]:
