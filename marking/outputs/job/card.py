@@ -22,7 +22,7 @@ from ...sheets.sheet import GAP_MM, Sheet
 from ...sheets.words import CAUTIONS
 from .words import KEEP_CARD
 
-BLOCK_GAP_MM = 2.0
+BLOCK_GAP_MM = 1.6
 """Space above any block but a step that does not begin a column."""
 
 LEFT_HAND_PT = 9.0
@@ -53,7 +53,7 @@ SETTINGS = (
     Setting(9.5, 7.0, 1.15, 0.5),
     Setting(9.5, 7.0, 1.1, 0.4),
     Setting(9.5, 6.5, 1.1, 0.3),
-    Setting(9.5, 6.5, 1.05, 0.4),
+    Setting(9.5, 6.5, 1.05, 0.2),
 )
 """From the most legible to the closest one that still reads well (our choice)."""
 
@@ -96,18 +96,20 @@ def head(card: Card, width: float, edge: bool = True) -> Drawing:
     keep_mm = text_width_mm(KEEP_CARD, NOTE_PT) + GAP_MM if edge else 0.0
     box_mm = 0.0 if card.spec.clockwise else left_hand_size_mm(LEFT_HAND_PT)[0] + GAP_MM
     lines = [(line, TITLE_PT, SEMIBOLD) for line in wrap(title, width - keep_mm, TITLE_PT, SEMIBOLD)]
-    lines += [(line, BODY_PT, REGULAR) for line in wrap(" · ".join(others), width - box_mm, BODY_PT)]
-    height = 3.0 + math.fsum(line_pitch_mm(size) for _, size, _ in lines)
-    items: list[Primitive] = [Line(0.0, 1.0, width, 1.0, "rule-strong")]
+    words = " · ".join(others)
+    words_pt = BODY_PT if text_width_mm(words, BODY_PT) <= width - box_mm else NOTE_PT  # the fewest lines
+    lines += [(line, words_pt, REGULAR) for line in wrap(words, width - box_mm, words_pt)]
+    height = 2.2 + math.fsum(line_pitch_mm(size) for _, size, _ in lines)
+    items: list[Primitive] = [Line(0.0, 0.6, width, 0.6, "rule-strong")]
     if edge:
         items.append(Line(0.0, height, width, height, "card-edge"))
-        items.append(Text(width, height - 1.0 - RISE * line_pitch_mm(TITLE_PT), KEEP_CARD, NOTE_PT, anchor="end"))
-    y = height - 1.0
+        items.append(Text(width, height - 0.6 - RISE * line_pitch_mm(TITLE_PT), KEEP_CARD, NOTE_PT, anchor="end"))
+    y = height - 0.6
     for text, size, weight in lines:
         y -= line_pitch_mm(size)
         items.append(Text(0.0, y + DROP * line_pitch_mm(size), text, size, weight))
     if not card.spec.clockwise:
-        items += left_hand(width, 2.0, LEFT_HAND_PT, "end")
+        items += left_hand(width, 1.5, LEFT_HAND_PT, "end")
     return Drawing(width, height, Group("card-head", tuple(items)))
 
 

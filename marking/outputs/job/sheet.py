@@ -58,7 +58,7 @@ close, and the part's edge on it (our choice).
 LARGEST_BLOCK = 0.75
 """Share of a page's height that a block of pointers takes at most: the header stands above it (our choice)."""
 
-EDGE_GAP_MM, HEAD_GAP_MM = 2.0, 1.0
+EDGE_GAP_MM, HEAD_GAP_MM = 1.5, 1.0
 """Space above the card's edge, and below its head."""
 
 

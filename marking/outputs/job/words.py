@@ -93,9 +93,7 @@ GLUE_PIECES = (
     "Glue the pieces in order, piece 1 first: each tab under the piece that it names, whose cut end meets the line "
     "before the tab. Check: corners and degrees run on across every joint."
 )
-TAPE_IT = (
-    "Tape the band to the socket with clear tape along the drive end's edge. Hand tools only, never an impact wrench."
-)
+TAPE_IT = "Tape the band to the socket with clear tape along the drive end's edge."
 
 
 def trimming_steps(clockwise: bool, start: Start) -> list[str]:

@@ -1,0 +1,86 @@
+"""A small job is one page as shops ask for it: a title, an opening, a left-hand thread, a command of two lines.
+
+The cases are those with the least room of OD 7 to 45 mm, both hands, 1 and 8 fasteners, 1 and 2 stages, A4 and letter,
+with and without a plan of the fasteners, a ring, and bands for each stage. What is left out, takes two pages: two
+stages, 8 fasteners and a plan on letter from OD 28 mm (left-hand) or 45 mm on, on A4 from OD 45 mm (left-hand); a ring
+or two bands of OD 45 mm with 8 fasteners on letter; three stages with 8 fasteners.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+import pytest
+
+from kit.collisions import check, placed_items
+from kit.pdf_reading import pdf_pages
+from marking import OUTPUTS
+from marking.drawing.primitives import Document, Line, Text
+from marking.files.pdf import pdf_bytes
+
+ONE, TWO, THREE = "110 N·m + 90° +10/-0", "60 N·m, 90° +10/-0, 45° ±5", "60 N·m, 90° +10/-0, 60° ±5, 45° ±5"
+BANDS, WIDE = "60 N·m + 60° ±5 + 70° ±5", "60 N·m + 90° ±20"
+SOCKETS = {7: ("1/4", "4 mm"), 12: ("1/4", "8 mm"), 28: ("1/2", "19 mm"), 45: ("3/4", "30 mm")}
+COMMAND = f"turnband job '{TWO}' " + "--option 'as long as it takes' " * 5
+
+Case = tuple[str, int, str, str, int, tuple[tuple[str, Any], ...]]
+CIRCLE, ROWS, RING = (("pattern", "circle"),), (("pattern", "rows"),), (("ring", "full"),)
+CASES: list[Case] = [
+    *((TWO, od, "letter", "left", 8, ()) for od in SOCKETS),
+    (TWO, 45, "a4", "left", 8, ()), (TWO, 45, "letter", "right", 8, ()),
+    (TWO, 12, "letter", "left", 8, CIRCLE), (TWO, 28, "letter", "right", 8, CIRCLE),
+    (TWO, 45, "a4", "right", 8, CIRCLE),
+    (ONE, 45, "letter", "left", 8, CIRCLE), (ONE, 45, "letter", "left", 8, ROWS),
+    (WIDE, 28, "letter", "left", 8, RING), (WIDE, 45, "a4", "left", 8, RING), (WIDE, 45, "letter", "left", 1, RING),
+    (BANDS, 28, "letter", "left", 8, ()), (BANDS, 45, "a4", "left", 8, ()), (BANDS, 45, "letter", "left", 1, ()),
+    (THREE, 45, "letter", "left", 1, ()),
+]  # fmt: skip
+CLOSEST: Case = (TWO, 45, "a4", "right", 8, CIRCLE)
+TALLEST: Case = (WIDE, 45, "a4", "left", 8, RING)
+
+
+@cache
+def a_job(case: Case) -> Document:
+    spec, od, paper, thread, fasteners, more = case
+    drive, opening = SOCKETS[od]
+    given = {"od": f"{od} mm", "opening": opening, "title": "Bogie bracket, left side", "thread": thread}
+    job = OUTPUTS["job"]
+    read = job.read(spec, 6, drive, fasteners=fasteners, paper=paper, **given, **dict(more))
+    return job.draw(job.plan(read), COMMAND)
+
+
+@pytest.mark.parametrize("case", CASES, ids=str)
+def test_it_is_one_page(case: Case) -> None:
+    assert len(a_job(case).pages) == 1
+
+
+@pytest.mark.parametrize("case", [CASES[0], CLOSEST, TALLEST], ids=str)
+def test_however_close_it_is_set_nothing_touches_and_a_hand_can_write(case: Case) -> None:
+    check(a_job(case))
+    (page,) = pdf_pages(pdf_bytes(a_job(case)))
+    assert min(word.size_pt for word in page.words if word.text in ("Tighten", "pull")) >= 9.5 - 1e-6
+    items = list(placed_items(a_job(case).pages[0]))
+    (head,) = [item for item in items if isinstance(item, Text) and item.text == "snug"]
+    lines = [item for item in items if isinstance(item, Line) and item.role == "rule" and item.x1 == item.x2]
+    heights = {round(abs(line.y2 - line.y1), 3) for line in lines if max(line.y1, line.y2) < head.y}
+    assert heights == {48.0}, "8 rows of 6 mm"
+
+
+@pytest.mark.parametrize("extra", ["mat", "disc"])
+def test_a_mat_or_a_disc_takes_one_page_more(extra: str) -> None:
+    document = a_job((TWO if extra == "disc" else ONE, 45, "letter", "left", 8, (("extras", (extra,)),)))
+    assert len(document.pages) == 2
+
+
+@pytest.mark.parametrize(("name", "more"), [
+    ("disc", {}), ("mat", {"od": "45 mm", "points": 6, "fasteners": 8}),
+])  # fmt: skip
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_steps_of_a_disc_or_a_mat_begin_in_both_columns_of_its_own_page(
+    name: str, more: dict[str, Any], paper: str
+) -> None:
+    made = OUTPUTS[name]
+    document = made.draw(made.plan(made.read(THREE, "3/4", paper=paper, **more)))
+    low = [item.x for item in placed_items(document.pages[0]) if isinstance(item, Text) and 30.0 < item.y < 80.0]
+    assert min(low) < 100.0 < max(low)
