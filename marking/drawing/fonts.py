@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import unicodedata
 from functools import cache, lru_cache
 from pathlib import Path
@@ -132,7 +133,10 @@ def _unprintable(char: str, subject: str = "text") -> CharacterError:
 
 
 def wrap(text: str, width_mm: float, size_pt: float, weight: Weight = REGULAR) -> list[str]:
-    """Break `text` at spaces into lines no wider than `width_mm`; a longer word is broken within itself."""
+    """Break `text` at spaces into lines no wider than `width_mm`; a longer word is broken within itself.
+
+    At a space that `unbroken` holds no line ends.
+    """
     return list(_wrapped(text, width_mm, size_pt, weight))
 
 
@@ -145,6 +149,7 @@ def _wrapped(text: str, width_mm: float, size_pt: float, weight: Weight) -> tupl
     words: list[str] = []
     used = 0.0
     for word in text.split():
+        word = word.replace(NO_BREAK, " ")
         width = advance(word)
         if words and used + space + width > room:
             lines.append(" ".join(words))
@@ -158,6 +163,18 @@ def _wrapped(text: str, width_mm: float, size_pt: float, weight: Weight) -> tupl
         words.append(word)
     return (*lines, " ".join(words)) if words else tuple(lines)
 
+
+def unbroken(text: str) -> str:
+    """Return a text in which no line ends between a number and its unit or tolerance, for `wrap`."""
+    return _HELD.sub(NO_BREAK, text)
+
+
+NO_BREAK = "\ue000"
+"""Stands for a space where no line may end; in a line that is set it is a plain one. Of private use, so that no text of
+a user's holds it, and no space, at which texts are split."""
+
+_HELD = re.compile(r"(?<=[\d°]) (?=[±+−-]|(?:N·m|kN·m|daN·m|kgf·c?m|lbf·ft|lbf·in|mm|cm|in)\b)|(?<=\bOD) ")
+"""The spaces that stay in their line."""
 
 BODY_PT, HEAD_PT, NOTE_PT, SMALL_PT = 8.0, 9.0, 6.5, 5.0
 

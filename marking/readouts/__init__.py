@@ -22,7 +22,8 @@ class Outline(NamedTuple):
 
     `whole_line` tells the sockets that all pieces serve together, where `socket_line` tells only those of this one.
     `size` is what measuring the piece gives, in words: its closed length, or a diameter; `lengths_mm` are the closed
-    lengths, or the diameter, that it may have, from and to.
+    lengths, or the diameter, that it may have, from and to. `glued` tells a piece of a band in several, `by_stage` one
+    of several that are used in turn, each for its stages.
     """
 
     spec_line: str
@@ -33,6 +34,8 @@ class Outline(NamedTuple):
     whole_line: str = ""
     size: str = ""
     lengths_mm: tuple[float, float] = (0.0, 0.0)
+    glued: bool = False
+    by_stage: bool = False
 
 
 class Unproved(NamedTuple):

@@ -134,7 +134,7 @@ def table(
         first = y - (row_mm + cap_mm(size_pt)) / 2
         for x, lines in zip(edges, row, strict=False):
             for k, line in enumerate(lines):
-                items += _cell(x + 0.8, first - line_pitch_mm(size_pt) * k, line, size_pt)
+                items += cell_line(x + 0.8, first - line_pitch_mm(size_pt) * k, line, size_pt)
         y -= row_height
         items.append(Line(0, y, width, y, "rule"))
     if boxed:
@@ -143,8 +143,8 @@ def table(
     return Drawing(max(width, heading_mm), height, Group("table", tuple(items)))
 
 
-def _cell(x: float, y: float, line: str, size_pt: float) -> Iterator[Primitive]:
-    """A line of a cell; `LEFT_CELL` at its end is LEFT-HAND, white on black."""
+def cell_line(x: float, y: float, line: str, size_pt: float) -> Iterator[Primitive]:
+    """Yield a line of a cell; `LEFT_CELL` at its end is LEFT-HAND, white on black."""
     words = line.removesuffix(LEFT_CELL)
     if words:
         yield Text(x, y, words.rstrip(), size_pt)

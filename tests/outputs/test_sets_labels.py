@@ -16,7 +16,9 @@ from marking.files.pdf import pdf_bytes
 from marking.lists.items import Item
 from marking.outputs.sets.labels import MODULE_MM, QUIET, Label, draw_label
 from marking.outputs.sets.pages import set_document
+from marking.outputs.sets.plan import label_room
 from marking.outputs.sets.report import set_data
+from marking.sheets.paper import parse_paper
 
 SVG_TEXT = "{http://www.w3.org/2000/svg}text"
 
@@ -50,8 +52,9 @@ def test_a_label_a_socket_says_what_is_in_its_bag_and_its_code_is_the_sockets_id
         str(tag.get("data-id")): " ".join(text.text or "" for text in tag.iter(SVG_TEXT))
         for tag in drawn_groups(document, "tag")
     }
-    assert said["S19"] == "S19 30° ±5 · 90° +10/−0 · 120° ±10 6-pt · 1/2 in · 17 mm · OD 27.8 mm"
-    assert "LEFT-HAND 30° ±5 · 90° +10/−0 · 120° ±10" in said["Größe Ж 7"]
+    turns = "S19-30: 30° ±5 S19-90: 90° +10/−0 S19-120: 120° ±10"
+    assert said["S19"] == f"S19 {turns} 6-pt · 1/2 in · 17 mm · OD 27.8 mm"
+    assert "LEFT-HAND Größe Ж 7-30: 30° ±5" in said["Größe Ж 7"]
     assert sorted(said) == ["Größe Ж 7", "Q", "S19"]
     assert codes(document) == ["Größe Ж 7", "Q", "S19"]
 
@@ -66,12 +69,17 @@ def test_a_label_a_piece_has_the_code_of_the_piece() -> None:
     assert [text.text for text in words(label)][1:] == ["60 N·m, then 90° ±10", "Door", "S7 · 6-pt · 1/2 in · OD 28 mm"]
 
 
-def test_a_bag_of_right_and_left_hand_pieces_says_which_are_which() -> None:
+def test_a_bag_of_right_and_left_hand_pieces_says_which_are_which_white_on_black() -> None:
     items = [an_item(socket="S"), an_item(id="Y", spec="45 N·m + 60° ±10", thread="left", socket="S", row=3)]
-    plan = a_set(items, tags="socket")
-    (label,) = (part.label for part in plan.parts if part.label)
-    assert label.words[:2] == ("right-hand: 60 N·m, then 90° ±10", "LEFT-HAND: 45 N·m, then 60° ±10")
-    assert not label.left
+    for options in ({}, {"tape": parse_paper("24mm tape")}):
+        plan = a_set(items, tags="socket", **options)
+        (part,) = (part for part in plan.parts if part.label)
+        drawing = draw_label(part.label, *label_room(plan.options))
+        (left,) = (text for text in words(drawing) if text.grey == 1.0)
+        assert left.text == "LEFT-HAND"
+        above = [text for text in words(drawing)[1:] if text is not left and text.y > left.y - 0.3]
+        said = [text.text.rstrip() for text in sorted(above, key=lambda text: -text.y)]
+        assert said == ["X: 60 N·m, then 90° ±10", "Y: 45 N·m, then 60° ±10"]
 
 
 def test_bands_that_serve_a_range_share_a_label_without_a_code() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 from itertools import groupby
@@ -20,7 +19,7 @@ from ...sheets.sheet import GAP_MM
 from ...sheets.words import CAUTIONS
 from . import words
 from .index import INDEX_PT, TWO_COLUMNS_FROM_MM, IndexLayout, IndexRow, page_map, plan_index
-from .pieces import POINTERS, SetPart, SetSpot, socket_words, spec_of
+from .pieces import SetPart, SetSpot, socket_words, spec_of
 from .request import DEFAULT_TITLE, SetOptions
 
 MAP_SCALE = 0.16
@@ -100,10 +99,17 @@ def _sockets_on(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) 
 def steps_for(parts: Sequence[SetPart]) -> list[str]:
     """Return how to use some pieces."""
     pieces = [part for part in parts if part.number]
-    kinds = {part.item.kind for part in pieces}
-    bands = Counter(part.item.id for part in pieces if part.item.kind == "band" and part.socket_line != POINTERS)
-    spliced = any(count > 1 for count in bands.values())
-    return words.steps(kinds, spliced, any(part.item.fasteners for part in pieces))
+    items = {id(part.item): part.item for part in pieces}.values()  # copies are many parts
+    specs = {spec_of(item) for item in items}
+    later = [(spec, number) for spec in specs for number in range(2, len(spec.stages) + 1)]
+    asked = {
+        "glued": any(part.glued for part in pieces),
+        "by_stage": any(part.by_stage for part in pieces),
+        "pointers": any(item.fasteners for item in items),
+        "anew": any(spec.marked_anew(number) for spec, number in later),
+        "from_snug": any(not spec.marked_anew(number) for spec, number in later),
+    }
+    return words.steps({item.kind for item in items}, {name for name, wanted in asked.items() if wanted})
 
 
 def header_of(options: SetOptions) -> tuple[str, ...]:

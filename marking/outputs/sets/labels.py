@@ -13,7 +13,7 @@ from ...drawing.fonts import BODY_PT, NOTE_PT, SEMIBOLD, line_pitch_mm, text_wid
 from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text
 from ...drawing.transform import moved
 from ...errors import LayoutError
-from ...sheets.blocks import listed
+from ...sheets.blocks import LEFT_CELL, cell_line, listed
 
 WIDTHS_MM = (40.0, 46.0, 52.0, 60.0, 70.0, 82.0)
 """Widths of a label: the one that takes least paper is chosen."""
@@ -27,8 +27,11 @@ ID_SIZES_PT = (18.0, 14.0, 11.0, 9.0, 7.0, 6.0)
 
 ID_LINES = 2
 
-MOST_LINES = 9
+MOST_LINES = 24
 """Most lines of words on a label: more are left out, as they stand in the index."""
+
+HANG_MM = 2.0
+"""How far the further lines of a text are indented."""
 
 LEFT_PT = 10.0
 """Size of LEFT-HAND on a label."""
@@ -39,9 +42,13 @@ MODULE_MM, QUIET = 0.45, 4
 
 CARD_MM = 92.0
 
+_Line = tuple[float, str]  # how far it is indented, and its text
+
 
 class Label(NamedTuple):
-    """A bag's label: `id` large and, if it has a `code`, as one; words below it; LEFT-HAND where all of it is.
+    """A bag's label: `id` large and, if it has a `code`, as one; words below it, each text on lines of its own.
+
+    It says LEFT-HAND where all of it is `left`, else behind each text that ends with `LEFT_CELL`.
 
     With `steps` it is a card instead.
     """
@@ -94,14 +101,12 @@ def _flat(label: Label, highest: float) -> Drawing:
     if label.left:
         items += left_hand(EDGE_MM, EDGE_MM, FLAT_LEFT_PT)
     x = EDGE_MM + max(text_width_mm(label.id, size, SEMIBOLD), left_hand_size_mm(FLAT_LEFT_PT)[0] * label.left) + 2.0
-    pitch, room = line_pitch_mm(NOTE_PT), 20.0
-    most = int((height - 2 * EDGE_MM) / pitch)
-    texts = label.words if len(label.words) <= most else (" · ".join(label.words),)
-    while len(lines := [line for text in texts for line in wrap(text, room, NOTE_PT)]) > most:
-        room += 5.0
-    for number, line in enumerate(lines, 1):
-        items.append(Text(x, height - EDGE_MM - pitch * (number - 0.28), line, NOTE_PT))
-    x += max((text_width_mm(line, NOTE_PT) for line in lines), default=0.0) + EDGE_MM
+    pitch = line_pitch_mm(NOTE_PT)
+    for column in _columns(label.words, int((height - 2 * EDGE_MM) / pitch)):
+        for number, (indent, line) in enumerate(column, 1):
+            items += cell_line(x + indent, height - EDGE_MM - pitch * (number - 0.28), line, NOTE_PT)
+        x += _wide(column, NOTE_PT) + 2 * EDGE_MM
+    x -= EDGE_MM
     if code:
         items += [moved(shape, x + quiet, (height - side) / 2) for shape in code]
         x += side + 2 * quiet
@@ -128,8 +133,8 @@ def _label(label: Label, width: float) -> Drawing:
         items += left_hand(SIDE_MM, rule + 0.6, LEFT_PT)
     items += [moved(shape, width - quiet - side, height - quiet - side) for shape in code]
     items.append(Line(SIDE_MM, rule, width - SIDE_MM, rule, "rule"))
-    for number, line in enumerate(words, 1):
-        items.append(Text(SIDE_MM, rule - 0.5 - pitch * (number - 0.28), line, BODY_PT))
+    for number, (indent, text) in enumerate(words, 1):
+        items += cell_line(SIDE_MM + indent, rule - 0.5 - pitch * (number - 0.28), text, BODY_PT)
     return Drawing(width, height, Group("tag", tuple(items), (("id", label.id),)))
 
 
@@ -142,13 +147,42 @@ def _sized(text: str, room: float) -> tuple[float, list[str]]:
     return size, lines
 
 
-def _words(texts: Sequence[str], room: float) -> list[str]:
+def _words(texts: Sequence[str], room: float) -> list[_Line]:
     """The words line by line, with "…" where some are left out."""
-    every = [line for text in texts if text for line in wrap(text, room, BODY_PT)]
+    every = [line for text in texts for line in _lines(text, room, BODY_PT)]
     if len(every) > MOST_LINES:
-        last = wrap(every[MOST_LINES - 1], room - text_width_mm(" …", BODY_PT), BODY_PT)[0]
-        return [*every[: MOST_LINES - 1], f"{last} …"]
+        indent, line = every[MOST_LINES - 1]
+        last = wrap(line.removesuffix(LEFT_CELL), room - indent - text_width_mm(" …", BODY_PT), BODY_PT)[0]
+        return [*every[: MOST_LINES - 1], (indent, f"{last} …")]
     return every
+
+
+def _lines(text: str, room: float, size_pt: float) -> list[_Line]:
+    """A text's lines, the further ones indented."""
+    lines = wrap(text, room, size_pt)
+    if len(lines) > 1:
+        lines = wrap(text, room - HANG_MM, size_pt)
+    return [(HANG_MM * bool(number), line) for number, line in enumerate(lines)]
+
+
+def _columns(texts: Sequence[str], most: int) -> list[list[_Line]]:
+    """Texts on columns of at most so many lines, none of them on two, that are the narrowest in all."""
+    found = []
+    for room in range(20, 400, 5):
+        columns: list[list[_Line]] = [[]]
+        for lines in (_lines(text, room, NOTE_PT) for text in texts):
+            if len(columns[-1]) + len(lines) > most and columns[-1]:
+                columns.append([])
+            columns[-1] += lines
+        if max(map(len, columns)) <= most:
+            found.append(columns)
+            if not any(indent for column in columns for indent, _ in column):
+                break  # wider ones are the same
+    return min(found, key=lambda columns: math.fsum(_wide(column, NOTE_PT) + 2 * EDGE_MM for column in columns))
+
+
+def _wide(lines: Sequence[_Line], size_pt: float) -> float:
+    return max((indent + text_width_mm(line, size_pt) for indent, line in lines), default=0.0)
 
 
 def _outline(width: float, height: float) -> Polyline:

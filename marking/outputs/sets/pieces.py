@@ -31,7 +31,7 @@ class SetPart(NamedTuple):
 
     `number` counts from 1; 0 is the `label` of a bag, of the item or of all for its socket. `group` is the socket that
     it is for, `words_mm` the height of the words below the drawing, `size` what measuring the piece gives, `outlines`
-    the number under which the set keeps its item's outlines.
+    the number under which the set keeps its item's outlines, `glued` and `by_stage` what its own one tells.
     """
 
     item: Item
@@ -44,6 +44,8 @@ class SetPart(NamedTuple):
     group: str
     size: str = ""
     outlines: int = 0
+    glued: bool = False
+    by_stage: bool = False
     label: Label | None = None
 
     @property

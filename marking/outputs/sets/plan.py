@@ -14,12 +14,14 @@ from functools import cached_property
 from string import ascii_lowercase, ascii_uppercase
 from typing import NamedTuple
 
-from ...drawing.fonts import NOTE_PT, line_pitch_mm, wrap
+from ...drawing.fonts import NOTE_PT, line_pitch_mm, unbroken, wrap
 from ...errors import LayoutError, MarkingError
+from ...fastening.spec import TighteningSpec
 from ...lists.cells import message_of
 from ...lists.items import Fault, Item
 from ...readouts import Outline
 from ...remarks import Remark, Template
+from ...sheets.blocks import LEFT_CELL
 from ...sheets.paper import Paper
 from ...sheets.words import NO_SNUG
 from .blocks import lay_out
@@ -198,7 +200,10 @@ def _parts(item: Item, outlines: Sequence[Outline], number: int, options: SetOpt
     group = sys.intern(item.socket or outlines[0].whole_line or outlines[0].socket_line)
     for piece, outline in enumerate(outlines, 1):
         line, size = sys.intern(outline.socket_line), (outline.width_mm, outline.height_mm)
-        part = SetPart(item, piece, len(outlines), line, *size, 0.0, group, sys.intern(outline.size), number)
+        part = SetPart(
+            item, piece, len(outlines), line, *size, 0.0, group, sys.intern(outline.size), number,
+            outline.glued, outline.by_stage,
+        )  # fmt: skip
         if options.label_stock:
             parts.append(part)
             continue
@@ -233,17 +238,22 @@ def caption_of(part: SetPart, outline: Outline) -> str:
 
 def label_of(own: str, items: Sequence[Item], by_piece: bool) -> Label:
     """The label of a bag that holds some items, called by the id of its socket or of its one item."""
-    turns: dict[bool, dict[str, None]] = {True: {}, False: {}}
+    ids: dict[TighteningSpec, list[str]] = {}
     for item in items:
-        spec = spec_of(item)
-        turns[spec.clockwise][spec.read_as] = None
-    right, left = (" · ".join(turns[hand]) for hand in (True, False))
-    said = [f"right-hand: {right}", f"LEFT-HAND: {left}"] if right and left else [right or left]
+        ids.setdefault(spec_of(item), []).append(item.id)
+    left = not any(spec.clockwise for spec in ids)
+    said = [
+        " ".join([
+            *([] if by_piece else [f"{', '.join(names)}:"]), unbroken(spec.read_as),
+            *([] if spec.clockwise or left else [LEFT_CELL]),
+        ])
+        for spec, names in ids.items()
+    ]  # fmt: skip
     titles = dict.fromkeys(item.title for item in items if by_piece)
     first = next((item for item in items if item.points), items[0])
     socket = [first.socket] if by_piece else []
-    words = (*said, *titles, " · ".join([*socket, *socket_words(first)]))
-    return Label(own, words, bool(left and not right), bool(by_piece or first.socket))
+    words = (*said, *titles, unbroken(" · ".join([*socket, *socket_words(first)])))
+    return Label(own, words, left, bool(by_piece or first.socket))
 
 
 def card_of(own: str, bag: Sequence[SetPart]) -> Label:

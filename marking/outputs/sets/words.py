@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from functools import partial
 
 from ...sheets.words import BY_WITNESS_MARK, CAME_OFF, ONCE, PAST, PREPARE, SHORT_OF_LINE, SHORT_OF_WINDOW
 from ..job.words import GLUE_PIECES, TAPE_IT
@@ -19,8 +20,8 @@ FIT = {
     "trim band": "Trim band: measure the socket's OD where the band will sit, take the band whose rows hold it and cut "
     "along its row: the cut edge goes to the fastener and is the reading edge. At it the end must land inside the OK "
     "bracket.",
-    "ring": "Part ring: it lies on the part round the socket, ZERO at START while you hold; at the end START stands "
-    "where the ring says that it ends.",
+    "ring": "Part ring: cut it out with its bore, slip it round the socket, print up, and tape it to the part. It "
+    "stands still; START on the socket travels over it.",
     "disc": "Disc: glue it on flat card, cut out disc and square hole, slip it on the driver's square, print towards "
     "the wrench, and tape it to the socket. Its witness mark is the tip of a stiff wire, fixed to what does not turn.",
     "mat": "Mat: stand the socket on it, mouth down and drive end up, centred on its circle; carry START and STOP up "
@@ -35,27 +36,59 @@ SNUG = (
     "from the drive end, but with pieces marked LEFT-HAND counterclockwise. Then change to a bar."
 )
 HOLD = "Pull lightly the same way, to take up the slack, and hold it; the fastener must not move. {mark}"
+ZERO_AT_START = "Tape on the part ring, ZERO at START, while you hold."
+OR_RING = "Or, with a part ring, tape it on, ZERO at START."
 TURN = (
     "Turn in one smooth pull the same way until the witness mark stands in the hatched window STOP, best at its aim "
-    "line, or at the line STOP. A piece that counts from snug keeps its first witness mark for all stages."
+    "line, or at the line STOP."
 )
+TURN_BY_RING = (
+    "Turn in one smooth pull the same way until START stands in the bracket of the ring, best at its aim line, or at "
+    "its stop line."
+)
+OR_BY_RING = "With a part ring: until START stands in its bracket, or at its stop line."
+READ_RING = (
+    "Read while you still pull lightly, looking straight down on START: let go, the socket falls back. The middle of a "
+    "line counts."
+)
+SHORT_OF_BRACKET = "Short of the bracket: turn on, do not begin anew."
+BY_STAGE = (
+    "Pieces of one id that name a stage each are used in turn: before a stage take off the one before it and fit its "
+    "own in the same way."
+)
+ANEW = "Before every further stage that counts from a new mark pull lightly again, and hold. {fresh}"
+FRESH_RING = "Take the part ring off and tape it on anew, ZERO at START."
+FROM_SNUG = "Stages that count from snug keep the first mark: leave it, and turn on."
 
 
-def steps(kinds: Collection[str], pieces: bool, pointers: bool) -> list[str]:
-    """Return how to use a set's pieces, of these kinds; some of them in `pieces`, or with `pointers`."""
-    fit = [text for kind, text in FIT.items() if kind in kinds]
-    taped = [TAPE_IT] if {"band", "trim band"} & set(kinds) else []
+def steps(kinds: Collection[str], asked: Collection[str]) -> list[str]:
+    """Return how to use a set's pieces, of these kinds.
+
+    `asked` names what else some of them ask for: "glued" for bands in pieces, "by_stage" for pieces used in turn,
+    "pointers", and "anew" and "from_snug" for how later stages count.
+    """
+    ring, others = "ring" in kinds, bool(set(kinds) - {"ring"})
+    by_mark = BY_WITNESS_MARK
+    either = partial(_either, ring, others)
     return [
         CUT,
-        *fit,
-        *([GLUE_PIECES] if pieces else []),
-        *taped,
-        *([POINTERS] if pointers else []),
+        *(text for kind, text in FIT.items() if kind in kinds),
+        *([GLUE_PIECES] if "glued" in asked else []),
+        *([TAPE_IT] if {"band", "trim band"} & set(kinds) else []),
+        *([POINTERS] if "pointers" in asked else []),
         PREPARE,
         SNUG,
-        HOLD.format(mark=BY_WITNESS_MARK.mark),
-        TURN,
-        BY_WITNESS_MARK.read,
-        f"{SHORT_OF_WINDOW} {SHORT_OF_LINE} {PAST} {ONCE}",
+        HOLD.format(mark=either(by_mark.mark, ZERO_AT_START, OR_RING)),
+        either(TURN, TURN_BY_RING, OR_BY_RING),
+        either(by_mark.read, READ_RING),
+        f"{either(SHORT_OF_WINDOW, SHORT_OF_BRACKET)} {SHORT_OF_LINE} {PAST} {ONCE}",
+        *([BY_STAGE] if "by_stage" in asked else []),
+        *([ANEW.format(fresh=either(by_mark.fresh, FRESH_RING, FRESH_RING))] if "anew" in asked else []),
+        *([FROM_SNUG] if "from_snug" in asked else []),
         CAME_OFF,
     ]
+
+
+def _either(ring: bool, others: bool, by_mark: str, by_ring: str, with_ring: str = "") -> str:
+    """A sentence for pieces read with the witness mark, for part rings alone, or for both."""
+    return " ".join([by_mark, with_ring]).strip() if ring and others else by_ring if ring else by_mark

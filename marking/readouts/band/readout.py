@@ -35,6 +35,7 @@ def pieces(plan: Any) -> Iterator[Outline]:
             yield Outline(
                 band.spec_line, band.socket_line, *size, partial(_draw_piece, band, cuts, number),
                 size=shown_length(band.length_mm, band.unit), lengths_mm=(band.length_mm, band.length_mm),
+                glued=bool(cuts), by_stage=len(plan.bands) > 1,
             )  # fmt: skip
 
 

@@ -36,7 +36,9 @@ def pieces(plan: DiscPlan) -> Iterator[Outline]:
         size = draw_disc(disc)[:2]
         across = f"Ø {shown_length(disc.diameter_mm, disc.unit)}"
         words = job.spec.read_as, f"{job.drive.inch} in drive disc"
-        yield Outline(*words, *size, partial(draw_disc, disc), "", across, (disc.diameter_mm,) * 2)
+        yield Outline(
+            *words, *size, partial(draw_disc, disc), "", across, (disc.diameter_mm,) * 2, by_stage=len(plan.discs) > 1
+        )
 
 
 def remedy(unproved: Unproved) -> Remark | None:

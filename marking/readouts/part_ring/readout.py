@@ -30,7 +30,7 @@ def pieces(plan: Any) -> Iterator[Outline]:
         size = right - left, top - bottom
         bore = f"bore {shown_length(ring.bore_mm, ring.unit)}"
         words = plan.job.spec.read_as, plan.job.socket.printed()
-        yield Outline(*words, *size, partial(draw_ring, ring), "", bore, (ring.bore_mm,) * 2)
+        yield Outline(*words, *size, partial(draw_ring, ring), "", bore, (ring.bore_mm,) * 2, by_stage=len(rings) > 1)
 
 
 def remedy(unproved: Unproved) -> Remark | None:

@@ -17,17 +17,17 @@ from .layout import TrimBandLayout, trim_width_mm
 
 def pieces(plan: Any) -> Iterator[Outline]:
     """Yield the trim bands of a job without a diameter."""
-    strips = [band for part in plan.parts for band in part.bands]
+    strips = [(band, len(part.bands) > 1) for part in plan.parts for band in part.bands]
     ods = shown_lengths(plan.parts[0].low_od_mm, plan.parts[-1].high_od_mm, plan.unit)
     socket = plan.job.socket
     line = f"{socket.points}-point · {socket.drive.inch} in drive · OD {ods} · {len(strips)} bands"
-    for strip in strips:
+    for strip, by_stage in strips:
         size = trim_width_mm(strip), strip.height_mm
         ods_mm = strip.low_od_mm, strip.high_od_mm
         low, high = (closed_length_mm(od_mm, strip.stock_mm) for od_mm in ods_mm)
         yield Outline(
             strip.spec_line, strip.socket_line, *size, partial(_draw, strip), line if len(strips) > 1 else "",
-            f"OD {shown_lengths(*ods_mm, strip.unit)}", (low, high),
+            f"OD {shown_lengths(*ods_mm, strip.unit)}", (low, high), by_stage=by_stage,
         )  # fmt: skip
 
 

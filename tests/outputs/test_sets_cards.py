@@ -1,0 +1,66 @@
+"""Cards and instructions say what the pieces of a bag need: later stages, pieces used in turn, part rings alone."""
+
+from __future__ import annotations
+
+import pytest
+
+from kit.sets import a_set, an_item
+from marking.drawing.fonts import BODY_PT, unbroken, wrap
+from marking.lists.items import Item
+from marking.outputs.job.words import GLUE_PIECES
+from marking.outputs.sets import words
+
+
+def card(*items: Item) -> str:
+    plan = a_set(list(items), cards=True)
+    (label,) = (part.label for part in plan.parts if part.label)
+    return " ".join(label.steps)
+
+
+FRESH = "Cross out the old mark and put a fresh witness mark beside START"
+
+
+@pytest.mark.parametrize(
+    ("spec", "witness", "anew", "from_snug"),
+    [
+        ("60 N·m + 90° ±10", None, False, False),
+        ("60 N·m, 60° ±10, 60° ±10", None, True, False),
+        ("60 N·m, 60° ±10, 180° ±10", "first", False, True),
+        ("20 N·m, 90° ±10, loosen, 30 N·m, 90° ±10", "first", True, False),
+    ],
+)
+def test_a_card_tells_how_later_stages_begin_as_their_piece_counts_them(
+    spec: str, witness: str | None, anew: bool, from_snug: bool
+) -> None:
+    said = card(an_item(spec=spec, witness=witness, od="40 mm"))
+    assert (FRESH in said) is anew
+    assert (words.FROM_SNUG in said) is from_snug
+
+
+def test_the_card_of_part_rings_alone_speaks_of_no_witness_mark_and_no_window_stop() -> None:
+    ring = an_item(kind="ring", spec="60 N·m, 40° ±15, 80° ±15", od="60 mm")
+    said = card(ring)
+    for sentence in (words.ZERO_AT_START, words.TURN_BY_RING, words.READ_RING, words.FRESH_RING):
+        assert sentence in said
+    assert "witness" not in said
+    assert "STOP" not in said
+    both = card(ring, an_item(id="Y", od="60 mm", row=3))
+    for sentence in (words.OR_RING, words.OR_BY_RING, words.TURN, words.FRESH_RING):
+        assert sentence in both
+    assert words.TURN_BY_RING not in both
+
+
+def test_bands_used_in_turn_are_changed_and_not_glued_together() -> None:
+    in_turn = card(an_item(spec="60 N·m, 85° ±10, 95° ±10"))
+    assert (words.BY_STAGE in in_turn, GLUE_PIECES in in_turn) == (True, False)
+    in_pieces = card(an_item(od="120 mm", drive="1"))
+    assert (words.BY_STAGE in in_pieces, GLUE_PIECES in in_pieces) == (False, True)
+
+
+def test_no_line_ends_between_a_number_and_its_unit_or_tolerance() -> None:
+    text = "A-1: 20 N·m, then 60 N·m, then 90° +10/−0, then 180° ±10, 1/2 in, OD 27.8 mm"
+    for width in range(20, 60):
+        lines = wrap(unbroken(text), width, BODY_PT)
+        assert " ".join(lines) == text
+        assert not any(line.endswith(("20", "60", "°", "OD", "1/2", "27.8")) for line in lines)
+    assert any(line.endswith("90°") for width in range(14, 60) for line in wrap(text, width, BODY_PT))
