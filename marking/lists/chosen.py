@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Any, NamedTuple
 
 from ..errors import RangeError
@@ -22,10 +22,14 @@ MAX_CHOICE = 100_000
 
 
 class Changes(NamedTuple):
-    """What became of the items of an older list, by their ids."""
+    """What became of the items of an older list, by their ids.
+
+    Of the `recounted` only the number of copies or the title is another: their old pieces are still good.
+    """
 
     new: tuple[str, ...]
     changed: tuple[str, ...]
+    recounted: tuple[str, ...]
     gone: tuple[str, ...]
 
 
@@ -52,13 +56,31 @@ def changes(items: Sequence[Item], before: Sequence[Item]) -> Changes:
     old = {item.id: item for item in before}
     now = {item.id for item in items}
     new = tuple(item.id for item in items if item.id not in old)
-    changed = tuple(item.id for item in items if item.id in old and _printed(item) != _printed(old[item.id]))
-    return Changes(new, changed, tuple(name for name in old if name not in now))
+    kept = [(item, old[item.id]) for item in items if item.id in old]
+    changed = tuple(item.id for item, was in kept if _printed(item) != _printed(was))
+    recounted = tuple(item.id for item, was in kept if (item.copies, item.title) != (was.copies, was.title))
+    return Changes(
+        new, changed, tuple(name for name in recounted if name not in {*changed}),
+        tuple(name for name in old if name not in now),
+    )  # fmt: skip
+
+
+def newer(items: Sequence[Item], before: Sequence[Item]) -> tuple[list[Item], Changes]:
+    """Return the items to print because they are new or changed, and what became of all.
+
+    Of those that are only wanted more often it is the copies that are missing.
+    """
+    found = changes(items, before)
+    had = {item.id: item.copies for item in before if item.id in found.recounted}
+    wanted = {*found.new, *found.changed}
+    missing = ((item, item.copies - had.get(item.id, 0)) for item in items if item.id in wanted or item.id in had)
+    return [replace(item, copies=copies) for item, copies in missing if copies > 0], found
 
 
 def _printed(item: Item) -> tuple[Any, ...]:
-    """What of an item decides what is printed, however it was typed."""
-    return tuple(_meaning(item, field.name) for field in fields(item) if field.name not in ("file", "row"))
+    """What of an item decides what each of its pieces is, however it was typed."""
+    others = ("file", "row", "copies", "title")
+    return tuple(_meaning(item, field.name) for field in fields(item) if field.name not in others)
 
 
 def _meaning(item: Item, name: str) -> Any:

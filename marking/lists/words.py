@@ -12,6 +12,11 @@ GUESSED_ENCODING = Template(
     "if not, save the list as CSV in UTF-8",
 )
 CHANGED = Template("changed", "changed since {file}, take their old pieces out: {ids}")
+RECOUNTED = Template(
+    "recounted",
+    "only number or title changed since {file}, keep their old pieces; where more are wanted, the missing are printed: "
+    "{ids}",
+)
 GONE = Template("gone", "no longer in the list since {file}, take their pieces out: {ids}")
 NEW = Template("new", "new since {file}: {ids}")
 NO_UNITS = Template(

@@ -68,7 +68,7 @@ def test_an_item_is_changed_when_it_prints_something_else_and_not_when_it_is_onl
         an_item(id="typed", od="28,0 mm", spec="60 Nm, then 90 deg +/- 10"),
         an_item(id="same", row=99, file="other.csv"),
     ]
-    assert changes(now, before) == Changes(("new",), ("copies", "od", "turn"), ("gone",))
+    assert changes(now, before) == Changes(("new",), ("od", "turn"), ("copies",), ("gone",))
 
 
 def test_only_news_since_an_older_list_are_printed_with_what_went(run: Run, files: Path) -> None:
@@ -79,7 +79,8 @@ def test_only_news_since_an_older_list_are_printed_with_what_went(run: Run, file
     notes = [line for line in words if "since list.csv" in line and "print again" not in line]
     assert notes == [
         "new since list.csv: D",
-        "changed since list.csv, take their old pieces out: C",
+        "only number or title changed since list.csv, keep their old pieces; where more are wanted, the missing are "
+        "printed: C",
         "no longer in the list since list.csv, take their pieces out: B, left",
     ]
     none = run("set", "list.csv", "--sockets", "sockets.csv", "--since", "list.csv", "-o", "none.pdf")

@@ -8,11 +8,11 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ...errors import LayoutError, RangeError, plain_name
-from ...lists.chosen import changes, chosen
+from ...lists.chosen import chosen, newer
 from ...lists.items import Fault, Item, Listing, Register
 from ...lists.read import read_list, read_register, turn_items
 from ...lists.table_file import HeldFile, shown, some
-from ...lists.words import CHANGED, GONE, NEW
+from ...lists.words import CHANGED, GONE, NEW, RECOUNTED
 from ...printers.setup import read_sheet
 from ...quantities.units import Given
 from ...remarks import Remark
@@ -172,15 +172,13 @@ def _goes_with(field: str, needed: str) -> RangeError:
 def _newer(
     items: Sequence[Item], before: Sequence[Item], since: str | HeldFile
 ) -> tuple[tuple[Item, ...], tuple[Remark, ...]]:
-    """The items that are new or changed, and what to say of all that became of the older ones."""
-    found = changes(items, before)
-    wanted = {*found.new, *found.changed}
-    named = ((NEW, found.new), (CHANGED, found.changed), (GONE, found.gone))
+    """The items that are new or changed, copies that are missing, and what to say of what became of all."""
+    wanted, found = newer(items, before)
+    named = ((NEW, found.new), (CHANGED, found.changed), (RECOUNTED, found.recounted), (GONE, found.gone))
     notes = tuple(
         template(file=shown(Path(str(since)).name, 300), ids=some(ids, NAMED_IDS)) for template, ids in named if ids
     )
     if not wanted:
-        gone = f"; {notes[0]}" if notes else ""
-        what = f"nothing is new or changed since {shown(str(since), 300)}{gone}"
+        what = "; ".join([f"nothing is new or changed since {shown(str(since), 300)}", *map(str, notes)])
         raise LayoutError(what, "", "nothing to print", str(since))
-    return tuple(item for item in items if item.id in wanted), notes
+    return tuple(wanted), notes
