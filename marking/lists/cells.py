@@ -17,21 +17,14 @@ from ..fastening.spec_grammar import parse_spec
 from ..fields import FASTENERS
 from ..quantities.scanner import ANY_CASE
 from ..readouts import READOUTS
-from .headings import LENGTHS, simplified
+from .headings import LENGTHS
+from .spoken import meant, simplified
 from .table_file import MAX_CELL, ListError, shown
 
 MAX_ID = 60
 
 MAX_COPIES = 1000
 """Limits of our own choosing, far above any real list."""
-
-HANDS = {
-    "links": "left", "linksgewinde": "left", "linksgängig": "left", "gauche": "left", "à gauche": "left",
-    "izquierda": "left", "a izquierdas": "left",
-    "rechts": "right", "rechtsgewinde": "right", "rechtsgängig": "right", "droite": "right", "à droite": "right",
-    "derecha": "right", "a derechas": "right",
-}  # fmt: skip
-"""The hand of a thread in German, French and Spanish: whole words alone."""
 
 
 @lru_cache(maxsize=16_384)
@@ -43,9 +36,9 @@ def tried(read: Callable[..., Any], *arguments: Any) -> tuple[Any, MarkingError 
         return None, error.with_traceback(None)
 
 
-_POINTS = re.compile(r"([0-9]{1,2})(?:[ -]?(?:pt|points?|kant|pans|puntas))?", ANY_CASE)
+_POINTS = re.compile(r"([0-9]{1,2})(?:[ -]?(?:pt|points?|kant|kt\.?|pans|puntas))?", ANY_CASE)
 
-_COUNT = re.compile("[0-9]{1,9}")
+_COUNT = re.compile(r"([0-9]{1,9})(?:[.,]0)?(?: ?(?:x|×|pcs?|pieces?|stk|stück|pièces?|uds?|piezas?)\.?)?", ANY_CASE)
 
 _UNITS = "\"″”“'′%°"
 
@@ -56,7 +49,7 @@ _DATE = re.compile(r"\d{4}-\d\d-\d\d.*|\d{1,2}[. -]+[^\W\d_]{3,9}\.?|[^\W\d_]{3,
 
 def read_points(text: str) -> int:
     """Read a number of points: "12" or "12-point". Raises RangeError."""
-    found = _POINTS.fullmatch(text)
+    found = _POINTS.fullmatch(meant("points", text))
     if not found or int(found[1]) not in POINTS:
         raise RangeError(f"{shown(text)} is no number of points", ANY_POINTS, "count the corners", text)
     return int(found[1])
@@ -69,7 +62,7 @@ def read_drive(text: str) -> str:
 
 def read_hand(text: str) -> str:
     """Read a thread's hand in English, German, French or Spanish: "left" or "right". Raises RangeError."""
-    return HANDS.get(simplified(text)) or read_thread(text)
+    return read_thread(meant("thread", text))
 
 
 def is_bare(text: str) -> bool:
@@ -87,7 +80,7 @@ def read_turn(text: str) -> Stage:
 
 def read_kind(text: str) -> str:
     """Read the kind of a piece. Raises RangeError."""
-    kind = simplified(text)
+    kind = simplified(meant("kind", text))
     if kind not in READOUTS:
         raise RangeError(f"{shown(text)} is no kind of piece", f"one of: {', '.join(READOUTS)}", "check the cell", text)
     return kind
@@ -104,14 +97,15 @@ def read_fasteners(text: str) -> int:
 
 
 def _read_count(text: str, things: str, most: int) -> int:
-    if not _COUNT.fullmatch(text) or not 1 <= int(text) <= most:
+    found = _COUNT.fullmatch(text)
+    if not found or not 1 <= int(found[1]) <= most:
         raise RangeError(f"{shown(text)} is no number of {things}", f"1 to {most}", "check the cell", text)
-    return int(text)
+    return int(found[1])
 
 
 def read_choice(text: str, column: str, choices: tuple[str, ...]) -> str:
-    """Read one of some words, without regard to case. Raises RangeError."""
-    word = simplified(text)
+    """Read one of some words, without regard to case or language. Raises RangeError."""
+    word = simplified(meant(column, text))
     if word not in choices:
         raise RangeError(f"{shown(text)} is no {column}", " or ".join(choices), "check the cell", text)
     return word

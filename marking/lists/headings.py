@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import difflib
 import re
-import unicodedata
 from functools import lru_cache
 from typing import NamedTuple
+
+from .spoken import by_word, simplified
 
 COLUMNS = (
     "id", "spec", "points", "drive", "opening", "od", "around", "thread", "stock", "copies", "title",
@@ -68,16 +69,7 @@ _WEAK = {
 """Words that many lists use for something else beside the column: they stand for it only where it is not there."""
 
 
-def _by_word(table: dict[str, str]) -> dict[str, str]:
-    return {simplified(word): column for column, words in table.items() for word in words.split(";")}
-
-
-def simplified(text: str) -> str:
-    """Return `text` as headers are compared: simplified(" Across_Flats ") = "across flats"."""
-    return " ".join(unicodedata.normalize("NFC", text).replace("_", " ").replace("’", "'").casefold().split())
-
-
-SYNONYMS, WEAK_SYNONYMS = _by_word(_WORDS), _by_word(_WEAK)
+SYNONYMS, WEAK_SYNONYMS = by_word(_WORDS), by_word(_WEAK)
 """Other headers of a column, in English, German, French and Spanish, without regard to case, spaces and `_`."""
 
 _LOOK_ALIKES = {
@@ -110,7 +102,10 @@ _MEANT = {word: column for column, words in _LOOK_ALIKES.items() for word in wor
 CELLS = {"thread": "right or left in the cells"}
 """What the cells below a header hold, where a mark in the header does not do."""
 
-_UNIT = re.compile(r"(?:(?P<open>[\[({])|,? +(?:in +)?|, *)(?P<unit>mm|cm|inch(?:es)?|in|\"|″)(?(open)[\])}])\Z")
+_UNIT = re.compile(
+    r"(?:(?P<open>[\[({])|,? +(?:in +)?|, *)"
+    r"(?P<unit>mm|cm|inch(?:es)?|in|\"|″|zoll|pouces?|pulgadas?)(?(open)[\])}])\Z"
+)
 
 _MARKS = " .,:;*?!#-'\"″"
 
@@ -135,7 +130,7 @@ def heading_of(header: str, columns: tuple[str, ...]) -> Heading | None:
     found = _UNIT.search(text)
     tries = [(text, "")]
     if found:
-        unit = "in" if found["unit"][0] in 'i"″' else found["unit"]
+        unit = found["unit"] if found["unit"] in ("mm", "cm") else "in"
         tries.append((text[: found.start()].strip(), unit))
     for word, unit in tries:
         column = SYNONYMS.get(word) or WEAK_SYNONYMS.get(word, word)

@@ -10,8 +10,9 @@ from typing import Any
 from ..errors import MarkingError
 from ..remarks import Remark, Template
 from .cells import is_bare, message_of, tried
-from .headings import CELLS, LENGTHS, heading_of, look_alike, simplified
+from .headings import CELLS, LENGTHS, MEASURED, heading_of, look_alike
 from .items import Fault
+from .spoken import in_inches, simplified
 from .table_file import MAX_CELL, HeldFile, ListError, empty, numbered_rows, refused, shown
 from .words import COLUMNS_NOT_READ, NO_UNITS
 
@@ -80,6 +81,8 @@ class Table:
         self._read_header(number, header)
         for number, cells in source:
             filled = {name: cells[at] for name, at in self.places.items() if at < len(cells) and cells[at]}
+            for name in filled.keys() & {*MEASURED}:
+                filled[name] = in_inches(filled[name])
             for name, unit in self.units.items():
                 if name in filled and is_bare(filled[name]):
                     filled[name] += f" {unit}"
