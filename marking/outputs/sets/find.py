@@ -9,6 +9,7 @@ from typing import NamedTuple
 from ...errors import RangeError
 from ...quantities.parse import parse_length
 from ...quantities.scanner import ANY_CASE
+from ...quantities.units import MM_PER_IN
 from .front import places_of
 from .pieces import SetPart, spec_of
 from .plan import SetPlan, SetsPlan
@@ -19,6 +20,8 @@ NEAR_MM, NEAR = 1.0, 0.015
 MAX_QUERY = 200
 
 _LENGTH = re.compile(r"[Øø⌀]?\d[\d.,]*(?:[ -]\d+/\d+|/\d+)?\s?(?:mm|cm|in\b|\"|″)", ANY_CASE)
+
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)?", ANY_CASE)
 
 _TURN = re.compile(r"(\d+(?:[.,]\d+)?)(?:°|deg)?", ANY_CASE)
 
@@ -34,20 +37,21 @@ class Found(NamedTuple):
 def find(sets: SetsPlan, query: str) -> list[Found]:
     """Return the pieces that a text such as "88 mm 90 S19" is said of, those of the nearest length first.
 
-    A number with a unit is a measured closed length or diameter, one without a turn in degrees or a word; every other
-    word stands somewhere in id, socket, title, spec or kind. Raises RangeError for a text without any, and
-    TextInputError for a length that cannot be read.
+    A number with a unit is a measured closed length or diameter, one without a turn in degrees or a word or, where no
+    piece answers so, a length in mm or inches; every other word stands somewhere in id, socket, title, spec or kind.
+    Raises RangeError for a text without any, and TextInputError for a length that cannot be read.
     """
     if not query.strip() or len(query) > MAX_QUERY:
         raise RangeError("nothing is looked for", f"words of at most {MAX_QUERY} characters, such as 88 mm 90")
     lengths = [parse_length(found.replace("⌀", "Ø").lstrip("Øø")).mm for found in _LENGTH.findall(query)]
     words = _LENGTH.sub(" ", query).split()
-    return sorted(_found(sets, lengths, words), key=lambda found: found.off_mm)
+    found = list(_found(sets, lengths, words)) or list(_found(sets, lengths, words, bare=True))
+    return sorted(found, key=lambda found: found.off_mm)
 
 
-def _found(sets: SetsPlan, lengths: Sequence[float], words: Sequence[str]) -> Iterator[Found]:
+def _found(sets: SetsPlan, lengths: Sequence[float], words: Sequence[str], bare: bool = False) -> Iterator[Found]:
     for key, plan in sets.plans.items():
-        answers = dict(_answers(plan, lengths, words))
+        answers = dict(_answers(plan, lengths, words, bare))
         if not answers:
             continue
         front, places = plan.front.pages, places_of(plan.parts, plan.spots, len(plan.papers))
@@ -62,21 +66,32 @@ def _found(sets: SetsPlan, lengths: Sequence[float], words: Sequence[str]) -> It
             yield Found(part, off, f"{part.name}: {said}")
 
 
-def _answers(plan: SetPlan, lengths: Sequence[float], words: Sequence[str]) -> Iterator[tuple[int, float]]:
-    """The first part of every piece that answers, and how far its length is off."""
+def _answers(plan: SetPlan, lengths: Sequence[float], words: Sequence[str], bare: bool) -> Iterator[tuple[int, float]]:
+    """The first part of every piece that answers, and how far its length is off.
+
+    Words that are `bare` numbers may be lengths too.
+    """
     seen = set()
     for number, part in enumerate(plan.parts):
         key = part.item.id, part.number
         if not part.number or key in seen:
             continue
         seen.add(key)
-        if not all(_says(part, word) for word in words):
+        unsaid = [word for word in words if not _says(part, word)]
+        if unsaid and not (bare and all(map(_NUMBER.fullmatch, unsaid))):
             continue
-        outline = plan.outline(part) if lengths else None
+        outline = plan.outline(part) if lengths or unsaid else None
         low, high = outline.lengths_mm if outline else (0.0, 0.0)
-        offs = [max(low - mm, mm - high, 0.0) for mm in lengths]
+        wanted = [*((mm,) for mm in lengths), *map(_in_mm, unsaid)]
+        offs = [min(max(low - mm, mm - high, 0.0) for mm in may_be) for may_be in wanted]
         if all(high > 0.0 and off <= max(NEAR_MM, NEAR * high) for off in offs):
             yield number, max(offs, default=0.0)
+
+
+def _in_mm(word: str) -> tuple[float, ...]:
+    """What a bare number may be in mm: millimetres, or inches."""
+    number = float(word.replace(",", "."))
+    return number, number * MM_PER_IN
 
 
 def _says(part: SetPart, word: str) -> bool:
