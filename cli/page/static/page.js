@@ -23,10 +23,16 @@ function ask(button) { // one pressed, or none
     .then((text) => {
       if (running !== own) return;
       put(new DOMParser().parseFromString(text, "text/html"));
-      if (button && !button.isConnected) document.getElementById(button.name === "skip_bad" ? "take" : "view").focus();
+      if (button && !button.isConnected) show(button.name === "skip_bad" ? "take" : "view");
     })
     .catch(() => {}) // ended by a later one, or the server is gone: what is shown stays
     .finally(() => { if (running === own) busy(false); });
+}
+
+function show(id) { // the button that was pressed is gone, and with it the place of whoever uses the keyboard
+  const part = document.getElementById(id);
+  part.focus({ preventScroll: true });
+  part.scrollIntoView();
 }
 
 function busy(is) {
@@ -77,8 +83,9 @@ if (form) {
     if (event.submitter?.hasAttribute("formaction")) return; // a file to take away
     event.preventDefault();
     clearTimeout(waiting);
-    ask(event.submitter?.name ? event.submitter : null);
-    if (matchMedia("(max-width: 62rem)").matches) document.getElementById("result").scrollIntoView();
+    const named = event.submitter?.name ? event.submitter : null;
+    ask(named);
+    if (!named && matchMedia("(max-width: 62rem)").matches) document.getElementById("result").scrollIntoView();
   });
   document.addEventListener("dragover", (event) => event.preventDefault());
   document.addEventListener("drop", (event) => {

@@ -44,7 +44,7 @@ Units stand in the cells (27.8 mm) or in the heading (OD [mm]).""",
         Field(
             "since_sockets", "file", "The register of that older list, if it was another one.", metavar="FILE",
         ),
-        Field("unit", "choice", "Unit of lengths without one in LIST and register.", choices=("mm", "cm", "in")),
+        Field("unit", "choice", "Unit of lengths without one in {@list_file} or register.", choices=("mm", "cm", "in")),
         TITLE._replace(help="Title of the pages."),
         STOCK,
         PAPER._replace(help="a4, letter, a5, a3, legal, WIDTHxHEIGHT, or tape and labels: 24mm tape, 62x100."),
