@@ -35,11 +35,13 @@ from .forms import (
     values_of,
 )
 from .guard import guard, is_here
-from .made import ALL, PRINT, SAVE, File, Made, files, make, page_svg, show, zipped
+from .made import ALL, PRINT, SAVE, File, Made, files, make, page_file, show, zipped
 
 TYPES = {
     ".pdf": "application/pdf",
     ".svg": "image/svg+xml",
+    ".png": "image/png",
+    ".dxf": "image/vnd.dxf",
     ".zip": "application/zip",
     ".json": "application/json",
     ".csv": "text/csv",
@@ -51,7 +53,9 @@ FIRST = "job"
 
 FILES = (PRINT, SAVE, ALL, "numbers.json")
 
-_PAGE = re.compile(r"sheet-([1-9][0-9]{0,4})\.svg", re.ASCII)
+_PAGE = re.compile(r"sheet-([1-9][0-9]{0,4})(\.[a-z]{3})", re.ASCII)
+
+_PAGES = re.compile(r"sheets-([a-z]{3})\.zip", re.ASCII)
 
 _NUMBER = re.compile("[1-9][0-9]{0,4}", re.ASCII)
 
@@ -192,11 +196,11 @@ def _page(
 
 
 def file(name: str, file: str) -> Response:
-    """Return a finished file: print.pdf to look at and print; and to keep sheet.pdf, sheet-2.svg, sheets.zip with all
-    pages as SVG or all files of a set that is split, or numbers.json.
+    """Return a finished file: print.pdf to look at and print; and to keep sheet.pdf, sheet-2.svg, sheets-svg.zip with
+    all pages, sheets.zip with all files of a set that is split, or numbers.json.
     """
     output = _output(name)
-    if file not in FILES and not _PAGE.fullmatch(file):
+    if file not in FILES and not _PAGE.fullmatch(file) and not _PAGES.fullmatch(file):
         abort(404)
     if output.name == "set":
         with lists.in_turn():
@@ -219,7 +223,7 @@ def _answer(made: Made, file: str) -> Response:
     except MarkingError as error:
         return Response(f"{error.message(spoken)}\n", 422, mimetype="text/plain")
     suffix = file[file.rindex(".") :]
-    answer = Response(found.content, mimetype=TYPES[suffix])
+    answer = Response(found.content, mimetype=TYPES.get(suffix, "application/octet-stream"))
     answer.headers.set("Content-Disposition", "inline" if file == PRINT else "attachment", filename=found.name)
     return answer
 
@@ -234,19 +238,23 @@ def _file(made: Made, file: str) -> File:
     name = made.output.name
     if made.document is None:
         abort(404)
-    if file == ALL:
-        kept = lists.set_files(made, f"{name}.pdf") if made.split else files(made.document, f"{name}.svg")
-        return zipped(kept, f"{name}.zip")
-    if made.split:
-        abort(404)
+    if made.split or file == ALL:
+        if not made.split or file != ALL:
+            abort(404)
+        return zipped(lists.set_files(made, f"{name}.pdf"), f"{name}.zip")
+    if several := _PAGES.fullmatch(file):
+        suffix = f".{several[1]}"
+        if suffix not in made.a_page_each:
+            abort(404)
+        return zipped(files(made.document, f"{name}{suffix}"), f"{name}.zip")
     found = _PAGE.fullmatch(file)
     if found is None:
         return next(files(made.document, f"{name}.pdf"))
-    number, pages = int(found[1]), made.document.pages
-    if number > len(pages):
+    number, suffix, pages = int(found[1]), found[2], made.document.pages
+    if number > len(pages) or suffix not in made.a_page_each:
         abort(404)
-    kept_as = f"{name}.svg" if len(pages) == 1 else f"{name}-{number}.svg"
-    return File(kept_as, page_svg(made.document, pages[number - 1]))
+    kept_as = f"{name}{suffix}" if len(pages) == 1 else f"{name}-{number}{suffix}"
+    return File(kept_as, page_file(made.document, pages[number - 1], suffix))
 
 
 def template(name: str) -> Response:

@@ -12,7 +12,7 @@ from itertools import groupby, islice
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from marking.errors import MarkingError
-from marking.files.formats import writers
+from marking.files.formats import FORMATS, writers
 
 from ..delivery import on_paper, then_measure
 from ..set import again, then_of
@@ -28,6 +28,11 @@ if TYPE_CHECKING:
 
 MAX_SHOWN, MAX_INDEX_SHOWN = 8, 2
 """Pages that are shown, and how many of them may be a set's index; the file holds all."""
+
+MAX_WRITTEN = 20
+"""Pages of which each may be a file of its own in any format: pictures take seconds."""
+
+SHOWN_AS = ".svg"
 
 PRINT, SAVE, ALL = "print.pdf", "sheet.pdf", "sheets.zip"
 """Files that are taken away."""
@@ -130,9 +135,19 @@ class Made:
         """What can be taken away: the file's name, what it is called, and whether it opens beside the page."""
         if self.split:
             return [(ALL, words.SAVE_SPLIT, False)]
-        several = self.document is not None and len(self.document.pages) > 1
-        svg = (ALL, words.SAVE_ALL, False) if several else ("sheet-1.svg", words.SAVE_SVG, False)
-        return [(SAVE, words.SAVE_PDF, False), (PRINT, words.PRINT, True), svg]
+        names = [suffix[1:] for suffix in self.a_page_each]
+        if self.document is not None and len(self.document.pages) > 1:
+            more = [(f"sheets-{name}.zip", words.SAVE_ALL.format(name.upper()), False) for name in names]
+        else:
+            more = [(f"sheet-1.{name}", words.SAVE_PAGE.format(name.upper()), False) for name in names]
+        return [(SAVE, words.SAVE_PDF, False), (PRINT, words.PRINT, True), *more]
+
+    @property
+    def a_page_each(self) -> list[str]:
+        """The suffixes of the formats with a file for each page; of many pages in those alone that are quick."""
+        known = [suffix for suffix, one in FORMATS.items() if one.a_page and one.at_hand]
+        few = self.document is not None and len(self.document.pages) <= MAX_WRITTEN
+        return known if few else [suffix for suffix in known if suffix == SHOWN_AS]
 
     @cached_property
     def shown(self) -> str:
@@ -196,14 +211,14 @@ def show(made: Made, first: int = 1) -> None:
     numbers = [*range(1, min(index, MAX_INDEX_SHOWN) + 1), *range(begin, count + 1)]
     for number in numbers[:MAX_SHOWN]:
         page = made.document.pages[number - 1]
-        svg = page_svg(made.document, page).decode().partition("?>")[2]
+        svg = page_file(made.document, page, SHOWN_AS).decode().partition("?>")[2]
         size = words.SIZE.format(page.width_mm, page.height_mm)
         made.sheets.append(Sheet(number, svg, words.CAPTION.format(number, count, size)))
 
 
-def page_svg(document: Document, page: Page) -> bytes:
-    """Return one page as an SVG file."""
-    return next(files(document._replace(pages=(page,)), "page.svg")).content
+def page_file(document: Document, page: Page, suffix: str) -> bytes:
+    """Return one page as a file of a format with a file for each, ".svg"."""
+    return next(files(document._replace(pages=(page,)), f"page{suffix}")).content
 
 
 def files(document: Document, name: str) -> Iterator[File]:

@@ -80,8 +80,8 @@ ZOOMS = (("fit", "Whole page"), ("true", "True size"), ("close", "Three times"))
 
 TAKE = "Take it away"
 SAVE_PDF = "Save the PDF"
-SAVE_SVG = "Save the SVG"
-SAVE_ALL = "All pages as SVG"
+SAVE_PAGE = "Save the {}"
+SAVE_ALL = "All pages as {}"
 SAVE_SPLIT = "Save all files"
 PRINT = "Print"
 PRINTING = (

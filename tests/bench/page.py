@@ -31,7 +31,7 @@ from marking import OUTPUTS
 from marking.outputs import Output
 from turnband.page import application
 from turnband.page.forms import Values, example_query, values_of
-from turnband.page.made import MAX_SHOWN, page_svg
+from turnband.page.made import MAX_SHOWN, SHOWN_AS, page_file
 
 ROUNDS = 40
 
@@ -47,7 +47,7 @@ def bare(output: Output, values: Values) -> None:
     if output.writes != "never":
         document = output.draw(plan, output.command(**values))
         for page in document.pages[:MAX_SHOWN]:
-            page_svg(document, page)
+            page_file(document, page, SHOWN_AS)
     if output.writes != "always":
         output.text(plan)
 

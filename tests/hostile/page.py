@@ -45,6 +45,7 @@ NAMES = (
     "sheet-1.svg",
     "sheet-99999.svg",
     "sheets.zip",
+    "sheets-svg.zip",
     "numbers.json",
     "list.csv",
     "list.xlsx",

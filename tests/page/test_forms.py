@@ -163,7 +163,7 @@ def test_an_example_holds_what_its_command_line_says_and_nothing_of_the_environm
 
 def test_pages_are_taken_away_one_by_one_and_together(client: FlaskClient) -> None:
     query = {key: value for key, value in JOB.items() if key != "od"}
-    answer = get(client, "/job/sheets.zip", query)
+    answer = get(client, "/job/sheets-svg.zip", query)
     with zipfile.ZipFile(io.BytesIO(answer.data)) as archive:
         assert archive.namelist() == ["job-1.svg", "job-2.svg"]
         second = archive.read("job-2.svg")
