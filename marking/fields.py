@@ -152,7 +152,12 @@ PRINTER = Field(
     "printer", "text", "Printer profile that corrects the print (see {@turnband printer}).", metavar="NAME",
     variable="TURNBAND_PRINTER", group=PAGE,
 )  # fmt: skip
-PAGES = (PAPER, MARGIN, PRINTER)
+RULER = Field(
+    "ruler", "text",
+    "Instead of {@printer}: what the 100 mm rulers of a print measured, across the upright sheet and along it.",
+    metavar="\"X x Y\"", group=PAGE, example="99.2 mm x 99.6 mm",
+)  # fmt: skip
+PAGES = (PAPER, MARGIN, PRINTER, RULER)
 """What every whole sheet asks for."""
 
 WITNESS_ERROR = Field("witness_error", "length", "Half-width for the witness mark.", usual="0.25 mm", group=ERRORS)

@@ -128,7 +128,7 @@ def version() -> str:
 
 def _foot_lines(paper: Paper, command: str) -> list[str]:
     """What stands at the foot of a page beside its number: the version, the printer, and how to print it again."""
-    corrected = f"corrected for printer {paper.printer}" if paper.printer else ""
+    corrected = f"corrected {paper.correction}" if paper.correction else ""
     again = f"print again: {command}" if command else ""
     return _whole_or_cut(" · ".join(filter(None, (version(), corrected, again))), paper.content_width_mm - PAGE_MM)
 

@@ -38,7 +38,7 @@ class Paper(NamedTuple):
 
     A printer that prints too small or too large is met by laying out on a paper of `width_mm` × `height_mm` that is
     larger or smaller than the real one, and stretching the finished page to it by `stretch_x` and `stretch_y`;
-    `printer` is its name.
+    `correction` tells by what, "for printer office".
     """
 
     width_mm: float
@@ -46,7 +46,7 @@ class Paper(NamedTuple):
     margin_mm: float = EDGE_MM
     stretch_x: float = 1.0
     stretch_y: float = 1.0
-    printer: str = ""
+    correction: str = ""
 
     @property
     def is_sheet(self) -> Literal[True]:
@@ -96,22 +96,22 @@ class Paper(NamedTuple):
     @property
     def turned(self) -> Paper:
         """The same paper with its sides exchanged."""
-        return Paper(self.height_mm, self.width_mm, self.margin_mm, self.stretch_y, self.stretch_x, self.printer)
+        return Paper(self.height_mm, self.width_mm, self.margin_mm, self.stretch_y, self.stretch_x, self.correction)
 
     @property
     def wide(self) -> Paper:
         """The paper with its longer side across."""
         return self if self.width_mm >= self.height_mm else self.turned
 
-    def corrected(self, x_scale: float, y_scale: float, printer: str = "") -> Paper:
+    def corrected(self, x_scale: float, y_scale: float, correction: str = "") -> Paper:
         """Return the paper for a printer that prints `x_scale` mm across and `y_scale` mm along for each mm drawn.
 
         Across and along are those of the paper fed upright; a paper given with its longer side across is turned.
         """
         if self.width_mm > self.height_mm:
-            return self.turned.corrected(x_scale, y_scale, printer).turned
+            return self.turned.corrected(x_scale, y_scale, correction).turned
         width, height = self.width_mm * x_scale, self.height_mm * y_scale
-        return Paper(width, height, self.margin_mm, 1 / x_scale, 1 / y_scale, printer)
+        return Paper(width, height, self.margin_mm, 1 / x_scale, 1 / y_scale, correction)
 
 
 class LabelStock(NamedTuple):
@@ -122,7 +122,7 @@ class LabelStock(NamedTuple):
     margin_mm: float = 1.5
     stretch_across: float = 1.0
     stretch_along: float = 1.0
-    printer: str = ""
+    correction: str = ""
 
     @property
     def is_sheet(self) -> Literal[False]:
@@ -149,10 +149,10 @@ class LabelStock(NamedTuple):
         """The highest strip that it takes."""
         return self.inner_width_mm
 
-    def corrected(self, x_scale: float, y_scale: float, printer: str = "") -> LabelStock:
+    def corrected(self, x_scale: float, y_scale: float, correction: str = "") -> LabelStock:
         """Return the stock for a printer that prints `x_scale` mm across and `y_scale` mm along for each mm drawn."""
         length = None if self.length_mm is None else self.length_mm * y_scale
-        return LabelStock(self.width_mm * x_scale, length, self.margin_mm, 1 / x_scale, 1 / y_scale, printer)
+        return LabelStock(self.width_mm * x_scale, length, self.margin_mm, 1 / x_scale, 1 / y_scale, correction)
 
 
 MIN_LABEL_MM = 12.0

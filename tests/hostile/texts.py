@@ -25,6 +25,7 @@ from marking.lists.read import read_list, turn_items
 from marking.marks.reading_error import read_error_model
 from marking.outputs.stretch.request import parse_friction, parse_modulus, parse_sections, parse_washers
 from marking.printers.profile import read_profile
+from marking.printers.ruler import read_ruler
 from marking.printers.store import CONFIG_VARIABLE, add_profile, profile, profiles_path
 from marking.quantities.parse import parse_angle, parse_length, parse_percent
 from marking.quantities.torque import parse_torque
@@ -172,6 +173,7 @@ KINDS: tuple[Kind, ...] = (
     _kind("paper", (*SIZES, "210x297", "8.5x11in", "62mm x roll", "8,5 in x 11 in"), reads(parse_paper)),
     _kind("margin", LENGTHS, reads(partial(parse_paper, "a4"))),
     _kind("drive", ("1/2", "1/2 in", '½"', "12.5", "12.5 mm", "1-1/2", "0.75 in"), reads(parse_drive)),
+    _kind("ruler", ("99.2 mm x 99.6 mm", "99,2 × 99,6mm", "3.9 in by 3.92 in"), reads(read_ruler)),
     _kind("stock", ("0.1 mm", "0,11 mm", ".004 in", "1 mm"), reads(parse_stock)),
     _kind("percent", ("0.5 %", "0,5%", "1/2 %"), reads(partial(parse_percent, field="unequal_scale"))),
     _kind("angle", ("10°", "10 deg", "7,5 degrees", "½°"), reads(partial(parse_angle, field="view_angle"))),

@@ -80,7 +80,7 @@ def test_on_tape_every_piece_is_a_page_as_wide_as_the_tape_and_as_long_as_itself
 
 
 def test_a_label_comes_before_the_pieces_of_its_bag_and_a_ruler_before_all_if_wanted(plan_of: Make) -> None:
-    plan = plan_of(paper="24mm tape", tags="socket", ruler=True)
+    plan = plan_of(paper="24mm tape", tags="socket", tape_ruler=True)
     names = [plan.parts[spot.part].name for spot in plan.spots]
     assert [name for name in names if "tag" not in name] == [
         "A-1",
@@ -159,7 +159,7 @@ def test_what_does_not_go_on_labels_is_said_of_its_row(run: Run, tmp_path: Path)
     refused = run("set", "list.csv", "--paper", "24mm tape", "--cards", "-o", "x.pdf")
     assert "cards do not go on labels" in refused.stderr
     (tmp_path / "list.csv").write_text(LIST, "utf-8")
-    said = run("set", "list.csv", "--paper", "24mm tape", "--ruler", "-o", "set.pdf").stdout
+    said = run("set", "list.csv", "--paper", "24mm tape", "--tape-ruler", "-o", "set.pdf").stdout
     assert said == "wrote set.pdf: 6 pages, tape 24 mm wide. Print at 100 %, then measure the ruler.\n"
 
 

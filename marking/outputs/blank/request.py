@@ -41,11 +41,12 @@ def read(
     paper: str = "a4",
     margin: str | None = None,
     printer: str | None = None,
+    ruler: str | None = None,
 ) -> BlankRequest:
     """Return the blank bands described by texts. Raises a MarkingError that says which text is at fault."""
     corners, square = read_points(points), parse_drive(drive)
     ods = read_od_range(od_range, square, corners, None)
-    sheet, stock_mm = read_sheet(paper, margin, printer, stock)
+    sheet, stock_mm = read_sheet(paper, margin, printer, stock, ruler)
     return BlankRequest(
         corners, square, read_thread(thread) == "right", ods.low_mm, ods.high_mm, ods.usual, unit or ods.unit, copies,
         title, sheet, stock_mm,

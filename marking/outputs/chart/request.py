@@ -22,8 +22,9 @@ def read(
     paper: str = "a4",
     margin: str | None = None,
     printer: str | None = None,
+    ruler: str | None = None,
     title: str = "",
 ) -> ChartRequest:
     """Return the wall chart described by texts. Raises a MarkingError that says which text is at fault."""
-    sheet, _ = read_sheet(paper, margin, printer)
+    sheet, _ = read_sheet(paper, margin, printer, ruler=ruler)
     return ChartRequest(sheet, read_thread(thread) == "right", title)

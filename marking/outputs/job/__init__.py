@@ -17,6 +17,7 @@ from ...fields import (
     POINTS,
     PRINTER,
     ROWS,
+    RULER,
     SHEET,
     SIDEWAYS_ERROR,
     SOCKET,
@@ -61,6 +62,7 @@ NUMBERS = (
     PAPER._replace(help="a4, letter, a5, a3, legal, WIDTHxHEIGHT, or WIDTHxroll for tape and labels."),
     MARGIN,
     PRINTER,
+    RULER,
 )
 """What the numbers of a job need."""
 

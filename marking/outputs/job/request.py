@@ -21,7 +21,7 @@ from ...fastening.spec_grammar import parse_spec
 from ...fields import COPIES
 from ...marks.places import Start
 from ...marks.reading_error import ErrorModel, read_error_model
-from ...printers.setup import named_profile
+from ...printers.setup import read_any_paper, read_correction
 from ...quantities.angles import closed_length_mm
 from ...quantities.parse import Length, computed_length, mm_or, parse_length
 from ...quantities.shown import shown_length
@@ -30,7 +30,7 @@ from ...readouts import extra_of
 from ...readouts.band.layout import DEFAULT_HEIGHT_MM, MAX_HEIGHT_MM, MIN_HEIGHT_MM
 from ...readouts.part_ring.layout import DEFAULT_RING_WIDTH_MM, RING_CLEARANCE_MM
 from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
-from ...sheets.paper import SIZES, LabelStock, Paper, parse_paper
+from ...sheets.paper import SIZES, LabelStock, Paper
 from ..record.request import RecordRequest, read_rows
 from . import FASTENERS, RING, START
 
@@ -81,6 +81,7 @@ def read_job(
     paper: str | Paper | LabelStock = "a4",
     margin: Given | None = None,
     printer: str | None = None,
+    ruler: str | None = None,
     copies: int | None = None,
     fasteners: int = 4,
     no_ruler: bool = False,
@@ -100,16 +101,15 @@ def read_job(
 
     `errors` are half-widths of the error model, such as `witness_error="0.4 mm"`, and `extras` the other readouts to
     print by kind, "disc". A part ring is printed where `ring`, its width or its bore is given, a plan of the
-    fasteners in tightening order where `pattern` or `rows` is. `unit` is the unit for
-    computed lengths, by default that of the OD. `printer` names a printer profile: it corrects the page and gives the
-    stock's thickness where `stock` does not. A `paper` read before is corrected already. Raises a MarkingError that
-    says which text is at fault.
+    fasteners in tightening order where `pattern` or `rows` is. `unit` is the unit for computed lengths, by default that
+    of the OD. `printer` names a printer profile: it corrects the page and gives the stock's thickness where `stock`
+    does not. `ruler` corrects it too, by what both rulers of a page measured. A `paper` read before is corrected
+    already. Raises a MarkingError that says which text is at fault.
     """
-    profile = named_profile(printer)
-    stock_mm = parse_stock(stock) if stock or not (profile and profile.stock_mm) else profile.stock_mm
+    correction = read_correction(printer, ruler)
+    stock_mm = parse_stock(stock) if stock or not (correction and correction.stock_mm) else correction.stock_mm
     if isinstance(paper, str):
-        paper = parse_paper(paper, margin)
-        paper = paper.corrected(profile.x_scale, profile.y_scale, profile.name) if profile else paper
+        paper = read_any_paper(paper, margin, correction, ruler)
     corners = read_points(points)
     found = parse_spec(spec, thread, corners, witness)
     socket = parse_socket(corners, drive, od=od, around=around, opening=opening, stock_mm=stock_mm, unit=unit)

@@ -43,10 +43,11 @@ def read(
     paper: str = "a4",
     margin: Given | None = None,
     printer: str | None = None,
+    ruler: str | None = None,
     title: str = "",
 ) -> LessonRequest:
     """Return the lesson described by texts as a user writes them. Raises a MarkingError for the text at fault."""
-    sheet, _ = read_sheet(paper, margin, printer)
+    sheet, _ = read_sheet(paper, margin, printer, ruler=ruler)
     corners = read_points(points)
     found = parse_spec(spec, thread, corners)
     return LessonRequest(found, corners, trainees, seed, sheet, title or found.title)

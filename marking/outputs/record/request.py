@@ -64,6 +64,7 @@ def read(
     paper: str = "a4",
     margin: Given | None = None,
     printer: str | None = None,
+    ruler: str | None = None,
     title: str = "",
 ) -> RecordRequest:
     """Return the record card described by texts as a user writes them; `rows` is by default 2 when the pattern is rows.
@@ -71,6 +72,6 @@ def read(
     Raises a MarkingError that says which text is at fault.
     """
     rows = read_rows(pattern, rows)
-    sheet, _ = read_sheet(paper, margin, printer)
+    sheet, _ = read_sheet(paper, margin, printer, ruler=ruler)
     found = parse_spec(spec, thread, read_points(points) if points else None, witness)
     return RecordRequest(found, fasteners, rows, sheet, title or found.title)

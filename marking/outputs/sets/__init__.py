@@ -1,6 +1,6 @@
 """Many pieces from a list, packed on pages."""
 
-from ...fields import MARGIN, PAGE, PAPER, PRINTER, STOCK, TITLE, Field
+from ...fields import MARGIN, PAGE, PAPER, PRINTER, RULER, STOCK, TITLE, Field
 from ...readouts import READOUTS
 from .. import Output
 
@@ -50,7 +50,8 @@ Units stand in the cells (27.8 mm) or in the heading (OD [mm]).""",
         PAPER._replace(help="a4, letter, a5, a3, legal, WIDTHxHEIGHT, or tape and labels: 24mm tape, 62x100."),
         MARGIN,
         PRINTER,
-        Field("ruler", "flag", "Begin a tape with a check ruler.", group=PAGE),
+        RULER,
+        Field("tape_ruler", "flag", "Begin a tape with a check ruler.", group=PAGE),
         Field("labels", "text", "The paper is a sheet of so many labels.", metavar="COLUMNSxROWS", group=PAGE),
         Field("label_size", "text", "Size of a label: 66x34 mm.", metavar="WIDTHxHEIGHT", group=PAGE),
         Field(

@@ -6,7 +6,7 @@ import re
 from typing import NamedTuple
 
 from ...errors import LayoutError, RangeError, shown, within
-from ...printers.setup import named_profile
+from ...printers.setup import read_any_paper, read_correction
 from ...quantities.parse import parse_length
 from ...quantities.scanner import ANY_CASE, SPACES
 from ...quantities.units import Given
@@ -49,13 +49,14 @@ class LabelGrid(NamedTuple):
         return x, paper.height_mm - self.top_mm - self.pitch_y_mm * row - self.height_mm
 
 
-def read_stock(paper: str, margin: Given | None = None, printer: str | None = None) -> LabelStock | None:
+def read_stock(
+    paper: str, margin: Given | None = None, printer: str | None = None, ruler: str | None = None
+) -> LabelStock | None:
     """Return tape or a label, corrected for a printer; None for a page. Raises a MarkingError."""
-    stock = parse_paper(paper, margin)
-    if stock.is_sheet:
+    if parse_paper(paper, margin).is_sheet:
         return None
-    profile = named_profile(printer)
-    return stock.corrected(profile.x_scale, profile.y_scale, profile.name) if profile else stock
+    stock = read_any_paper(paper, margin, read_correction(printer, ruler), ruler)
+    return None if stock.is_sheet else stock
 
 
 _PAIR = rf"([0-9.,]{{1,8}})[{SPACES}]{{0,2}}[x×][{SPACES}]{{0,2}}([0-9.,]{{1,8}})[{SPACES}]{{0,2}}(mm|in)?"

@@ -339,7 +339,7 @@ def _on_stock(parts: Sequence[SetPart], options: SetOptions) -> _Packed:
         elif tape:
             long = width + 2 * tape.margin_mm if tape.length_mm is None else tape.length_mm
             spots.append(SetSpot(k, at, (long - width) / 2, (tape.width_mm - height) / 2, "A1", False))
-            papers.append(Paper(long, tape.width_mm, 0.0, tape.stretch_along, tape.stretch_across, tape.printer))
+            papers.append(Paper(long, tape.width_mm, 0.0, tape.stretch_along, tape.stretch_across, tape.correction))
     area = math.fsum(part.width_mm * part.height_mm for part in parts)
     whole = math.fsum(paper.width_mm * paper.height_mm for paper in papers)
     return _Packed(tuple(spots), tuple(papers), area / whole if parts else 0.0)

@@ -86,7 +86,8 @@ def read(
     margin: Given | None = None,
     printer: str | None = None,
     stock: Given | None = None,
-    ruler: bool = False,
+    ruler: str | None = None,
+    tape_ruler: bool = False,
     labels: str | None = None,
     label_size: str | None = None,
     label_corner: str | None = None,
@@ -110,7 +111,7 @@ def read(
     listing = _listing(turns, list_file or "", register, points, drive, unit)
     faults = (*(register.faults if register else ()), *listing.faults)
     remarks = (*(register.warnings if register else ()), *listing.warnings)
-    sheet, tape = _sheet_or_tape(paper, labels is None, margin, printer, stock)
+    sheet, tape = _sheet_or_tape(paper, labels is None, margin, printer, ruler, stock)
     grid = _grid(sheet, labels, label_size, label_corner, label_pitch, first_label)
     if cards and (tape or grid):
         raise LayoutError("cards do not go on labels", "a page", "leave out {@cards}", field="cards")
@@ -127,7 +128,8 @@ def read(
         old = read_register(since_sockets, unit) if since_sockets is not None else register
         before = turn_items(turns, read_register(since, unit)) if turns else read_list(since, old, unit)
         items, notes = _newer(items, before.items, since)
-    options = SetOptions(sheet, title, stock, printer, tags, not no_index, cards, pack == "tight", tape, grid, ruler)
+    tight = pack == "tight"
+    options = SetOptions(sheet, title, stock, printer, tags, not no_index, cards, tight, tape, grid, tape_ruler)
     return SetRequest(items, options, split_by, faults, (*remarks, *notes), notes)
 
 
@@ -141,13 +143,18 @@ def _listing(
 
 
 def _sheet_or_tape(
-    paper: str, may_be_tape: bool, margin: Given | None, printer: str | None, stock: Given | None
+    paper: str,
+    may_be_tape: bool,
+    margin: Given | None,
+    printer: str | None,
+    ruler: str | None,
+    stock: Given | None,
 ) -> tuple[Paper, LabelStock | None]:
     """The sheet to print on, and the tape or label instead of it if `paper` is one."""
-    found = read_stock(paper, margin, printer) if may_be_tape else None
+    found = read_stock(paper, margin, printer, ruler) if may_be_tape else None
     if found is not None:
         return read_sheet("a4", None, printer, stock)[0], found
-    return read_sheet(paper, margin, printer, stock)[0], None
+    return read_sheet(paper, margin, printer, stock, ruler)[0], None
 
 
 def _grid(

@@ -82,6 +82,7 @@ def read(
     paper: str = "a4",
     margin: Given | None = None,
     printer: str | None = None,
+    ruler: str | None = None,
     title: str = "",
 ) -> StretchRequest:
     """Return the job described by texts as a user writes them: "M12x1.75", "10.9", "60 mm", "0.10..0.16", "70 GPa".
@@ -89,7 +90,7 @@ def read(
     `friction` gives the limits for thread and bearing face alike; the other two replace them for one of both. Raises a
     MarkingError that says which text is at fault.
     """
-    sheet, _ = read_sheet(paper, margin, printer)
+    sheet, _ = read_sheet(paper, margin, printer, ruler=ruler)
     found = parse_thread(screw)
     d = found.diameter_mm
     grip_length = parse_length(grip, "grip")

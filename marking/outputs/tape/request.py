@@ -29,8 +29,9 @@ def read(
     paper: str = "a4",
     margin: str | None = None,
     printer: str | None = None,
+    ruler: str | None = None,
 ) -> TapeRequest:
     """Return the tape described by texts; its unit is by default that of `low`. Raises a MarkingError."""
     first, last = parse_length(low, "low", subject="smallest OD"), parse_length(high, "high", subject="largest OD")
-    sheet, stock_mm = read_sheet(paper, margin, printer, stock)
+    sheet, stock_mm = read_sheet(paper, margin, printer, stock, ruler)
     return TapeRequest(first.mm, last.mm, unit or first.unit, sheet, stock_mm)

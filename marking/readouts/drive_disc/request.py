@@ -58,6 +58,7 @@ def read(
     paper: str | Paper = "a4",
     margin: Given | None = None,
     printer: str | None = None,
+    ruler: str | None = None,
     title: str = "",
     **errors: Given,
 ) -> DiscRequest:
@@ -67,7 +68,7 @@ def read(
     ("0.5 mm") and `unequal_scale` ("0.2 %") are the disc's own. Raises a MarkingError that says which text is at fault.
     """
     size = None if diameter is None else parse_length(diameter, "diameter")
-    sheet, _ = read_sheet(paper, margin, printer)
+    sheet, _ = read_sheet(paper, margin, printer, ruler=ruler)
     corners = None if points is None else read_points(points)
     found = parse_spec(spec, thread, corners, witness)
     own = {name: text for name, text in errors.items() if name in DISC_ERRORS}

@@ -75,6 +75,7 @@ def read(
     paper: str | Paper = "a4",
     margin: Given | None = None,
     printer: str | None = None,
+    ruler: str | None = None,
     fasteners: int = 4,
     title: str = "",
     **errors: Given,
@@ -84,7 +85,7 @@ def read(
     `errors` are half-widths of the error models, such as `witness_error="0.4 mm"`; `centring_error`, `pen_error` and
     `unequal_scale` ("0.2 %") are the mat's own. Raises a MarkingError that says which text is at fault.
     """
-    sheet, stock_mm = read_sheet(paper, margin, printer, stock)
+    sheet, stock_mm = read_sheet(paper, margin, printer, stock, ruler)
     corners = None if points is None else read_points(points)
     found = parse_spec(spec, thread, corners, witness)
     known = od is not None or around is not None
