@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from PIL import Image
 
 SAMPLES = Path(__file__).parents[2] / "samples"
+READY = SAMPLES / "ready"
 
 PICTURES = {"band.png": (0, (17, 6, 120, 26), 220), "job.png": (0, (0, 0, 210, 297), 90)}
 """Name: page of the first sample, window (left, top, right, bottom) in mm, resolution in dots per inch."""
@@ -26,9 +27,10 @@ def commands(text: str) -> list[list[str]]:
 
 
 def draw_samples() -> None:
-    """Run the commands of samples/README.md where they are, beside the lists that they read."""
-    for arguments in commands((SAMPLES / "README.md").read_text("utf-8")):
-        subprocess.run([sys.executable, "-m", "turnband", *arguments], cwd=SAMPLES, check=True, capture_output=True)
+    """Run the commands of each README.md of samples where they are, beside the lists that they read."""
+    for folder in (SAMPLES, READY):
+        for arguments in commands((folder / "README.md").read_text("utf-8")):
+            subprocess.run([sys.executable, "-m", "turnband", *arguments], cwd=folder, check=True, capture_output=True)
 
 
 def picture(name: str, folder: Path) -> Image.Image:
