@@ -16,7 +16,7 @@ from .delivery import (
     cut,
     deliver,
     echo_json,
-    names_beside,
+    files_beside,
     pages_of,
     say_written,
     take_asked,
@@ -83,7 +83,7 @@ def run(
         given = first_unit() | {key: value for key, value in values.items() if value is not None}
         plan = made.plan(made.read(**given))
         document = cut(made.draw(plan, made.command(**given)), asked) if output is not None else None
-        there = names_beside(output or "")
+        there = files_beside(output or "", *(name for name, _ in document.apart) if document else ())
         files = deliver(document, output, asked) if document and output else []
     warn(plan.warnings)
     if as_json:
@@ -93,5 +93,7 @@ def run(
         click.echo(made.text(plan))
     if document:
         say_written(files, there, pages_of(document), then_measure(document, made.then))
+        if document.use and files:
+            click.echo(document.use)
     if open_after:
         click.launch(files[0])

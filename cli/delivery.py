@@ -6,6 +6,7 @@ import io
 import os
 import sys
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from contextlib import suppress
 from functools import partial
 from itertools import starmap
 from math import isclose
@@ -54,6 +55,9 @@ def deliver(document: Document, output: str, asked: Mapping[str, Any]) -> list[s
 
     if output != STDOUT:
         return save(document, output, **asked)
+    if document.apart:
+        names = ", ".join(name for name, _ in document.apart)
+        raise OutputError(f"-o - puts one PDF on stdout, without {names}", "", "use -o FILE")
     from marking.files.formats import STREAMED, writers
 
     content = io.BytesIO()
@@ -80,19 +84,20 @@ def echo_json(data: object) -> None:
     click.echo(json.dumps(data, indent=2, ensure_ascii=not unicode))
 
 
-def names_beside(output: str) -> set[str]:
-    """Return the names in the folder of a file that is about to be written: which of them it will replace."""
-    try:
-        return set(os.listdir(Path(output).parent))
-    except OSError:
-        return set()
+def files_beside(*outputs: str) -> set[str]:
+    """Return what lies in the folders of files that are about to be written: which of it they will replace."""
+    found: set[str] = set()
+    for folder in {Path(output).parent for output in outputs}:
+        with suppress(OSError):
+            found.update(str(folder / name) for name in os.listdir(folder))
+    return found
 
 
 def say_written(files: Iterable[str], there: Collection[str], what: str, then: str = "") -> None:
     """Say which files were written, and which of those that were `there` are replaced; what is in them; what to do."""
     names: dict[str, list[str]] = {}
     for name in files:
-        names.setdefault("replaced" if Path(name).name in there else "wrote", []).append(name)
+        names.setdefault("replaced" if str(Path(name)) in there else "wrote", []).append(name)
     if names:
         done = " and ".join(f"{verb} {_listed(names[verb])}" for verb in sorted(names, reverse=True))
         click.echo(f"{done}: {what}.{' ' * bool(then)}{then}")
@@ -115,7 +120,8 @@ def counted(count: int, thing: str) -> str:
 
 def pages_of(document: Document) -> str:
     """Return how many pages there are, and of which paper: "2 pages, A4"."""
-    return on_paper(len(document.pages), ((page.width_mm, page.height_mm) for page in document.pages))
+    pages = [page for one in (document, *(apart for _, apart in document.apart)) for page in one.pages]
+    return on_paper(len(pages), ((page.width_mm, page.height_mm) for page in pages))
 
 
 def on_paper(count: int, sizes_mm: Iterable[tuple[float, float]]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import warnings
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -17,7 +18,9 @@ if TYPE_CHECKING:
     from marking.remarks import Remark
 
 FIRST_LENGTH = "turnband.first_length"
-METAVARS = {"length": "LENGTH", "angle": "ANGLE", "percent": "PERCENT", "file": "FILE"}
+METAVARS = {
+    "length": "LENGTH", "angle": "ANGLE", "percent": "PERCENT", "file": "FILE", "lines": "FILE", "target": "FILE",
+}  # fmt: skip
 
 json_option = click.Option(["--json", "as_json"], is_flag=True, help="Print all numbers as one JSON object.")
 
@@ -100,6 +103,8 @@ def _parameter(field: Field, name: Namer) -> click.Parameter:
         more = {"is_flag": True}
     elif field.choices:
         more = {"type": _Choice(field), "multiple": field.kind == "several"}
+    elif field.kind == "lines":
+        more["type"] = click.Path(path_type=Path)
     elif field.kind == "count":
         more = {"type": click.IntRange(field.low, field.high)}
     elif field.name in FIRST_LENGTHS:

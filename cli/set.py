@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from .command import help_of, output_help
-from .delivery import STDOUT, check_output, counted, deliver, echo_json, names_beside, on_paper, say_written, take_asked
+from .delivery import STDOUT, check_output, counted, deliver, echo_json, files_beside, on_paper, say_written, take_asked
 from .options import json_option, option_of, parameters, refusals, tell, warn
 
 if TYPE_CHECKING:
@@ -77,7 +77,7 @@ def _run(
             if output == STDOUT:
                 deliver(set_document(sets.plans[""], values["jobs"], drawn, command), output, asked)
                 return
-            there = names_beside(output)
+            there = files_beside(output)
             written = write_sets(sets, output, values["jobs"], drawn, command, **asked)
     if as_json:
         echo_json(made.data(sets, written))

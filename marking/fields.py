@@ -9,9 +9,12 @@ from .errors import KindError, Namer, RangeError, named, plain_name, shown
 from .fastening.hand import THREADS, read_thread
 from .fastening.opening import OPENINGS
 
-Kind = Literal["spec", "text", "length", "angle", "percent", "choice", "count", "several", "flag", "file"]
+Kind = Literal[
+    "spec", "text", "length", "angle", "percent", "choice", "count", "several", "flag", "file", "lines", "target"
+]
 """What is given in a field: counts and flags as themselves, `several` as a tuple of choices, all else as a text that
-the output itself reads strictly."""
+the output itself reads strictly. A `file` is read under its name, a `target` written. `lines` are typed as one text of
+several lines, or they are a file that a path, never a text, names: whoever types cannot read the files of a server."""
 
 
 class Field(NamedTuple):
@@ -83,6 +86,7 @@ class Field(NamedTuple):
             "flag": (isinstance(value, bool), "True or False"),
             "several": (isinstance(value, (tuple, list)), f"some of: {', '.join(self.choices)}"),
             "file": (text or hasattr(value, "read_bytes"), "the name of a file"),
+            "lines": (text or hasattr(value, "read_bytes"), "a text of several lines, or the path of a file"),
             "choice": (text or number, " or ".join(self.choices)),
         } | dict.fromkeys(
             ("length", "angle", "percent"), (measure, "a text with a unit, such as '27.8 mm', or a pint quantity")

@@ -35,7 +35,7 @@ from .forms import (
     values_of,
 )
 from .guard import guard, is_here
-from .made import ALL, PRINT, SAVE, File, Made, files, make, page_file, show, zipped
+from .made import ALL, PRINT, SAVE, SAVED, File, Made, files, make, page_file, show, zipped
 
 TYPES = {
     ".pdf": "application/pdf",
@@ -197,10 +197,12 @@ def _page(
 
 def file(name: str, file: str) -> Response:
     """Return a finished file: print.pdf to look at and print; and to keep sheet.pdf, sheet-2.svg, sheets-svg.zip with
-    all pages, sheets.zip with all files of a set that is split, or numbers.json.
+    all pages, sheets.zip with all files of a set that is split, numbers.json, or the name given for a file apart.
     """
     output = _output(name)
-    if file not in FILES and not _PAGE.fullmatch(file) and not _PAGES.fullmatch(file):
+    apart = [request.values.get(field.name) for field in output.fields if field.kind == "target"]
+    known = file in FILES or (file in apart and file.endswith(SAVED))
+    if not known and not _PAGE.fullmatch(file) and not _PAGES.fullmatch(file):
         abort(404)
     if output.name == "set":
         with lists.in_turn():
@@ -238,6 +240,8 @@ def _file(made: Made, file: str) -> File:
     name = made.output.name
     if made.document is None:
         abort(404)
+    if file in made.apart:
+        return next(files(made.apart[file], file))
     if made.split or file == ALL:
         if not made.split or file != ALL:
             abort(404)

@@ -34,8 +34,8 @@ MAX_WRITTEN = 20
 
 SHOWN_AS = ".svg"
 
-PRINT, SAVE, ALL = "print.pdf", "sheet.pdf", "sheets.zip"
-"""Files that are taken away."""
+PRINT, SAVE, ALL, SAVED = "print.pdf", "sheet.pdf", "sheets.zip", ".pdf"
+"""Files that are taken away, and how those of documents apart end."""
 
 READING = ("spec", "thread", "points", "witness")
 """The fields that say how a spec is read."""
@@ -140,7 +140,14 @@ class Made:
             more = [(f"sheets-{name}.zip", words.SAVE_ALL.format(name.upper()), False) for name in names]
         else:
             more = [(f"sheet-1.{name}", words.SAVE_PAGE.format(name.upper()), False) for name in names]
-        return [(SAVE, words.SAVE_PDF, False), (PRINT, words.PRINT, True), *more]
+        apart = ((name, words.SAVE_APART.format(name), False) for name in self.apart)
+        return [(SAVE, words.SAVE_PDF, False), (PRINT, words.PRINT, True), *apart, *more]
+
+    @property
+    def apart(self) -> dict[str, Document]:
+        """The documents that are files of their own, by name: those that a PDF holds whole."""
+        found = self.document.apart if self.document else ()
+        return {name: document for name, document in found if name.endswith(SAVED)}
 
     @property
     def a_page_each(self) -> list[str]:

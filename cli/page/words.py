@@ -12,6 +12,8 @@ LABELS = {
     "socket": "Only these sockets",
     "since": "Only what is new since this list",
     "since_sockets": "Register of that older list",
+    "key": "Answer key in a file of its own",
+    "no_practice": "No practice pages",
     "x": "A to B, measured",
     "y": "B to C, measured",
     "x_nominal": "A to B, as the proof page says",
@@ -80,6 +82,7 @@ ZOOMS = (("fit", "Whole page"), ("true", "True size"), ("close", "Three times"))
 
 TAKE = "Take it away"
 SAVE_PDF = "Save the PDF"
+SAVE_APART = "Save {}"
 SAVE_PAGE = "Save the {}"
 SAVE_ALL = "All pages as {}"
 SAVE_SPLIT = "Save all files"

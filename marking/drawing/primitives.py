@@ -159,11 +159,17 @@ def worked(pages: Sequence[Page], work: Callable[[Page], Worked]) -> Iterator[Wo
 
 
 class Document(NamedTuple):
-    """Pages with a title and subject for the file's own description."""
+    """Pages with a title and subject for the file's own description.
+
+    `use` says what becomes of which printed pages, where that differs. `apart` are documents for files of their own,
+    each with the name of its file.
+    """
 
     pages: Sequence[Page]
     title: str = ""
     subject: str = ""
+    use: str = ""
+    apart: tuple[tuple[str, Document], ...] = ()
 
 
 def primitives(group: Group) -> Iterator[Primitive]:

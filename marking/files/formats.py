@@ -65,12 +65,12 @@ NAMED = 4
 """Files that one warning names."""
 
 
-def format_of(target: str) -> Format:
-    """Return the format that the suffix of `target` names. Raises OutputError for another one."""
+def format_of(target: str, field: str = "output") -> Format:
+    """Return the format that the suffix of `target`, which stands in `field`, names. Raises OutputError for another."""
     suffix = Path(target).suffix.lower()
     if suffix not in FORMATS:
         known = " or ".join(FORMATS)
-        raise OutputError(f"cannot write {target!r}", f"a name that ends in {known}", value=target, field="output")
+        raise OutputError(f"cannot write {target!r}", f"a name that ends in {known}", value=target, field=field)
     return FORMATS[suffix]
 
 
@@ -115,12 +115,23 @@ def cut(document: Document, asked: Mapping[str, Any]) -> Document:
 def writers(document: Document, target: str, **asked: Any) -> dict[Path, Writer]:
     """Return what writes each file that `save` would make, by name; they are to be called in order.
 
-    Several pages of a format with a file a page go to `name-1.svg`, `name-2.svg`, … Raises a MarkingError as `save`
-    does for what is `asked`, and for another suffix.
+    Several pages of a format with a file a page go to `name-1.svg`, `name-2.svg`, …; documents apart to files of their
+    own. Raises a MarkingError as `save` does for what is `asked`, for another suffix, or for two documents in a file.
     """
     check_asked(target, asked)
-    path, found = Path(target), format_of(target)
     document = cut(document, asked)
+    files = _writers(document, target, asked)
+    for name, apart in document.apart:
+        check_asked(name, {})
+        more = _writers(apart, name, asked)
+        if files.keys() & more.keys():
+            raise OutputError(f"{name!r} is one of the files of {target!r}", "a name of its own", value=name)
+        files |= more
+    return files
+
+
+def _writers(document: Document, target: str, asked: Mapping[str, Any]) -> dict[Path, Writer]:
+    path, found = Path(target), format_of(target)
     if not found.a_page:
         return {path: partial(found.load, document)}
     from ..drawing.primitives import worked
@@ -147,15 +158,15 @@ def save(document: Document, target: str, **asked: Any) -> list[str]:
     lines to cut solid and once; `kerf="0.15 mm"` makes good for the width of its cut; `text="outlines"` is for SVG,
     `dpi=300` and `one_bit=True` for PNG.
 
-    All files are written, or none is made or changed. Raises OutputError when they cannot be written or need a package
-    that is not there, another MarkingError for what cannot be asked; warns with OutputWarning of pages that an older,
-    longer document of the same name has left.
+    Documents apart go to files of their own, by their own suffixes. All files are written, or none is made or changed.
+    Raises OutputError when they cannot be written or need a package that is not there, another MarkingError for what
+    cannot be asked; warns with OutputWarning of pages that an older, longer document of the same name has left.
     """
     from .whole import write_whole
 
     files = writers(document, target, **asked)
     write_whole(files)
-    warn_of_stale([target], files)
+    warn_of_stale([target, *(name for name, _ in document.apart)], files)
     return [str(path) for path in files]
 
 

@@ -38,10 +38,12 @@ def command_line(name: str, fields: Sequence[Field], given: Mapping[str, Any], w
 
 
 def _plainly(fields: Sequence[Field], given: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
-    """Yield the names of files without their folders, and a spec on one line."""
+    """Yield the names of files without their folders, one for lines that were typed, and a spec on one line."""
     for field in fields:
         value = given.get(field.name)
-        if field.kind == "file" and value is not None:
+        if field.kind == "lines" and isinstance(value, str):
+            yield field.name, f"{field.name}.txt"
+        elif field.kind in ("file", "lines", "target") and value is not None:
             yield field.name, PurePath(str(value)).name
         elif field.kind == "spec" and value is not None:
             plain = " ".join(value.split())

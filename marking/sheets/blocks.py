@@ -176,17 +176,17 @@ def columns_for(
     return list(zip(titles, widths, strict=True))
 
 
-def captioned(drawing: Drawing, captions: Sequence[str], width_mm: float) -> Drawing:
-    """Return `drawing` with small words under it, wrapped to `width_mm` or to the drawing's width.
+def captioned(drawing: Drawing, captions: Sequence[str], width_mm: float, size_pt: float = NOTE_PT) -> Drawing:
+    """Return `drawing` with words under it, small ones as a rule, wrapped to `width_mm` or to the drawing's width.
 
     The drawing keeps its group, so that scripts still find it by its name.
     """
     width = max(width_mm, drawing.width_mm)
-    lines = [line for caption in captions for line in wrap(caption, width, NOTE_PT)]
-    pitch = line_pitch_mm(NOTE_PT)
+    lines = [line for caption in captions for line in wrap(caption, width, size_pt)]
+    pitch = line_pitch_mm(size_pt)
     depth = pitch * len(lines) + (1.2 if lines else 0.0)
     first = depth - 1.2 - RISE * pitch
-    texts = tuple(Text(0, first - pitch * k, line, NOTE_PT) for k, line in enumerate(lines))
+    texts = tuple(Text(0, first - pitch * k, line, size_pt) for k, line in enumerate(lines))
     content = moved(drawing.content, 0.0, depth)
     return Drawing(width, drawing.height_mm + depth, Group("captioned", (content, *texts)))
 

@@ -39,7 +39,7 @@ def test_every_output_has_a_form_with_each_of_its_fields_labelled(client: FlaskC
     for field in OUTPUTS[name].fields:
         control = re.search(rf'<(\w+)[^>]* id="{field.name}"', answer.text)
         assert control, field.name
-        assert field.kind in ("several", "flag") or f'<label for="{field.name}">' in answer.text
+        assert field.kind in ("several", "flag", "target") or f'<label for="{field.name}">' in answer.text
         for choice in field.choices:
             assert re.search(rf'<option( selected)?>{choice}<|value="{choice}"', answer.text), field.name
     assert "{@" not in answer.text

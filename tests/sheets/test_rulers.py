@@ -37,7 +37,7 @@ UNMEASURED: list[tuple[str, dict[str, Any]]] = [
     ("record", {"spec": SPEC, "fasteners": 24}),
     ("chart", {}),
     ("stretch", {"spec": "40 N·m + 45° ±3", "screw": "M12x1.75", "strength": "10.9", "grip": "120 mm"}),
-    ("lesson", {"spec": SPEC, "trainees": 1}),
+    ("lesson", {"spec": SPEC, "trainees": 1, "no_practice": True}),
 ]
 """Outputs that nobody cuts out, measures or lays a socket on, whatever their figures show."""
 

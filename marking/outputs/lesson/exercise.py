@@ -81,6 +81,11 @@ _JOINTS = (
     _Joint("5/8-11", "15/16 in", "3/4", "4-1/4 in", ("80 lbf·ft", "90 lbf·ft")),
     _Joint("3/4-10", "1-1/8 in", "3/4", "5 in", ("130 lbf·ft", "150 lbf·ft")),
 )
+_JOINTS_IN = {
+    "both": _JOINTS,
+    "metric": tuple(joint for joint in _JOINTS if joint.thread.startswith("M")),
+    "inch": tuple(joint for joint in _JOINTS if not joint.thread.startswith("M")),
+}
 """Screws and openings of ISO 272 and ASME B18.2.1 with common drives; four sizes come with a fine thread too."""
 
 _TURNS = (60, 75, 90, 90, 105, 120, 135, 150, 180, 240)
@@ -116,15 +121,18 @@ class _Draw:
         return [item for _, item in sorted(((self._random(), item) for item in items), key=lambda pair: pair[0])]
 
 
-def draw_exercise(seed: int, number: int) -> Exercise:
+def draw_exercise(seed: int, number: int, units: str = "both", threads: str = "both") -> Exercise:
     """Return the exercise of worksheet `number` (from 1): the same for the same seed, however many trainees there are.
 
-    Screws are dealt round the class, so that neighbours have different ones, and every third thread is left-hand. The
+    `units` is "metric", "inch" or "both", `threads` "right", "left" or "both". Screws are dealt round the class, so
+    that neighbours have different ones, and of both threads every third is left-hand. The
     readings are the window's two edges, one inside, one below and one above, one of the five left out.
     """
     deal, draw = _Draw(seed, 0), _Draw(seed, number)
-    joint = deal.mixed(_JOINTS)[number % len(_JOINTS)]
-    hand = "left" if (number + deal.whole(1, LEFT_HAND_EVERY)) % LEFT_HAND_EVERY == 0 else "right"
+    dealt = deal.mixed(_JOINTS_IN[units])
+    joint = dealt[number % len(dealt)]
+    third = (number + deal.whole(1, LEFT_HAND_EVERY)) % LEFT_HAND_EVERY == 0
+    hand = threads if threads != "both" else "left" if third else "right"
     turn, (plus, minus) = draw.one_of(_TURNS), draw.one_of(_TOLERANCES)
     spec = parse_spec(f"{draw.one_of(joint.snug)} + {turn}° +{plus}/-{minus}", hand)
     socket = parse_socket(draw.one_of((6, 12)), joint.drive, around=joint.around, opening=joint.opening)

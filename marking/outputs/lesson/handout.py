@@ -19,7 +19,7 @@ from .plan import LessonPlan
 from .request import LessonRequest
 from .words import HOW, TEACHING, WHICH_WAY, WRONG, example_steps, hand_of, why_angle, worked_sums
 
-HANDOUT_PT = 9.0
+HANDOUT_PT, CAPTION_PT = 9.0, 8.0
 """Body of the handout: it is read and explained, not looked up, so it is larger than on other sheets."""
 
 EXAMPLE_RADIUS_MM, EXAMPLE_RING_MM = 22.0, 6.0
@@ -103,7 +103,7 @@ def _pair(left: Drawing, right: Drawing, words: tuple[str, str], width: float) -
     cell = width / 2 - GAP_MM / 2
     height = max(left.height_mm, right.height_mm)
     level = [Drawing(d.width_mm, height, moved(d.content, 0.0, height - d.height_mm)) for d in (left, right)]
-    return side_by_side([captioned(d, [text], cell) for d, text in zip(level, words, strict=True)], width)
+    return side_by_side([captioned(d, [text], cell, CAPTION_PT) for d, text in zip(level, words, strict=True)], width)
 
 
 def _example(plan: LessonPlan, width: float) -> list[Drawing]:

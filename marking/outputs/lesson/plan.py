@@ -11,7 +11,10 @@ from ...marks.stage_marks import Mark, mark_at, stop_marks
 from ...quantities.angles import SAME_DEG, arc_mm
 from ...quantities.torque import Torque
 from ...quantities.units import NM_PER_LBF_FT
+from ...remarks import Remark
 from .exercise import Exercise, draw_exercise
+from .practice import LEAST_PAPER_MM, Practice, practice_for
+from .practice_words import TOO_SMALL
 from .request import LessonRequest
 
 
@@ -47,7 +50,9 @@ class LessonPlan(NamedTuple):
     marks: tuple[Mark, ...]
     exercises: tuple[Exercise, ...]
     answers: tuple[Answers, ...]
-    warnings: tuple[str, ...] = ()
+    practices: tuple[Practice, ...]
+    """None, or one for each exercise."""
+    warnings: tuple[Remark, ...] = ()
 
 
 def answers_to(exercise: Exercise) -> Answers:
@@ -88,7 +93,17 @@ def _other_unit(torque: Torque) -> Torque:
 
 
 def plan(lesson: LessonRequest) -> LessonPlan:
-    """Return all the numbers of a teaching set."""
+    """Return all the numbers of a teaching set, without practice pages where the paper is too small for them."""
     stops = (mark for number, stage in enumerate(lesson.spec.stages, 1) for mark in stop_marks(stage, number))
-    exercises = tuple(draw_exercise(lesson.seed, number) for number in range(1, lesson.trainees + 1))
-    return LessonPlan(lesson, (mark_at("start", None, 0.0), *stops), exercises, tuple(map(answers_to, exercises)))
+    exercises = tuple(
+        draw_exercise(lesson.seed, number, lesson.units, lesson.threads) for number in range(1, lesson.trainees + 1)
+    )
+    fits = lesson.paper.content_width_mm >= LEAST_PAPER_MM[0] and lesson.paper.content_height_mm >= LEAST_PAPER_MM[1]
+    return LessonPlan(
+        lesson,
+        (mark_at("start", None, 0.0), *stops),
+        exercises,
+        tuple(map(answers_to, exercises)),
+        tuple(practice_for(exercise, lesson.paper) for exercise in exercises if lesson.practice and fits),
+        (*lesson.remarks, *([TOO_SMALL()] if lesson.practice and not fits else [])),
+    )

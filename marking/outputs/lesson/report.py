@@ -20,7 +20,12 @@ def data(plan: LessonPlan, files: Sequence[str] = ()) -> dict[str, Any]:
         "seed": lesson.seed,
         "marks": [mark._asdict() | {"where": place_in_words(mark, lesson.points)} for mark in plan.marks],
         "sheets": [
-            {"sheet": exercise.number, "given": _given(exercise), "answers": _results(answers)}
+            {
+                "sheet": exercise.number,
+                "name": lesson.name_of(exercise.number) or None,
+                "given": _given(exercise),
+                "answers": _results(answers),
+            }
             for exercise, answers in zip(plan.exercises, plan.answers, strict=True)
         ],
         "warnings": [*map(str, plan.warnings)],

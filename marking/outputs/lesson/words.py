@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Sequence
 from functools import partial
 
 from ...fastening.elastic import Fastening
@@ -14,8 +16,31 @@ from ...sheets.words import NO_TOLERANCE_GIVEN, VOID_MARK, direction, led
 from .demo import DEMO_FRICTION, EXAMPLE, preload_gain, torque_shares
 from .exercise import Exercise
 from .plan import Answers, Place
+from .practice_words import practice_answer
+
+DEFAULT_TITLE = "Torque, then turn: a lesson"
 
 TEACHING = "Teaching numbers, not tightening instructions: the manufacturer's manual decides."
+
+
+def use_of(ends: Sequence[int], trainees: int, key: str) -> str:
+    """What becomes of the printed pages; `ends` are the last pages of handout, worksheets, practice pages and key."""
+    handout, worksheets, practice, last = (_pages(a, b) for a, b in itertools.pairwise([0, *ends]))
+    times = "once" if trainees == 1 else f"{trainees} times"
+    parts = (
+        (handout, f"print {times}, a handout for each trainee"),
+        (worksheets, "print once, a worksheet for each"),
+        (practice, "print once, at 100 %, a practice page for each, to be cut up"),
+        (key or last, "the answer key, for the instructor"),
+    )
+    return " ".join(f"{pages}: {what}." for pages, what in parts if pages)
+
+
+def _pages(before: int, last: int) -> str:
+    """Pages by their numbers: "Pages 3–14", "Page 3"; "" for none."""
+    if last == before:
+        return ""
+    return f"Page {last}" if last == before + 1 else f"Pages {before + 1}–{last}"
 
 
 def why_angle(fastening: Fastening) -> list[str]:
@@ -186,6 +211,13 @@ def key_lines(exercise: Exercise, answers: Answers) -> list[tuple[str, str]]:
             f"{rounded(answers.torque.value)} {answers.torque.unit}.",
         ),
     ]
+
+
+def practice_line(exercise: Exercise) -> tuple[str, str]:
+    """Return what the key says of the practice page, behind its letter."""
+    window = exercise.stage.window
+    assert window is not None, "exercises are drawn with a tolerance"
+    return "P", f"Practice: {practice_answer(window, exercise.around.mm, exercise.around.unit)}"
 
 
 def _place_line(place: Place, exercise: Exercise) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ...drawing.emphasis import left_hand, left_hand_size_mm
 from ...drawing.fonts import BODY_PT, HEAD_PT, RISE, SEMIBOLD, line_pitch_mm, text_width_mm, wrap
 from ...drawing.primitives import Drawing, Group, Line, Primitive, Text
 from ...quantities.shown import shown_degrees
@@ -27,7 +28,7 @@ def put_worksheet(sheet: Sheet, plan: LessonPlan, exercise: Exercise) -> None:
     width = column_mm(sheet)
     view = View(exercise.socket.points, exercise.spec.clockwise, (), EXERCISE_RADIUS_MM, EXERCISE_RING_MM)
     figure = centred(draw_blank(view, (("sheet", str(exercise.number)),)), width)
-    strip = _name_strip(plan, exercise, sheet.paper.content_width_mm)
+    strip = name_strip(plan, exercise, sheet.paper.content_width_mm)
     tasks = [_task(number, *task, width) for number, task in enumerate(tasks_of(exercise), 1)]
     put_columns(sheet, [[block] for block in (_given(exercise, width), figure, *tasks)], strip)
 
@@ -37,16 +38,23 @@ def sheet_number(plan: LessonPlan, exercise: Exercise) -> str:
     return f"Sheet {exercise.number} of {plan.lesson.trainees} · seed {plan.lesson.seed}"
 
 
-def _name_strip(plan: LessonPlan, exercise: Exercise, width: float) -> Drawing:
-    """The sheet's number, and lines for name and date."""
+def name_strip(plan: LessonPlan, exercise: Exercise, width: float) -> Drawing:
+    """The sheet's number, LEFT-HAND where it is of such a thread, and lines for name and date, the name if known."""
     title = sheet_number(plan, exercise)
-    x = text_width_mm(title, HEAD_PT, SEMIBOLD) + 8.0
+    x = text_width_mm(title, HEAD_PT, SEMIBOLD) + 6.0
     items: list[Primitive] = [Text(0.0, 1.5, title, HEAD_PT, SEMIBOLD)]
-    split = x + (width - x) * 0.64
-    for label, begin, end in (("Name", x, split - 4.0), ("Date", split, width)):
+    black = () if exercise.spec.clockwise else left_hand(width, 0.8, HEAD_PT, "end")
+    right = width - (left_hand_size_mm(HEAD_PT)[0] + 3.0 if black else 0.0)
+    split = x + (right - x) * 0.68
+    for label, begin, end in (("Name", x, split - 4.0), ("Date", split, right)):
         line = begin + text_width_mm(label, BODY_PT) + 1.5
         items += [Text(begin, 1.5, label, BODY_PT), Line(line, 1.0, end, 1.0, "rule")]
-    return Drawing(width, 6.0, Group("name-strip", tuple(items)))
+        if label == "Name":
+            name_at, room = line + 1.0, end - line - 1.0
+    pitch = line_pitch_mm(BODY_PT)
+    lines = wrap(plan.lesson.name_of(exercise.number), room, BODY_PT, SEMIBOLD)
+    names = (Text(name_at, 1.8 + pitch * k, line, BODY_PT, SEMIBOLD) for k, line in enumerate(reversed(lines)))
+    return Drawing(width, 6.0 + pitch * max(0, len(lines) - 1), Group("name-strip", (*items, *names, *black)))
 
 
 def _given(exercise: Exercise, width: float) -> Drawing:

@@ -76,7 +76,7 @@ def _lettered(dial: Dial, plan: RingLayout, words: str, first: int, crowded: boo
     whole = [own(plan.od, plan.clockwise)]
     named = crowded and _put(dial, plan, whole)
     labelled = _labels(dial, plan, first)
-    nearest = min(stage_arc(stage.stage)[0] or 360.0 for stage in plan.stages)
+    nearest = min((stage_arc(stage.stage)[0] or 360.0 for stage in plan.stages), default=360.0)
     dial.arrow(words, LABEL_PT * plan.growth, lengths_mm=ARROW_MM[-1:] if first else ARROW_MM, until=nearest)
     named = named or _put(dial, plan, whole)
     turned = _put(dial, plan, turns(plan.spec_line, plan.stages))
