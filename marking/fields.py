@@ -149,7 +149,7 @@ ROWS = Field("rows", "count", "Equal rows of {@pattern} rows.", usual="2", low=1
 TITLE = Field("title", "text", "Title of the sheets.", "", group=SHEET)
 STOCK = Field("stock", "length", "Thickness of the printed material.", usual="the profile's, or 0.1 mm", group=PAGE)
 PAPER = Field(
-    "paper", "text", "a4, letter, a5, a3, legal or WIDTHxHEIGHT.", "a4", metavar="SIZE", group=PAGE
+    "paper", "text", "a4, letter, a5, a3, legal, tabloid or WIDTHxHEIGHT.", "a4", metavar="SIZE", group=PAGE
 )  # fmt: skip
 MARGIN = Field("margin", "length", "Margin kept free.", usual="6 mm; 1.5 mm on labels", group=PAGE)
 PRINTER = Field(

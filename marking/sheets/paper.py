@@ -13,10 +13,10 @@ from ..quantities.units import Given
 
 SIZES = {
     "a3": (297.0, 420.0), "a4": (210.0, 297.0), "a5": (148.0, 210.0),
-    "letter": (215.9, 279.4), "legal": (215.9, 355.6),
+    "letter": (215.9, 279.4), "legal": (215.9, 355.6), "tabloid": (279.4, 431.8),
 }  # fmt: skip
-"""Width and height in mm. A sizes: ISO 216. Letter 8.5 × 11 in (ANSI/ASME Y14.1, size A), legal
-8.5 × 14 in (common practice, no published source)."""
+"""Width and height in mm. A sizes: ISO 216. Letter 8.5 × 11 in (ANSI/ASME Y14.1, size A), tabloid
+11 × 17 in (its size B), legal 8.5 × 14 in (common practice, no published source)."""
 
 EDGE_MM = 6.0
 """Nothing is printed nearer to the paper's edge: many printers cannot (common practice, no published source)."""
@@ -171,7 +171,7 @@ memory)."""
 
 @lru_cache(maxsize=64)
 def parse_paper(text: str, margin: Given | None = None) -> Paper | LabelStock:
-    """Read a paper size: a4, letter, a5, a3, legal, WIDTHxHEIGHT such as `210x297` (mm) or `8.5x11in`, `62mm x roll`.
+    """Read a paper size: a4, letter, a5, a3, legal, tabloid, WIDTHxHEIGHT such as `210x297` (mm) or `8.5x11in`, `62mm x roll`.
 
     Sizes with a side under 140 mm, and rolls (`24mm tape` too), are label stock. `margin` is a length up to 30 mm;
     sheets need 6 mm, their default, labels take 1.5 mm by default, rolls none. Raises LayoutError for what cannot be

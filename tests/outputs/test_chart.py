@@ -30,7 +30,7 @@ from marking.sheets.paper import SIZES, Paper
 
 Vector = NDArray[np.float64]
 
-PAPERS = ["a4", "a3", "letter", "legal"]
+PAPERS = ["a4", "a3", "letter", "legal", "tabloid"]
 THREADS = ["right", "left"]
 POINTS = [4, 6, 8, 12]
 TURNS = [30, 45, 60, 90, 120, 180]
@@ -101,7 +101,14 @@ def amount(text: str) -> Fraction:
     return Fraction(whole or 0) + Fraction(part)
 
 
-PLACES = "Where the turn ends, counted from START on corner 1"
+def places(paper: str = "a4", thread: str = "right") -> dict[tuple[int, int], tuple[str, str]]:
+    """The large and the small words of every place in the table, by turn and points."""
+    found = {}
+    for cell in groups(root_of(paper, thread), "place"):
+        large = [w.text for w in words(cell) if w.role != "text"]
+        small = [w.text for w in words(cell) if w.role == "text"]
+        found[int(str(cell.get("data-deg"))), int(str(cell.get("data-points")))] = " ".join(large), " ".join(small)
+    return found
 
 
 # -- directions
@@ -139,8 +146,8 @@ def test_the_arrows_point_the_way_the_socket_turns(thread: str) -> None:
 def test_the_direction_is_stated_in_the_largest_type(paper: str, thread: str) -> None:
     largest = max(words(root_of(paper, thread)), key=lambda word: word.size_pt)
     assert largest.text == {
-        "right": "Right-hand thread, seen from above (drive end)",
-        "left": "LEFT-HAND THREAD, seen from above (drive end)",
+        "right": "RIGHT-HAND thread: turn clockwise",
+        "left": "LEFT-HAND thread: turn counterclockwise",
     }[thread]  # fmt: skip
     everything = " ".join(word.text for word in words(root_of(paper, thread)))
     turns, counted = ("clockwise", "counterclockwise")[:: 1 if thread == "right" else -1]
@@ -178,24 +185,22 @@ def ends_at_deg(text: str, points: int) -> Fraction:
 @pytest.mark.parametrize("thread", THREADS)
 @pytest.mark.parametrize("paper", PAPERS)
 def test_the_words_agree_with_the_angles(paper: str, thread: str) -> None:
-    titles, *rows = cells(PLACES, paper, thread)
-    assert titles == ["turn", *(f"{points} points" for points in POINTS)]
-    assert [row[0] for row in rows] == [f"{turn}°" for turn in TURNS]
-    for row, turn in zip(rows, TURNS, strict=True):
-        for text, points in zip(row[1:], POINTS, strict=True):
-            assert ends_at_deg(text, points) == turn
+    found = places(paper, thread)
+    assert list(found) == [(turn, points) for turn in TURNS for points in POINTS]
+    for (turn, points), (_, text) in found.items():
+        assert ends_at_deg(text, points) == turn
 
 
 @pytest.mark.parametrize("thread", THREADS)
 def test_the_words_agree_with_the_corners_drawn(thread: str) -> None:
     """A turn said to end on a corner has its mark before that corner's number, in the drawing."""
-    _, *rows = cells(PLACES, "a4", thread)
+    found_places = places("a4", thread)
     said = 0
-    for view, column in zip(views("a4", thread), range(1, 5), strict=True):
+    for view, points in zip(views("a4", thread), POINTS, strict=True):
         centre = axis(view)[:2]
         numbers = {w.text: np.array([w.x, w.y]) - centre for w in words(view) if w.role == "corner-number"}
-        for mark, row in zip(of_role(strokes(view), "turn"), rows, strict=True):
-            found = re.match(r"on corner (\d+) ", row[column])
+        for mark, turn in zip(of_role(strokes(view), "turn"), TURNS, strict=True):
+            found = re.match(r"on corner (\d+) ", found_places[turn, points][1])
             rim = np.array([mark.x2, mark.y2]) - centre
             nearest = min(numbers, key=lambda number: float(np.linalg.norm(numbers[number] - rim)))
             if found:
@@ -292,7 +297,7 @@ def test_the_pdf_is_one_upright_page_with_no_small_type(paper: str) -> None:
     assert (page.width_mm, page.height_mm) == pytest.approx(SIZES[paper], abs=0.01)
     assert min(word.size_pt for word in page.words) >= 5.0 - 1e-6
     text = " ".join(page.text.split())
-    assert "Right-hand thread, seen from above (drive end)" in text
+    assert "RIGHT-HAND thread: turn clockwise" in text
 
 
 def test_a3_carries_the_same_chart_larger() -> None:
@@ -344,7 +349,7 @@ def test_making_a_chart_loads_no_renderer() -> None:
 
 
 @pytest.mark.parametrize(
-    ("options", "statement"), [(["--thread", "left"], "LEFT-HAND THREAD"), ([], "Right-hand thread")]
+    ("options", "statement"), [(["--thread", "left"], "LEFT-HAND thread"), ([], "RIGHT-HAND thread")]
 )
 def test_the_command_writes_pdf_and_svg_of_the_same_page(
     run: Run, tmp_path: Path, options: list[str], statement: str
@@ -372,7 +377,7 @@ def test_the_command_writes_pdf_and_svg_of_the_same_page(
         (["--margin", "99999999999999999999 m"], 1, "margin"),
         (["--title", "\u202e"], 1, "title"),
         (["--printer", "nowhere"], 1, "nowhere"),
-        (["--thread", "both"], 2, "--thread"),
+        (["--thread", "neither"], 2, "--thread"),
         (["-o", "chart.doc"], 1, ".doc"),
     ],
 )

@@ -1,8 +1,8 @@
-"""Paper sizes against ISO 216:2007, Table 1 (A3, A4, A5), and the inch sizes letter and legal.
+"""Paper sizes against ISO 216:2007, Table 1 (A3, A4, A5), and the inch sizes letter, legal and tabloid.
 
 Confidence: from memory, and worked out again from the rules: A0 is 1 m² with sides as 1 : √2, each next size is the one
-before cut in half across its longer side, rounded down to a millimetre. Letter is 8.5 × 11 in and legal 8.5 × 14 in
-(common practice; from memory).
+before cut in half across its longer side, rounded down to a millimetre. Letter is 8.5 × 11 in, legal 8.5 × 14 in
+and tabloid 11 × 17 in (common practice; from memory).
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ import pytest
 from marking.sheets.paper import SIZES, Paper, parse_sheet
 
 PRINTED = [("a3", 297, 420), ("a4", 210, 297), ("a5", 148, 210)]
-INCH = [("letter", 8.5, 11), ("legal", 8.5, 14)]
+INCH = [("letter", 8.5, 11), ("legal", 8.5, 14), ("tabloid", 11, 17)]
 
 
 def a_size(number: int) -> tuple[int, int]:

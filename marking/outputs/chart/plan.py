@@ -16,12 +16,12 @@ from .request import ChartRequest
 TURNS_DEG = (30.0, 45.0, 60.0, 90.0, 120.0, 180.0)
 """Turns that manuals state most often (common practice, no published source)."""
 
-MEASURED_DEG = (15, 30, 45, 60, 75, 90, 120, 150, 180, 240, 270, 300, 360)
+MEASURED_DEG = (15, 30, 45, 60, 75, 90, 120, 180, 240, 360)
 """Turns given in other measures (our choice)."""
 
 NOTCHES = 12
 
-TORQUES_NM = (5.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0, 80.0, 100.0, 120.0, 150.0, 200.0, 300.0)
+TORQUES_NM = (5.0, 10.0, 20.0, 30.0, 50.0, 80.0, 100.0, 150.0, 200.0, 300.0)
 
 TORQUES_LBF_FT = (10.0, 20.0, 50.0, 100.0, 150.0)
 """Torques given in other units (our choice: what a workshop's torque wrenches reach)."""
@@ -45,6 +45,18 @@ def place(turn_deg: float, points: int) -> str:
     if steps.denominator > 2:
         return words  # they already tell the part of the way to the next corner
     return f"{words} ({mixed(steps)} corner{'s' if steps > 1 else ''} on)"
+
+
+def landing(turn_deg: float, points: int) -> tuple[str, str]:
+    """Return the corner where a turn ends, to be read from afar, and how far past it.
+
+    ("4", "") on corner 4, ("2–3", "") between corners 2 and 3, ("1", "+30°") past corner 1.
+    """
+    steps = corners_on(position_deg(turn_deg), points)
+    corner, past = int(steps) + 1, steps % 1
+    if past == Fraction(1, 2):
+        return f"{corner}–{corner % points + 1}", ""
+    return str(corner), f"+{shown_degrees(float(past * 360 / points))}" if past else ""
 
 
 def place_rows(points: tuple[int, ...]) -> ChartRows:

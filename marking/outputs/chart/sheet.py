@@ -3,38 +3,45 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from ...drawing.fonts import SEMIBOLD, printable
-from ...drawing.primitives import Document, Drawing, Group, Text
+from ...drawing.fonts import HEAD_PT, SEMIBOLD, cap_mm, line_pitch_mm, printable, text_width_mm, wrap
+from ...drawing.primitives import Document, Drawing, Group, Line, Polyline, Primitive, Text
 from ...drawing.transform import moved, scaled
 from ...errors import LayoutError
 from ...fastening.opening import POINTS, corner_radius_mm
 from ...figures.socket_from_above import draw_socket, socket_reach_mm
 from ...sheets.blocks import columns_for, listed, paragraph, spread_out, stacked, table
+from ...sheets.furniture import LeftHand
 from ...sheets.parts import MAX_TITLE
 from ...sheets.sheet import GAP_MM, Sheet
 from ...sheets.words import CAUTIONS
-from .plan import MEASURES, POUND_UNITS, TURNS_DEG, UNITS, ChartPlan, ChartRows
-from .words import PRACTICE, direction_words, steps
+from .plan import MEASURES, POUND_UNITS, TURNS_DEG, UNITS, ChartPlan, ChartRows, landing
+from .words import PLACES, PRACTICE, about, direction_words, steps
 
 DEFAULT_TITLE = "Torque, then turn: where common turns end"
 
 OD_MM, CORNER_MM, DRIVE_MM = 30.0, 11.0, 10.0
 """The sockets shown: outside diameter, radius of the opening's corners, driving square (our choice: to no scale)."""
 
-STATEMENT_PT, DETAIL_PT, POINTS_PT, POINTS_WORD_PT = 16.0, 9.0, 15.0, 6.5
+STATEMENTS_PT, DETAIL_PT, POINTS_PT, POINTS_WORD_PT = (26.0, 24.0, 22.0, 20.0, 18.0), 9.0, 17.0, 6.5
+"""Sizes of the statement, of which the largest that fits is taken, and of the words below it and in the sockets."""
 
-TURN_COLUMN_MM = 12.0
+VIEW_PT = 9.5
+"""Corner numbers of the sockets; their turns are a quarter larger."""
+
+LARGE_PT, PAST_PT, WORDS_PT = 24.0, 15.0, 7.0
+"""Corners in the table, to be read from 2 or 3 m off; degrees past them; what they mean in words (our choice: on A3
+the corners are 8 mm high)."""
+
+TURN_COLUMN_MM, PLACE_ROW_MM, TITLE_MM, PAD_MM = 20.0, 10.5, 4.2, 0.8
 
 VIEW_GAP_MM = 3.0
 
 ROW_MM = 4.2
 
-TABLE_GAP_MM = 7.0
-
-TABLE_SHARES = (0.31, 0.4, 0.29)
-"""Space between the tables at the foot, and how they share the width (our choice)."""
+TABLE_GAP_MM = 6.0
+"""Space between the tables at the foot."""
 
 WIDTH_MM = 183.0
 """Width that the chart is laid out for, that of an A4 sheet's content; larger paper enlarges it, type and all."""
@@ -47,29 +54,31 @@ MOST_GAP_MM = 9.0
 
 
 def draw(plan: ChartPlan, command: str = "") -> Document:
-    """Return the wall chart on one upright page, `command` at its foot.
+    """Return the wall chart on an upright page, or on one for each thread, `command` at its foot.
 
     The chart is enlarged to the paper. Raises LayoutError for paper smaller than A4 or letter and CharacterError for a
     title that cannot be printed.
     """
-    paper, clockwise, title = plan.request
-    upright = paper.turned if paper.width_mm > paper.height_mm else paper
+    request = plan.request
+    upright = request.paper.turned if request.paper.width_mm > request.paper.height_mm else request.paper
     points = ", ".join(map(str, POINTS[:-1])) + f" and {POINTS[-1]} points"
-    hand = "right-hand thread" if clockwise else "left-hand thread"
-    header = (printable(title, "title", MAX_TITLE) or DEFAULT_TITLE, f"wall chart · {points} · {hand}")
-    sheet = Sheet(upright, header, "", command)
-    sheet.new_page()
-    sheet.put(_fitted(sheet, plan))
+    title = printable(request.title, "title", MAX_TITLE) or DEFAULT_TITLE
+    sheet = Sheet(upright, (title,), "", command)
+    for clockwise in request.hands:
+        words = about(points, clockwise)
+        sheet.header = (title, words if clockwise else LeftHand(words))
+        sheet.new_page()
+        sheet.put(_fitted(sheet, plan, clockwise))
     return sheet.document()
 
 
-def _fitted(sheet: Sheet, plan: ChartPlan) -> Drawing:
+def _fitted(sheet: Sheet, plan: ChartPlan, clockwise: bool) -> Drawing:
     """The chart as large as the sheet's page allows, spread over its height.
 
     Raises LayoutError where its type would be too small.
     """
     width, height = sheet.room_mm()
-    scale = min(width / WIDTH_MM, height / stacked(_parts(plan, WIDTH_MM), GAP_MM, "wall-chart").height_mm)
+    scale = min(width / WIDTH_MM, height / stacked(_parts(plan, WIDTH_MM, clockwise), GAP_MM, "wall-chart").height_mm)
     if scale < LEAST_SCALE:
         paper = sheet.paper
         raise LayoutError(
@@ -77,7 +86,7 @@ def _fitted(sheet: Sheet, plan: ChartPlan) -> Drawing:
             "A4, letter or larger", "choose {@paper} a4, letter or a3, or a smaller {@margin}", scale,
             "paper",
         )  # fmt: skip
-    parts = _parts(plan, width / scale)
+    parts = _parts(plan, width / scale, clockwise)
     spare = (height / scale - math.fsum(part.height_mm for part in parts)) / (len(parts) - 1)
     body = stacked(parts, min(MOST_GAP_MM, max(GAP_MM, spare)), "wall-chart")
     content = scaled(body.content, scale, scale)
@@ -85,36 +94,51 @@ def _fitted(sheet: Sheet, plan: ChartPlan) -> Drawing:
     return Drawing(body.width_mm * scale, body.height_mm * scale, content)
 
 
-def _parts(plan: ChartPlan, width: float) -> list[Drawing]:
+def _parts(plan: ChartPlan, width: float, clockwise: bool) -> list[Drawing]:
     """The chart's parts from top to bottom."""
-    clockwise = plan.request.clockwise
     views = _views(clockwise)
     beside = width - views.width_mm - GAP_MM
     words = [
         listed("How to tighten", steps(clockwise), beside, numbered=True),
         listed("Cautions", CAUTIONS, beside, numbered=False),
     ]
-    tables = width - 2 * TABLE_GAP_MM
-    measures, torques, units = (tables * share for share in TABLE_SHARES)
-    pounds = _filled("From lbf·ft", POUND_UNITS, plan.pounds, units)
-    factors = _filled("Factors", ("unit", "N·m in one", "in one N·m"), plan.factors, units)
-    last = [
-        _filled("Degrees, turns, flats, notches", MEASURES, plan.measures, measures),
-        _filled("Torque: the same in every unit", UNITS, plan.torques, torques),
-        stacked([factors, pounds], GAP_MM, "units"),
-    ]
     return [
         _statement(clockwise, width),
         spread_out([views, stacked(words, GAP_MM, "words")], width),
         stacked([_places(plan, width), paragraph(PRACTICE, width, DETAIL_PT)], 2.0, "places"),
-        spread_out(last, width),
+        _tables(plan, width),
     ]
 
 
+def _tables(plan: ChartPlan, width: float) -> Drawing:
+    """The tables at the foot, side by side, what their columns do not need shared among them."""
+    asked: list[tuple[str, Sequence[str], ChartRows]] = [
+        ("Degrees, turns, flats, notches", MEASURES, plan.measures),
+        ("Torque: the same in every unit", UNITS, plan.torques),
+        ("From lbf·ft", POUND_UNITS, plan.pounds),
+        ("Factors", ("unit", "N·m in one", "in one N·m"), plan.factors),
+    ]
+    needed = [columns_for(titles, rows, width) for _, titles, rows in asked]
+    count = sum(map(len, needed))
+    more = (width - 3 * TABLE_GAP_MM - math.fsum(mm for columns in needed for _, mm in columns)) / count
+    drawn = [
+        table(heading, [(name, mm + more) for name, mm in columns], rows, ROW_MM)
+        for (heading, _, rows), columns in zip(asked, needed, strict=True)
+    ]
+    return spread_out(drawn, width)
+
+
 def _statement(clockwise: bool, width: float) -> Drawing:
+    """Which thread, and which way it turns, over the whole width; white on black for a left-hand one."""
     large, detail = direction_words(clockwise)
-    parts = [paragraph(large, width, STATEMENT_PT, SEMIBOLD), paragraph(detail, width, DETAIL_PT)]
-    return stacked(parts, 0.6, "statement")
+    size = next(pt for pt in STATEMENTS_PT if text_width_mm(large, pt, SEMIBOLD) <= width - 6 * PAD_MM)
+    pad = cap_mm(size) / 2
+    height = cap_mm(size) + (0.0 if clockwise else 2 * pad) + 2 * PAD_MM
+    at = (0.0, PAD_MM) if clockwise else (3 * PAD_MM, pad + PAD_MM)
+    text = Text(*at, large, size, SEMIBOLD, role="text" if clockwise else "left-hand", grey=0.0 if clockwise else 1.0)
+    bar = Polyline(((0, PAD_MM), (width, PAD_MM), (width, height), (0, height)), "left-hand-box", True, 0.0)
+    head = Drawing(width, height, Group("hand", (text,) if clockwise else (bar, text)))
+    return stacked([head, paragraph(detail, width, DETAIL_PT)], 0.6, "statement")
 
 
 def _views(clockwise: bool) -> Drawing:
@@ -127,23 +151,48 @@ def _views(clockwise: bool) -> Drawing:
 def _view(points: int, clockwise: bool) -> Drawing:
     """One socket from above, its number of points in the middle."""
     across_flats = OD_MM / 2 * CORNER_MM / corner_radius_mm(points, OD_MM / 2)
-    socket = draw_socket(points, OD_MM, across_flats, clockwise=clockwise, turns_deg=TURNS_DEG, drive_mm=DRIVE_MM)
+    socket = draw_socket(
+        points, OD_MM, across_flats, clockwise=clockwise, turns_deg=TURNS_DEG, drive_mm=DRIVE_MM, size_pt=VIEW_PT
+    )
     name = (
         Text(0, -0.4, str(points), POINTS_PT, SEMIBOLD, "middle"),
         Text(0, -3.2, "points", POINTS_WORD_PT, anchor="middle"),
     )
-    across, up = socket_reach_mm(OD_MM)
+    across, up = socket_reach_mm(OD_MM, VIEW_PT)
     return Drawing(2 * across, 2 * up, moved(Group("view", (socket, *name)), across, up))
 
 
 def _places(plan: ChartPlan, width: float) -> Drawing:
-    rest = (width - TURN_COLUMN_MM) / len(POINTS)
-    columns = [("turn", TURN_COLUMN_MM), *((f"{points} points", rest) for points in POINTS)]
-    return table("Where the turn ends, counted from START on corner 1", columns, plan.places)
+    """Where each turn ends: the corner large, how far past it, and the words beside it."""
+    column = (width - TURN_COLUMN_MM) / len(POINTS)
+    heading = paragraph(PLACES, width, HEAD_PT, SEMIBOLD)
+    lefts = [0.0, *(TURN_COLUMN_MM + column * k for k in range(len(POINTS)))]
+    titles = ("turn", *(f"{points} points" for points in POINTS))
+    top = PLACE_ROW_MM * len(plan.places)
+    items: list[Primitive | Group] = [
+        *(Text(x + PAD_MM, top + 1.3, title, DETAIL_PT, SEMIBOLD) for x, title in zip(lefts, titles, strict=True)),
+        Line(0, top, width, top, "rule-strong"),
+    ]
+    for number, (turn, (shown, *said)) in enumerate(zip(TURNS_DEG, plan.places, strict=True), 1):
+        y = top - PLACE_ROW_MM * number
+        base = y + (PLACE_ROW_MM - cap_mm(LARGE_PT)) / 2
+        items += [Line(0, y, width, y, "rule"), Text(PAD_MM, base, shown, LARGE_PT, SEMIBOLD)]
+        for x, points, words in zip(lefts[1:], POINTS, said, strict=True):
+            data = (("deg", f"{turn:g}"), ("points", str(points)))
+            items.append(Group("place", tuple(_place(turn, points, words, x + PAD_MM, base, column)), data))
+    body = Drawing(width, top + TITLE_MM, Group("table", tuple(items)))
+    return stacked([heading, body], 1.0, "place-table")
 
 
-def _filled(heading: str, titles: Sequence[str], rows: ChartRows, width: float) -> Drawing:
-    """A table as wide as `width`, what its columns do not need shared among them."""
-    columns = columns_for(titles, rows, width)
-    more = (width - math.fsum(mm for _, mm in columns)) / len(columns)
-    return table(heading, [(name, mm + more) for name, mm in columns], rows, ROW_MM)
+def _place(turn: float, points: int, words: str, x: float, base: float, column: float) -> Iterator[Text]:
+    """A cell: the corner, the degrees past it, and behind them the words, level with its middle."""
+    corner, past = landing(turn, points)
+    yield Text(x, base, corner, LARGE_PT, SEMIBOLD, role="corner-number")
+    behind = x + text_width_mm(corner, LARGE_PT, SEMIBOLD) + PAD_MM
+    if past:
+        yield Text(behind, base, past, PAST_PT, SEMIBOLD, role="turn-label")
+        behind += text_width_mm(past, PAST_PT, SEMIBOLD) + PAD_MM
+    lines = wrap(words, x + column - 2 * PAD_MM - behind, WORDS_PT)
+    pitch = line_pitch_mm(WORDS_PT)
+    first = base + cap_mm(LARGE_PT) / 2 + (pitch * (len(lines) - 1) - cap_mm(WORDS_PT)) / 2
+    yield from (Text(behind, first - pitch * k, line, WORDS_PT) for k, line in enumerate(lines))

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 
 def direction_words(clockwise: bool) -> tuple[str, str]:
-    """Return the chart's statement of direction: a line in large type, and what it means."""
+    """Return the chart's statement of direction: a line in the largest type, and what it means."""
     turns, counted = ("clockwise", "counterclockwise") if clockwise else ("counterclockwise", "clockwise")
-    hand = "Right-hand thread" if clockwise else "LEFT-HAND THREAD"
+    hand = "RIGHT-HAND" if clockwise else "LEFT-HAND"
     mirrored = "" if clockwise else "Everything here is mirrored, for left-hand threads only. "
-    return f"{hand}, seen from above (drive end)", (
-        f"{mirrored}The socket turns {turns}; corners and turns are counted {counted} from START. So the mark at 90° "
-        "arrives at the witness mark, where START stood, after 90° of tightening. Looking into the opening, "
-        "everything is the other way round."
+    return f"{hand} thread: turn {turns}", (
+        f"{mirrored}Seen from above (drive end) the socket turns {turns}; corners and turns are counted {counted} from "
+        "START. So the mark at 90° arrives at the witness mark, where START stood, after 90° of tightening. Looking "
+        "into the opening, everything is the other way round."
     )
+
+
+def about(points: str, clockwise: bool) -> str:
+    """What the chart is of, below its title."""
+    return f"wall chart · {points} · {'right' if clockwise else 'left'}-hand thread"
 
 
 def steps(clockwise: bool) -> tuple[str, ...]:
@@ -27,6 +32,8 @@ def steps(clockwise: bool) -> tuple[str, ...]:
         "Check: look square on the mark. Overshot: stop and do what the manual says. Never turn back and guess.",
     )
 
+
+PLACES = "The corner where the turn ends, counted from START on corner 1"
 
 PRACTICE = (
     "Common practice: on 12 points three notches are 90°. On 6 points 90° is past the next corner (60°) to the middle "
