@@ -40,9 +40,10 @@ def target(arguments: list[str]) -> Path:
     return Path(arguments[arguments.index("-o") + 1])
 
 
-def made_for(target: Path, folder: Path) -> list[str]:
-    """The files that belong to a target, an SVG's pages with it."""
-    name = re.compile(rf"{re.escape(target.stem)}(-\d+)?{re.escape(target.suffix)}")
+def made_for(arguments: list[str], folder: Path) -> list[str]:
+    """The files that belong to the targets of a command, an SVG's pages with it."""
+    targets = [Path(arguments[k + 1]) for k, word in enumerate(arguments) if word in ("-o", "--key")]
+    name = re.compile("|".join(rf"{re.escape(one.stem)}(-\d+)?{re.escape(one.suffix)}" for one in targets))
     return sorted(path.name for path in folder.iterdir() if name.fullmatch(path.name))
 
 
@@ -52,10 +53,10 @@ def test_samples_are_what_their_commands_draw_today(run: Run, tmp_path: Path, ar
         shutil.copy(path, tmp_path)
     done = run(*arguments)
     assert done.returncode == 0, done.stderr
-    names = made_for(target(arguments), tmp_path)
+    names = made_for(arguments, tmp_path)
     assert names
     assert names == sorted(path.name for path in tmp_path.iterdir() if path.suffix != ".csv")
-    assert names == made_for(target(arguments), SAMPLES)
+    assert names == made_for(arguments, SAMPLES)
     for name in names:
         assert content(tmp_path / name) == content(SAMPLES / name), name
 
@@ -64,9 +65,7 @@ def test_samples_are_what_their_commands_draw_today(run: Run, tmp_path: Path, ar
 def test_there_are_samples_and_none_is_left_over(suffix: str) -> None:
     there = sorted(path.name for path in SAMPLES.glob(f"*{suffix}"))
     assert len(there) >= 3
-    assert there == sorted(
-        name for one in DRAWN if target(one).suffix == suffix for name in made_for(target(one), SAMPLES)
-    )
+    assert there == sorted(name for one in DRAWN if target(one).suffix == suffix for name in made_for(one, SAMPLES))
 
 
 @pytest.mark.parametrize("name", PICTURES)

@@ -171,7 +171,7 @@ memory)."""
 
 @lru_cache(maxsize=64)
 def parse_paper(text: str, margin: Given | None = None) -> Paper | LabelStock:
-    """Read a paper size: a4, letter, a5, a3, legal, tabloid, WIDTHxHEIGHT such as `210x297` (mm) or `8.5x11in`, `62mm x roll`.
+    """Read a paper size: a4 or another of `SIZES`, WIDTHxHEIGHT such as `210x297` (mm) or `8.5x11in`, `62mm x roll`.
 
     Sizes with a side under 140 mm, and rolls (`24mm tape` too), are label stock. `margin` is a length up to 30 mm;
     sheets need 6 mm, their default, labels take 1.5 mm by default, rolls none. Raises LayoutError for what cannot be
