@@ -19,7 +19,7 @@ from .plan import LessonPlan
 from .request import LessonRequest
 from .words import HOW, TEACHING, WHICH_WAY, WRONG, example_steps, hand_of, why_angle, worked_sums
 
-HANDOUT_PT, CAPTION_PT = 9.0, 8.0
+HANDOUT_PT, CAPTION_PT = 10.0, 8.5
 """Body of the handout: it is read and explained, not looked up, so it is larger than on other sheets."""
 
 EXAMPLE_RADIUS_MM, EXAMPLE_RING_MM = 22.0, 6.0
