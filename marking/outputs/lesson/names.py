@@ -16,7 +16,10 @@ Names = str | Path | HeldFile
 
 LONGEST_NAME = 60
 
-_WHOLE = {"name", "names", "full name", "trainee", "trainees", "nom et prénom", "nombre y apellidos"}
+_WHOLE = {
+    "name", "names", "full name", "trainee", "trainees", "student", "students", "apprentice", "apprentices",
+    "participant", "participants", "teilnehmer", "schüler", "nom et prénom", "nombre y apellidos",
+}  # fmt: skip
 _FIRST = {"first name", "firstname", "given name", "vorname", "prénom", "prenom", "nombre"}
 _LAST = {"last name", "lastname", "surname", "family name", "nachname", "familienname", "nom", "apellido", "apellidos"}
 """Headings over columns of names, which say what is in them."""

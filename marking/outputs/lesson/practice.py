@@ -36,7 +36,6 @@ class Practice(NamedTuple):
     high_od_mm: float
     unit: str
     bands: tuple[TrimBandLayout, ...]
-    blank: BlankRequest
     mat: MatLayout
     card: RingLayout
 
@@ -59,7 +58,7 @@ def practice_for(exercise: Exercise, paper: Paper) -> Practice:
     card = RingLayout(
         high_mm + RING_CLEARANCE_MM, CARD_WIDTH_MM, clockwise, (), SLIT_DEG, od=card_words(exercise.number)
     )
-    return Practice(low_mm, high_mm, unit, plan_blank(blank).bands, blank, mat, card)
+    return Practice(low_mm, high_mm, unit, plan_blank(blank).bands, mat, card)
 
 
 def _ods(od_mm: float, unit: str) -> tuple[float, float]:
