@@ -64,7 +64,9 @@ RECORD: Values = SHEET | {
     "fasteners": (4, 5, 8, 24), "pattern": ("circle", "circle", "rows"), "rows": (None, None, None, 2, 3),
 }  # fmt: skip
 LESSON: Values = {name: good for name, good in SHEET.items() if name != "witness"} | {
-    "points": (4, 6, 8, 12), "trainees": (1, 2), "seed": (1, 999),
+    "points": (4, 6, 8, 12), "trainees": (None, 1, 2), "seed": (1, 999),
+    "names": (None, "Anna\nBojan", "bay;name\n1;Anna\n2;Bojan", "Blau, Anna"), "units": ("both", "metric", "inch"),
+    "threads": ("both", "left"), "no_practice": (False, False, True),
 }  # fmt: skip
 
 COUNTS = (-1, 0, 1, 3, 7, 13, 51, 201, 10**6)
