@@ -16,6 +16,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from marking import OUTPUTS
 from marking.drawing.fonts import WEIGHTS, font_path
 from marking.errors import MarkingError, named
+from marking.files.formats import FORMATS
 from marking.outputs import Output
 from marking.sheets.words import CAUTIONS, direction
 
@@ -26,6 +27,7 @@ from .forms import (
     LINK,
     PRINTERS,
     example_query,
+    fields_of,
     first_values,
     label,
     linked,
@@ -37,11 +39,7 @@ from .forms import (
 from .guard import guard, is_here
 from .made import ALL, PRINT, SAVE, SAVED, File, Made, files, make, page_file, show, zipped
 
-TYPES = {
-    ".pdf": "application/pdf",
-    ".svg": "image/svg+xml",
-    ".png": "image/png",
-    ".dxf": "image/vnd.dxf",
+TYPES = {suffix: found.media_type for suffix, found in FORMATS.items()} | {
     ".zip": "application/zip",
     ".json": "application/json",
     ".csv": "text/csv",
@@ -154,7 +152,7 @@ def _output(name: str) -> Output:
 
 def _made(output: Output) -> Made:
     try:
-        return make(output, values_of(output.fields, request.args))
+        return make(output, values_of(fields_of(output), request.args))
     except MarkingError as error:
         return Made(output, request.args.to_dict(), error=error)
 
@@ -211,6 +209,13 @@ def file(name: str, file: str) -> Response:
     return _answer(_made(output), file)
 
 
+def _a_format(names: re.Pattern[str], file: str, group: int) -> bool:
+    """Whether a file's name tells a format with a file a page that can be written here."""
+    found = names.fullmatch(file)
+    there = FORMATS.get(found[group]) if found else None
+    return there is not None and there.a_page and there.at_hand
+
+
 def _answer(made: Made, file: str) -> Response:
     """A file of what was made, or the reason against it as plain text."""
     if not made.good:
@@ -250,7 +255,7 @@ def _file(made: Made, file: str) -> File:
         suffix = f".{several[1]}"
         if suffix not in made.a_page_each:
             abort(404)
-        return zipped(files(made.document, f"{name}{suffix}"), f"{name}.zip")
+        return zipped(files(made.document, f"{name}{suffix}", made.asked), f"{name}.zip")
     found = _PAGE.fullmatch(file)
     if found is None:
         return next(files(made.document, f"{name}.pdf"))
@@ -258,7 +263,7 @@ def _file(made: Made, file: str) -> File:
     if number > len(pages) or suffix not in made.a_page_each:
         abort(404)
     kept_as = f"{name}{suffix}" if len(pages) == 1 else f"{name}-{number}{suffix}"
-    return File(kept_as, page_file(made.document, pages[number - 1], suffix))
+    return File(kept_as, page_file(made.document, pages[number - 1], suffix, made.asked))
 
 
 def template(name: str) -> Response:

@@ -14,6 +14,7 @@ from click.core import ParameterSource
 
 from marking.errors import KindError, MarkingError, named, plain_name
 from marking.fields import Field
+from marking.files.formats import usable_fields
 
 from . import words
 
@@ -128,11 +129,16 @@ def _value(field: Field | None, text: str) -> Any:
     return True if field and field.kind == "flag" and text == "1" else text
 
 
+def fields_of(output: Output) -> tuple[Field, ...]:
+    """Return what a form asks for: an output's fields, and how its file is written as far as that is installed."""
+    return output.fields if output.writes == "never" else (*output.fields, *usable_fields())
+
+
 def query(output: Output, values: Mapping[str, Any]) -> str:
     """Return values as the query of an address, those of them that the output asks for and that are not as usual."""
     pairs = [
         (field.name, one)
-        for field in output.fields
+        for field in fields_of(output)
         for one in _texts(values.get(field.name))
         if field.kind != "file" and (field.required or one != _usual(field))
     ]
@@ -166,7 +172,7 @@ def sections(
     output: Output, values: Mapping[str, Any], error: MarkingError | None, printers: Sequence[str]
 ) -> list[Section]:
     """Return the parts of an output's form: its questions, what else must be known, and then all that may be."""
-    inputs = {field.name: _input(field, values, error, printers) for field in output.fields}
+    inputs = {field.name: _input(field, values, error, printers) for field in fields_of(output)}
     asked = LIST_QUESTIONS if "list_file" in inputs else QUESTIONS
     found = [
         Section(code, words.QUESTIONS[code], tuple(inputs.pop(name) for name in names if name in inputs))

@@ -14,10 +14,11 @@ from typing import TYPE_CHECKING, Any
 from flask import Request, abort
 
 from marking.errors import LayoutError, MarkingError, shortened
+from marking.files.formats import cut
 from marking.lists.table_file import HeldFile, ListError
 
 from . import words
-from .forms import Values, values_of
+from .forms import Values, fields_of, values_of
 from .guard import MAX_UPLOAD
 from .made import File, Made, files
 
@@ -88,7 +89,7 @@ def sent_values(output: Output, asked: Request) -> tuple[Values, dict[str, tuple
             raise ListError(what, words.AT_MOST, words.SPLIT_IT, field=field.name)
         found[field.name] = HeldFile(name, content, MAX_ROWS)
         held[field.name] = name, base64.b64encode(content).decode()
-    return found | values_of(output.fields, given), held, skip
+    return found | values_of(fields_of(output), given), held, skip
 
 
 def _decoded(text: str) -> bytes:
@@ -102,7 +103,8 @@ def make_list(output: Output, values: Mapping[str, Any], skip_bad: str) -> Made:
     """Run the chain for a set; faults stand in the way of its pages unless just these are left out."""
     made = Made(output, values)
     try:
-        request = output.read(**values)
+        made.check()
+        request = output.read(**made.own)
         pieces = sum(item.copies for item in request.items)
         if pieces > MAX_PIECES:
             what, most = words.TOO_MANY.format(pieces), words.AT_MOST_PIECES.format(MAX_PIECES)
@@ -113,7 +115,7 @@ def make_list(output: Output, values: Mapping[str, Any], skip_bad: str) -> Made:
         if not made.faults or skip_bad == made.these_faults:
             from marking.outputs.sets.pages import set_document
 
-            made.document = set_document(next(iter(sets.plans.values())), command=made.command)
+            made.document = cut(set_document(next(iter(sets.plans.values())), command=made.command), made.asked)
             made.plan = sets
     except MarkingError as error:
         made.error = error
@@ -138,6 +140,5 @@ def set_files(made: Made, name: str) -> Iterator[File]:
 
     target = Path(name)
     for key, plan in made.plan.plans.items():
-        yield from files(
-            set_document(plan, command=made.command), str(target.with_stem(f"{target.stem}-{key}") if key else target)
-        )
+        document = cut(set_document(plan, command=made.command), made.asked)
+        yield from files(document, str(target.with_stem(f"{target.stem}-{key}") if key else target))

@@ -12,9 +12,9 @@ from itertools import groupby, islice
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from marking.errors import MarkingError
-from marking.files.formats import FORMATS, writers
+from marking.files.formats import FORMATS, check_fields, cut, format_of, writers
 
-from ..delivery import on_paper, then_measure
+from ..delivery import on_paper, take_asked, then_measure
 from ..set import again, then_of
 from . import words
 from .forms import linked, query
@@ -36,6 +36,8 @@ SHOWN_AS = ".svg"
 
 PRINT, SAVE, ALL, SAVED = "print.pdf", "sheet.pdf", "sheets.zip", ".pdf"
 """Files that are taken away, and how those of documents apart end."""
+
+NOTHING: Mapping[str, Any] = {}
 
 READING = ("spec", "thread", "points", "witness")
 """The fields that say how a spec is read."""
@@ -71,6 +73,15 @@ class Made:
     faults: tuple[Fault, ...] = ()
     sheets: list[Sheet] = field(default_factory=list)
 
+    def __post_init__(self) -> None:
+        self.own = dict(self.values)
+        self.asked = take_asked(self.own)
+        """The values that are the output's own, and those that say how its file is written."""
+
+    def check(self) -> None:
+        """Raise a MarkingError for what no file can be written as."""
+        check_fields(self.asked)
+
     @property
     def good(self) -> bool:
         """Whether there is something to take away."""
@@ -84,7 +95,7 @@ class Made:
     @cached_property
     def wrong_at(self) -> str:
         """The field of the form at which it stands; "" for none."""
-        return next((one.name for one in self.output.fields if self.error and one.name == self.error.field), "")
+        return next((one.name for one in self.output.all_fields if self.error and one.name == self.error.field), "")
 
     @cached_property
     def warnings(self) -> tuple[str, ...]:
@@ -99,7 +110,7 @@ class Made:
     @cached_property
     def command(self) -> str:
         """The same in a terminal, as it stands at the foot of every page."""
-        return again(self.output.command(**self.values), self.faults)
+        return again(self.output.command(**self.own), self.faults)
 
     @property
     def these_faults(self) -> str:
@@ -114,7 +125,7 @@ class Made:
     @cached_property
     def then(self) -> str:
         """What to do with the printed pages."""
-        if self.document is None:
+        if self.document is None or "pieces" in self.asked:
             return ""
         listed = hasattr(self.plan, "plans")
         return then_of(self.output, self.plan) if listed else then_measure(self.document, self.output.then)
@@ -185,8 +196,9 @@ def make(output: Output, values: Mapping[str, Any]) -> Made:
     try:
         made.spec = _spec(output, values)
         if not made.missing:
-            plan = output.plan(output.read(**values))
-            made.document = output.draw(plan, made.command) if output.writes != "never" else None
+            made.check()
+            plan = output.plan(output.read(**made.own))
+            made.document = cut(output.draw(plan, made.command), made.asked) if output.writes != "never" else None
             made.plan, made.remarks = plan, plan.warnings
     except MarkingError as error:
         made.error = error
@@ -223,14 +235,15 @@ def show(made: Made, first: int = 1) -> None:
         made.sheets.append(Sheet(number, svg, words.CAPTION.format(number, count, size)))
 
 
-def page_file(document: Document, page: Page, suffix: str) -> bytes:
-    """Return one page as a file of a format with a file for each, ".svg"."""
-    return next(files(document._replace(pages=(page,)), f"page{suffix}")).content
+def page_file(document: Document, page: Page, suffix: str, asked: Mapping[str, Any] = NOTHING) -> bytes:
+    """Return one page as a file of a format with a file for each, ".svg", with what is `asked` of it."""
+    return next(files(document._replace(pages=(page,)), f"page{suffix}", asked)).content
 
 
-def files(document: Document, name: str) -> Iterator[File]:
-    """Yield the files that `marking.save` would write, one after the other."""
-    for path, write in writers(document, name).items():
+def files(document: Document, name: str, asked: Mapping[str, Any] = NOTHING) -> Iterator[File]:
+    """Yield the files that `marking.save` would write, one after the other, with what is `asked` of their format."""
+    own = {field: value for field, value in asked.items() if field in format_of(name).takes}
+    for path, write in writers(document, name, **own).items():
         content = io.BytesIO()
         write(content)
         yield File(path.name, content.getvalue())

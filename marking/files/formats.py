@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, NamedTuple
 
 from ..errors import KindError, OutputError, OutputWarning, shown
-from ..fields import FILE_FIELDS
+from ..fields import FILE_FIELDS, Field
 
 if TYPE_CHECKING:
     from ..drawing.primitives import Document
@@ -24,21 +24,21 @@ class Format(NamedTuple):
 
     It writes a document, `function(document, file)`, or with `a_page` returns one page as bytes for a file of its own:
     `function(page, document)`, where the document has no pages, only what describes it. `takes` are those of the
-    `FILE_FIELDS` that the function takes besides, by name. `needs` are packages that are no part of every installation,
-    and `extra` is the one that brings them.
+    `FILE_FIELDS` that the function takes besides, by name. `needs` are modules that are no part of every installation,
+    with the requirements that bring them; the extras of pyproject.toml name the same. `media_type` is for the page.
     """
 
     home: str
     function: str
     a_page: bool = False
     takes: tuple[str, ...] = ()
-    needs: tuple[str, ...] = ()
-    extra: str = ""
+    needs: tuple[tuple[str, str], ...] = ()
+    media_type: str = "application/octet-stream"
 
     @property
     def at_hand(self) -> bool:
-        """Whether the packages that it needs are there."""
-        return _are_there(self.needs)
+        """Whether the modules that it needs are there."""
+        return not _lacking(self.needs)
 
     @property
     def load(self) -> Callable[..., Any]:
@@ -47,14 +47,16 @@ class Format(NamedTuple):
         return function
 
 
-CUTTER = Format("", "", needs=("ezdxf", "fontTools", "shapely"), extra="dxf")
+CUTTER = (("ezdxf", "ezdxf>=1.3,<2"), ("fontTools", "fonttools>=4.50"), ("shapely", "shapely>=2.0"))
 """What pieces and outlines need, in any format."""
 
+PICTURE = (("pypdfium2", "pypdfium2>=4.30"), ("PIL", "pillow>=10"))
+
 FORMATS = {
-    ".pdf": Format(".pdf", "write_pdf"),
-    ".svg": Format(".svg", "svg_bytes", a_page=True, takes=("text",)),
-    ".dxf": Format(".dxf", "dxf_bytes", True, (), CUTTER.needs, CUTTER.extra),
-    ".png": Format(".picture", "png_bytes", True, ("dpi", "one_bit"), ("pypdfium2", "PIL"), "picture"),
+    ".pdf": Format(".pdf", "write_pdf", media_type="application/pdf"),
+    ".svg": Format(".svg", "svg_bytes", True, ("text",), media_type="image/svg+xml"),
+    ".dxf": Format(".dxf", "dxf_bytes", True, (), CUTTER, "image/vnd.dxf"),
+    ".png": Format(".picture", "png_bytes", True, ("dpi", "one_bit"), PICTURE, "image/png"),
 }
 """The formats by suffix."""
 
@@ -79,28 +81,44 @@ def check_asked(target: str, asked: Mapping[str, Any]) -> None:
 
     It may need packages that are not there, or be of a format that something asked for says nothing of.
     """
-    found, fields = format_of(target), {field.name: field for field in FILE_FIELDS}
+    check_fields(asked)
+    found, suffix = format_of(target), Path(target).suffix.lower()
+    for name, value in asked.items():
+        takers = [suffix for suffix, one in FORMATS.items() if name in one.takes]
+        if takers and name not in found.takes:
+            what = f"{{@{name}}} says nothing of a {suffix} file"
+            raise OutputError(what, f"a name that ends in {' or '.join(takers)}", f"leave {{@{name}}} out", value)
+    for_cutter = "pieces" in asked or asked.get("text") == "outlines"
+    lacking = _lacking([*found.needs, *(CUTTER if for_cutter else ())])
+    if lacking:
+        modules, requirements = ", ".join(lacking), " ".join(f'"{one}"' for one in lacking.values())
+        what = f"a file for a cutter needs {modules}" if for_cutter else f"a {suffix} file needs {modules}"
+        raise OutputError(what, "", f"run pip install {requirements}", target)
+
+
+def check_fields(asked: Mapping[str, Any]) -> None:
+    """Raise a MarkingError for what cannot be `asked` of any file."""
+    fields = {field.name: field for field in FILE_FIELDS}
     for name, value in asked.items():
         if name not in fields:
             raise KindError(f"a file has no field {shown(name)}", ", ".join(fields), "check the name", name)
         fields[name].check(value)
-        takers = [suffix for suffix, one in FORMATS.items() if name in one.takes]
-        if takers and name not in found.takes:
-            what = f"{{@{name}}} says nothing of a {Path(target).suffix.lower()} file"
-            raise OutputError(what, f"a name that ends in {' or '.join(takers)}", f"leave {{@{name}}} out", value)
     if "kerf" in asked and "pieces" not in asked:
         advice = "give {@pieces} too: disc, or all"
         raise OutputError("{@kerf} is given without {@pieces}", "which pieces a machine cuts", advice, field="pieces")
-    for_cutter = "pieces" in asked or asked.get("text") == "outlines"
-    for needing, what in ((found, f"a {Path(target).suffix.lower()} file"), (CUTTER, "a file for a cutter")):
-        if not needing.at_hand and (needing is found or for_cutter):
-            lacking = next(package for package in needing.needs if not _are_there([package]))
-            advice = f'run pip install "turnband[{needing.extra}]", or choose another format'
-            raise OutputError(f"{what} needs the package {lacking}", "", advice, target)
 
 
-def _are_there(packages: Iterable[str]) -> bool:
-    return all(find_spec(package) is not None for package in packages)
+FIELD_NEEDS = {"pieces": CUTTER, "kerf": CUTTER, "text": CUTTER, "dpi": PICTURE, "one_bit": PICTURE}
+
+
+def usable_fields() -> tuple[Field, ...]:
+    """Return those of the `FILE_FIELDS` that can be asked for with what is installed."""
+    return tuple(field for field in FILE_FIELDS if not _lacking(FIELD_NEEDS.get(field.name, ())))
+
+
+def _lacking(needs: Iterable[tuple[str, str]]) -> dict[str, str]:
+    """The requirements that are not met, by the modules that they bring."""
+    return {module: requirement for module, requirement in needs if find_spec(module) is None}
 
 
 def cut(document: Document, asked: Mapping[str, Any]) -> Document:

@@ -13,8 +13,8 @@ from .pdf import pdf_bytes
 
 USUAL_DPI = 600
 
-MOST_DOTS = 300_000_000
-"""Of one picture, a byte each while it is drawn (our choice: A3 at 1,200 dots per inch)."""
+MOST_DOTS = 150_000_000
+"""Of one picture, a byte each while it is drawn (our choice: A4 at 1,200 dots per inch)."""
 
 PAPER_FROM = 160
 """Of 255: from this grey on a dot of a one-bit picture is left white. All lines and letters are darker."""
@@ -33,7 +33,7 @@ def png_bytes(page: Page, document: Document, dpi: int = USUAL_DPI, one_bit: boo
 
     The upper left corners of page and picture are the same, and what is x mm from there is x · dpi / 25.4 dots from
     there, whatever the rounding of the size. With `one_bit` every dot is black or white, without a pattern for greys.
-    Raises OutputError for a picture of more than 300 million dots.
+    Raises OutputError for a picture of more than 150 million dots.
     """
     width, height = dots(page.width_mm, dpi), dots(page.height_mm, dpi)
     if width * height > MOST_DOTS:

@@ -6,6 +6,7 @@ import functools
 import io
 import itertools
 import math
+import tomllib
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -293,7 +294,7 @@ def test_what_is_not_installed_is_said_with_its_install_line(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str, asked: dict[str, str]
 ) -> None:
     monkeypatch.setattr(formats, "find_spec", lambda package: None if package == "shapely" else object())
-    with pytest.raises(OutputError, match=r'needs the package shapely; run pip install "turnband\[dxf\]"'):
+    with pytest.raises(OutputError, match=r'needs shapely; run pip install "shapely>=2\.0"'):
         save(Document((WORDS,)), str(tmp_path / name), **asked)
     assert not list(tmp_path.iterdir())
 
@@ -301,3 +302,9 @@ def test_what_is_not_installed_is_said_with_its_install_line(
 def test_a_kerf_beyond_belief_is_refused() -> None:
     with pytest.raises(RangeError, match="the kerf is 20 mm; expected 0 to 2 mm"):
         cut_out(drawn(), "disc", "20 mm")
+
+
+@pytest.mark.parametrize(("extra", "suffix"), [("dxf", ".dxf"), ("picture", ".png")])
+def test_the_extras_bring_what_the_formats_say_they_need(extra: str, suffix: str) -> None:
+    project = tomllib.loads((Path(__file__).parents[2] / "pyproject.toml").read_text("utf-8"))["project"]
+    assert [needed for _, needed in formats.FORMATS[suffix].needs] == project["optional-dependencies"][extra]

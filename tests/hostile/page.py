@@ -46,6 +46,7 @@ NAMES = (
     "sheet-99999.svg",
     "sheets.zip",
     "sheets-svg.zip",
+    "sheet-1.dxf",
     "numbers.json",
     "list.csv",
     "list.xlsx",

@@ -21,7 +21,7 @@ def toy(monkeypatch: pytest.MonkeyPatch) -> None:
     """Formats of a file a page: one that can be written, and one that lacks its package."""
     monkeypatch.setattr(Format, "load", property(lambda _: lambda page, document: f"{page.width_mm:g} wide".encode()))
     monkeypatch.setitem(FORMATS, ".toy", Format("", "", a_page=True))
-    monkeypatch.setitem(FORMATS, ".far", Format("", "", a_page=True, needs=("no_such_package",)))
+    monkeypatch.setitem(FORMATS, ".far", Format("", "", a_page=True, needs=(("no_such", "no-such>=1"),)))
 
 
 @pytest.mark.usefixtures("toy")
