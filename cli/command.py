@@ -12,17 +12,21 @@ from marking.files.formats import FORMATS, STREAMED
 
 from .delivery import (
     STDOUT,
+    check_alone,
     check_output,
     cut,
     deliver,
     echo_json,
     files_beside,
     pages_of,
+    say_sent,
     say_written,
     take_asked,
     then_measure,
+    then_print,
 )
-from .options import first_unit, json_option, names_of, option_of, parameters, refusals, warn
+from .options import first_unit, json_option, names_of, parameters, refusals, warn
+from .printing import check_queue, named_jobs, print_option, printer_for, send
 
 if TYPE_CHECKING:
     from marking.outputs import Output
@@ -38,11 +42,10 @@ def command_of(output: Output) -> click.Command:
     options: list[click.Parameter] = []
     if output.writes != "never":
         options = [
-            click.Option(
-                ["-o", "--output"], required=output.writes == "always", metavar="FILE", help=output_help()
-            ),
+            click.Option(["-o", "--output"], metavar="FILE", help=output_help()),
+            print_option,
             click.Option(["--open", "open_after"], is_flag=True, help="Open the finished file with the viewer."),
-        ]  # fmt: skip
+        ]
     return click.Command(
         output.name,
         params=[*parameters(output.all_fields), *options, json_option],
@@ -69,31 +72,54 @@ def _broken(line: str, width: int = 78) -> list[str]:
 
 
 def run(
-    made: Output, output: str | None = None, open_after: bool = False, as_json: bool = False, **values: Any
+    made: Output,
+    output: str | None = None,
+    queue: str | None = None,
+    open_after: bool = False,
+    as_json: bool = False,
+    **values: Any,
 ) -> None:
-    """Make an output: its pages into a file or stdout, its numbers as JSON or, where it has no pages, as text."""
+    """Make an output: its pages into a file, on stdout or on a printer, and its numbers as JSON or as text."""
     if output == STDOUT and (as_json or open_after):
         raise click.UsageError("-o - puts the PDF on stdout; use a file name with --json or --open")
+    if output is None and open_after:
+        raise click.UsageError("say with -o which file to write and --open")
+    if output is None and queue is None and made.writes == "always":
+        raise click.UsageError("say with -o which file to write, or with --print where to print")
     asked = take_asked(values)
-    if asked and output is None:
-        raise click.UsageError(f"say with -o which file to write, or leave out {option_of(next(iter(asked)))}")
+    check_alone(asked, output, queue)
     with refusals():
-        if output is not None:
-            check_output(output, asked)
+        check_output(output, asked)
+        check_queue(queue)
         given = first_unit() | {key: value for key, value in values.items() if value is not None}
+        given |= printer_for(queue)
         plan = made.plan(made.read(**given))
-        document = cut(made.draw(plan, made.command(**given)), asked) if output is not None else None
+        document = cut(made.draw(plan, made.command(**given)), asked) if output or queue else None
+        if document and document.apart and output is None:
+            from marking.errors import OutputError
+
+            names = ", ".join(name for name, _ in document.apart)
+            raise OutputError(f"--print alone writes no {names}", "", "use -o FILE too")
         there = files_beside(output or "", *(name for name, _ in document.apart) if document else ())
         files = deliver(document, output, asked) if document and output else []
+        jobs = send(document, queue) if document and queue else []
     warn(plan.warnings)
     if as_json:
         echo_json(made.data(plan, files))
-        return
-    if made.writes != "always" and output != STDOUT:
+    elif made.writes != "always" and output != STDOUT:
         click.echo(made.text(plan))
     if document:
-        say_written(files, there, pages_of(document), then_measure(document, made.then))
-        if document.use and files:
+        then = then_measure(document, made.then)
+        if not as_json:
+            say_written(files, there, pages_of(document), then_print(then))
+        if queue:
+            say_sent(
+                queue,
+                f"{pages_of(document._replace(apart=()))} ({named_jobs(jobs)})",
+                then,
+                as_json or output == STDOUT,
+            )
+        if document.use and not as_json and output != STDOUT:
             click.echo(document.use)
-    if open_after:
+    if open_after and not as_json:
         click.launch(files[0])

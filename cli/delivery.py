@@ -7,9 +7,7 @@ import os
 import sys
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from contextlib import suppress
-from functools import partial
 from itertools import starmap
-from math import isclose
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -31,11 +29,24 @@ def take_asked(values: dict[str, Any]) -> dict[str, Any]:
     return {name: value for name, value in asked.items() if value is not None and value is not False}
 
 
-def check_output(output: str, asked: Mapping[str, Any]) -> None:
-    """Refuse a name that says no format, or what does not go with it, before any work is done. Raises MarkingError."""
+def check_alone(asked: Mapping[str, Any], output: str | None, queue: str | None) -> None:
+    """Refuse what is `asked` of a file where none is written, or pages are printed too. Raises UsageError."""
+    from .options import option_of
+
+    if asked and (output is None or queue is not None):
+        what = "without --print" if queue is not None else "which file to write"
+        raise click.UsageError(f"say with -o {what}, or leave out {option_of(next(iter(asked)))}")
+
+
+def check_output(output: str | None, asked: Mapping[str, Any]) -> None:
+    """Refuse a name that says no format, or what does not go with it, before any work is done; None is no file.
+
+    Raises MarkingError.
+    """
     from marking.files.formats import STREAMED, check_asked
 
-    check_asked(STREAMED_NAME + STREAMED if output == STDOUT else output, asked)
+    if output is not None:
+        check_asked(STREAMED_NAME + STREAMED if output == STDOUT else output, asked)
 
 
 def cut(document: Document, asked: dict[str, Any]) -> Document:
@@ -103,6 +114,11 @@ def say_written(files: Iterable[str], there: Collection[str], what: str, then: s
         click.echo(f"{done}: {what}.{' ' * bool(then)}{then}")
 
 
+def say_sent(queue: str, what: str, then: str, aside: bool) -> None:
+    """Say what was printed on which queue, and what to do then; `aside`, on stderr, where stdout holds data."""
+    click.echo(f"sent to {queue}: {what}.{' ' * bool(then)}{then[:1].upper()}{then[1:]}", err=aside)
+
+
 def _listed(files: Sequence[str]) -> str:
     """Files by name, or how many and where."""
     from marking.files.formats import NAMED
@@ -131,12 +147,18 @@ def on_paper(count: int, sizes_mm: Iterable[tuple[float, float]]) -> str:
 
 def _paper_name(width_mm: float, height_mm: float) -> str:
     """The name of a paper size, either way round, or its measures."""
-    from marking.sheets.paper import SIZES
+    from marking.sheets.paper import size_name
 
-    for name, sides in SIZES.items():
-        if all(map(partial(isclose, abs_tol=0.01), sorted((width_mm, height_mm)), sides)):
-            return name.capitalize()
-    return f"{round(width_mm, 1):g} × {round(height_mm, 1):g} mm"
+    return size_name(width_mm, height_mm).capitalize() or f"{round(width_mm, 1):g} × {round(height_mm, 1):g} mm"
+
+
+AT_FULL_SCALE = "Print at 100 %, {}"
+"""What to do with a finished file, before what to do with its printed pages."""
+
+
+def then_print(advice: str) -> str:
+    """Return what to do with a file, from the advice for after printing; "" for none."""
+    return AT_FULL_SCALE.format(advice) if advice else ""
 
 
 def then_measure(document: Document, advice: str) -> str:

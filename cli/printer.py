@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from .delivery import echo_json
-from .options import json_option, refusals
+from .options import json_option, refusals, tell
 
 
 @click.group()
@@ -32,6 +32,8 @@ def add(
 ) -> None:
     """Add the printer NAME with the lengths measured on its proof page.
 
+    Called like a print queue, it corrects what is printed there with --print.
+
     \b
     Examples:
       turnband printer add "office" --x "159.4 mm" --y "240.5 mm"
@@ -45,6 +47,23 @@ def add(
         profile = read_profile(name, x, y, x_nominal=x_nominal, y_nominal=y_nominal, stock=stock)
         add_profile(profile, replace)
     click.echo(f"added to {click.format_filename(profiles_path())}:\n{profile_text(profile)}")
+    _say_queue(profile.name)
+
+
+def _say_queue(name: str) -> None:
+    """Say what a profile does for the print queue of its name, or which queues there are instead."""
+    from marking.errors import MarkingError
+
+    from .printing import known_queues
+
+    try:
+        queues = known_queues()
+    except MarkingError:  # a profile needs no queue
+        return
+    if name in queues:
+        click.echo(f"What is printed with --print {name} is corrected by it from now on.")
+    elif queues:
+        tell(f"no print queue is called {name}: call it {' or '.join(queues)} and --print there uses it by itself")
 
 
 @printer.command("list", params=[json_option])

@@ -12,11 +12,25 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from .command import help_of, output_help
-from .delivery import STDOUT, check_output, counted, deliver, echo_json, files_beside, on_paper, say_written, take_asked
+from .delivery import (
+    STDOUT,
+    check_alone,
+    check_output,
+    counted,
+    deliver,
+    echo_json,
+    files_beside,
+    on_paper,
+    say_sent,
+    say_written,
+    take_asked,
+    then_print,
+)
 from .options import json_option, option_of, parameters, refusals, tell, warn
+from .printing import check_queue, named_jobs, print_option, printer_for, send
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
     from marking.lists.items import Fault
     from marking.outputs import Output
@@ -36,6 +50,7 @@ def set_command(output: Output) -> click.Command:
         click.Option(["--dry-run"], is_flag=True, help="Say how many pages it takes, and write nothing."),
         click.Option(["--jobs"], type=click.IntRange(1, 64), default=1, show_default=True, help="Processes that draw."),
         click.Option(["-o", "--output"], metavar="FILE", help=output_help()),
+        print_option,
     ]
     return click.Command(
         "set",
@@ -46,46 +61,70 @@ def set_command(output: Output) -> click.Command:
 
 
 def _run(
-    made: Output, list_file: str | None, output: str | None, as_json: bool, dry_run: bool, template: str | None,
-    find: str | None, **values: Any,
+    made: Output, list_file: str | None, output: str | None, queue: str | None, as_json: bool, dry_run: bool,
+    template: str | None, find: str | None, jobs: int, skip_bad: bool, **values: Any,
 ) -> None:  # fmt: skip
     if template is not None:
         return _write_templates(template)
     if output == STDOUT and (as_json or values["split_by"]):
         raise click.UsageError("-o - puts one PDF on stdout; use a file name with --json or --split-by")
-    if output is None and not dry_run and find is None:
-        raise click.UsageError("say with -o which file to write, or ask for a --dry-run")
+    if output is None and queue is None and not dry_run and find is None:
+        raise click.UsageError("say with -o which file to write, with --print where to print, or ask for a --dry-run")
     asked = take_asked(values)
+    if output is not None or queue is not None:
+        check_alone(asked, output, queue)
     with refusals():
-        from marking.outputs.sets.files import write_sets
-        from marking.outputs.sets.pages import set_document
-
-        if output is not None:
-            check_output(output, asked)
-        given = {name: value for name, value in values.items() if name not in ("jobs", "skip_bad")}
+        check_output(output, asked)
+        check_queue(queue)
+        given = values | printer_for(queue)
         sets = made.plan(made.read(list_file, **given))
         listed = list_file is not None or values["sockets"] is not None
-        spoilt = sets.faults and not values["skip_bad"]  # what pieces then warn of may only follow from a fault
+        spoilt = sets.faults and not skip_bad  # what pieces then warn of may only follow from a fault
         warn(sets.list_warnings if spoilt else sets.warnings, _column_or_option if listed else None)
-        _report_faults(sets, values["skip_bad"])
+        _report_faults(sets, skip_bad)
         if find is not None:
             return _say_found(sets, find, as_json)
-        if dry_run or output is None:
+        if dry_run:
             return echo_json(made.data(sets)) if as_json else _say_use(sets)
         command = again(made.command(list_file, **given), sets.faults)
-        with _progress(sum(plan.pages for plan in sets.plans.values())) as drawn:
-            if output == STDOUT:
-                deliver(set_document(sets.plans[""], values["jobs"], drawn, command), output, asked)
-                return
-            there = files_beside(output)
-            written = write_sets(sets, output, values["jobs"], drawn, command, **asked)
+        there = files_beside(output or "")
+        written = _written(sets, output, jobs, command, asked)
+        sent = _sent(sets, queue, command)
     if as_json:
         echo_json(made.data(sets, written))
-    else:
-        files = chain.from_iterable(written.values())
-        alone = asked.get("pieces")  # nothing is beside the pieces then, no ruler either
-        what, then = (f"only {alone}", "") if alone else (_pages(sets), then_of(made, sets))
-        say_written(files, there, _rows(sets) + what, then)
+    pages, then = _rows(sets) + _pages(sets), then_of(made, sets)
+    if "pieces" in asked:  # nothing is beside the pieces then, no ruler either
+        pages, then = f"{_rows(sets)}only {asked['pieces']}", ""
+    if not as_json:
+        say_written(chain.from_iterable(written.values()), there, pages, then_print(then))
+    if queue:
+        say_sent(queue, f"{pages} ({sent})", then, as_json or output == STDOUT)
+
+
+def _written(
+    sets: SetsPlan, output: str | None, jobs: int, command: str, asked: Mapping[str, Any]
+) -> dict[str, list[str]]:
+    """Write a set where it was asked for; return its files by what it is split by."""
+    from marking.outputs.sets.files import write_sets
+    from marking.outputs.sets.pages import set_document
+
+    if output is None:
+        return {}
+    with _progress(sum(plan.pages for plan in sets.plans.values())) as drawn:
+        if output != STDOUT:
+            return write_sets(sets, output, jobs, drawn, command, **asked)
+        deliver(set_document(sets.plans[""], jobs, drawn, command), output, asked)
+        return {}
+
+
+def _sent(sets: SetsPlan, queue: str | None, command: str) -> str:
+    """Print a set where that was asked for; return the names of the jobs."""
+    from marking.outputs.sets.pages import set_document
+
+    if queue is None:
+        return ""
+    plans = sets.plans.values()
+    return named_jobs([job for plan in plans for job in send(set_document(plan, command=command), queue)])
 
 
 def again(command: str, faults: Sequence[Fault]) -> str:

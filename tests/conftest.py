@@ -49,16 +49,18 @@ def pytest_collection_finish() -> None:
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Say in a line what was left out, and why: a short summary shows skipped tests as letters alone."""
     skipped = terminalreporter.stats.get("skipped", [])
-    for reason in dict.fromkeys(one.longrepr[2] for one in skipped if "page/browser" in one.nodeid):
+    outside = ("page/browser", "cli/printer")
+    for reason in dict.fromkeys(one.longrepr[2] for one in skipped if any(part in one.nodeid for part in outside)):
         terminalreporter.write_line(reason)
 
 
 @pytest.fixture(autouse=True)
 def own_configuration(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Keep every test, and the commands it runs, away from the printer profiles of whoever runs it."""
+    """Keep every test, and the commands it runs, away from the profiles and printers of whoever runs it."""
     folder = tmp_path_factory.getbasetemp() / f"configuration-{next(NUMBERS)}"  # made by what writes to it
     monkeypatch.setenv("TURNBAND_CONFIG_DIR", str(folder))
     monkeypatch.delenv("TURNBAND_PRINTER", raising=False)
+    monkeypatch.setenv("CUPS_SERVER", "/nowhere")  # no test may print on a printer of theirs
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from marking.errors import MarkingError
 from marking.files.formats import FORMATS, check_fields, cut, format_of, writers
 
-from ..delivery import on_paper, take_asked, then_measure
+from ..delivery import on_paper, take_asked, then_measure, then_print
 from ..set import again, then_of
 from . import words
 from .forms import linked, query
@@ -128,7 +128,7 @@ class Made:
         if self.document is None or "pieces" in self.asked:
             return ""
         listed = hasattr(self.plan, "plans")
-        return then_of(self.output, self.plan) if listed else then_measure(self.document, self.output.then)
+        return then_print(then_of(self.output, self.plan) if listed else then_measure(self.document, self.output.then))
 
     @property
     def size(self) -> str:

@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from ..drawing.primitives import Document
 
 
-MEASURE = "Print at 100 %, then measure {rulers}."
-"""What to do with pages to scale."""
+MEASURE = "then measure {rulers}."
+"""What to do with printed pages to scale."""
 
 
 class Output(NamedTuple):
@@ -27,7 +27,7 @@ class Output(NamedTuple):
     `help` says in its first line what the output does, and names fields as errors do, `{@spec}`; `examples` are command
     lines without the program's name.
     `writes` tells whether pages are drawn "always", when "asked" for, or "never"; the latter two print the text.
-    `then` is what to do with finished pages that have check rulers, for which {rulers} stands.
+    `then` is what to do with printed pages that have check rulers, for which {rulers} stands.
     """
 
     name: str

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from functools import lru_cache
 from typing import Literal, NamedTuple
@@ -17,6 +18,15 @@ SIZES = {
 }  # fmt: skip
 """Width and height in mm. A sizes: ISO 216. Letter 8.5 × 11 in (ANSI/ASME Y14.1, size A), tabloid
 11 × 17 in (its size B), legal 8.5 × 14 in (common practice, no published source)."""
+
+MEDIA = {
+    "a3": "iso_a3_297x420mm", "a4": "iso_a4_210x297mm", "a5": "iso_a5_148x210mm",
+    "letter": "na_letter_8.5x11in", "legal": "na_legal_8.5x14in",
+}  # fmt: skip
+"""What print systems call these sizes (PWG 5101.1, self-describing media size names)."""
+
+SAME_MM = 0.01
+"""Sides that differ by less are those of one size."""
 
 EDGE_MM = 6.0
 """Nothing is printed nearer to the paper's edge: many printers cannot (common practice, no published source)."""
@@ -157,6 +167,26 @@ class LabelStock(NamedTuple):
 
 MIN_LABEL_MM = 12.0
 """The narrowest tape on which a band is legible (our choice)."""
+
+
+def size_name(width_mm: float, height_mm: float) -> str:
+    """Return the name of a paper size, either way round: "a4"; "" for one without a name."""
+    sides = sorted((width_mm, height_mm))
+    same = (name for name, size in SIZES.items() if math.dist(sides, size) < SAME_MM)
+    return next(same, "")
+
+
+def media_name(width_mm: float, height_mm: float) -> str:
+    """Return what CUPS calls the paper of a page, as it is fed: "iso_a4_210x297mm", "Custom.24x97.7mm".
+
+    Sheets are fed upright; pages of label stock, whose height is that of the tape, along their width.
+    """
+    if name := size_name(width_mm, height_mm):
+        return MEDIA[name]
+    fed = (height_mm, width_mm) if height_mm < MIN_SIDE_MM else sorted((width_mm, height_mm))
+    across, along = (f"{round(side, 2):g}" for side in fed)
+    return f"Custom.{across}x{along}mm"
+
 
 _GAP = f"[{SPACES}]{{0,2}}"
 

@@ -12,5 +12,5 @@ Print it at 100 %, measure its lengths with a steel rule, and keep them with `tu
 how.""",
     (PAPER,),
     ("proof -o proof.pdf", "proof --paper letter -o proof.svg"),
-    then="Print at 100 %, let it rest, then measure A–B and B–C with a steel rule.",
+    then="let it rest, then measure A–B and B–C with a steel rule.",
 )
