@@ -10,6 +10,7 @@ import click
 from marking.errors import named
 from marking.files.formats import FORMATS, STREAMED
 
+from .completion import files
 from .delivery import (
     STDOUT,
     check_alone,
@@ -25,16 +26,21 @@ from .delivery import (
     then_measure,
     then_print,
 )
+from .kept import with_kept
 from .options import first_unit, json_option, names_of, parameters, refusals, warn
 from .printing import check_queue, named_jobs, print_option, printer_for, send
+from .shell import Command, Option
 
 if TYPE_CHECKING:
     from marking.outputs import Output
 
 
-def output_help() -> str:
-    """Return the help of -o, with the formats there are."""
-    return f"File to write: {', '.join(FORMATS)}, or - for {STREAMED[1:].upper()} on stdout."
+def output_option() -> click.Option:
+    """Return the option -o, whose help tells the formats there are."""
+    return Option(
+        ["-o", "--output"], metavar="FILE", shell_complete=files,
+        help=f"File to write: {', '.join(FORMATS)}, or - for {STREAMED[1:].upper()} on stdout.",
+    )  # fmt: skip
 
 
 def command_of(output: Output) -> click.Command:
@@ -42,22 +48,36 @@ def command_of(output: Output) -> click.Command:
     options: list[click.Parameter] = []
     if output.writes != "never":
         options = [
-            click.Option(["-o", "--output"], metavar="FILE", help=output_help()),
+            output_option(),
             print_option,
-            click.Option(["--open", "open_after"], is_flag=True, help="Open the finished file with the viewer."),
+            Option(["--open", "open_after"], is_flag=True, help="Open the finished file with the viewer."),
         ]
-    return click.Command(
+    made = Command(
         output.name,
         params=[*parameters(output.all_fields), *options, json_option],
         callback=lambda **values: run(output, **values),
         help=help_of(output),
     )
+    made.target = output.writes == "always"
+    made.example = "\n".join(_broken(f"  turnband {plainly(output.examples[0])}")) if output.examples else ""
+    return made
 
 
 def help_of(output: Output) -> str:
     """Return what --help says above the options: what the output is, and examples."""
-    lines = (line for example in output.examples for line in _broken(f"  turnband {example}"))
+    lines = (line for example in output.examples for line in _broken(f"  turnband {plainly(example)}"))
     return "\n".join([named(output.help, names_of(output.fields)), "", "\b", "Examples:", *lines])
+
+
+KEYBOARD = {"N·m": "Nm", "lbf·ft": "lbf-ft", "°": " deg", "±": "+/-", "−": "-", "×": "x"}
+"""How signs are typed that keyboards lack; they are read alike."""
+
+
+def plainly(line: str) -> str:
+    """Return an example as any keyboard types it."""
+    for sign, typed in KEYBOARD.items():
+        line = line.replace(sign, typed)
+    return line
 
 
 def _broken(line: str, width: int = 78) -> list[str]:
@@ -84,15 +104,13 @@ def run(
         raise click.UsageError("-o - puts the PDF on stdout; use a file name with --json or --open")
     if output is None and open_after:
         raise click.UsageError("say with -o which file to write and --open")
-    if output is None and queue is None and made.writes == "always":
-        raise click.UsageError("say with -o which file to write, or with --print where to print")
     asked = take_asked(values)
     check_alone(asked, output, queue)
     with refusals():
         check_output(output, asked)
         check_queue(queue)
-        given = first_unit() | {key: value for key, value in values.items() if value is not None}
-        given |= printer_for(queue)
+        made, given = with_kept(made, values, printer_for(queue))
+        given = first_unit() | given
         plan = made.plan(made.read(**given))
         document = cut(made.draw(plan, made.command(**given)), asked) if output or queue else None
         if document and document.apart and output is None:

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from .completion import completer
+from .shell import Option
 from .streams import laid_out
 
 if TYPE_CHECKING:
@@ -22,7 +24,7 @@ METAVARS = {
     "length": "LENGTH", "angle": "ANGLE", "percent": "PERCENT", "file": "FILE", "lines": "FILE", "target": "FILE",
 }  # fmt: skip
 
-json_option = click.Option(["--json", "as_json"], is_flag=True, help="Print all numbers as one JSON object.")
+json_option = Option(["--json", "as_json"], is_flag=True, help="Print all numbers as one JSON object.")
 
 
 class Refusal(click.ClickException):
@@ -49,7 +51,15 @@ def refusals() -> Iterator[None]:
         try:
             yield
         except MarkingError as error:
-            raise Refusal(error.message(option_of)) from error
+            raise Refusal(error.message(option_of) + _unwanted_quotes(error.value)) from error
+
+
+def _unwanted_quotes(value: object) -> str:
+    """Say of a text that cannot be read that quotation marks are part of it."""
+    from .mistakes import QUOTES
+
+    quoted = isinstance(value, str) and value[:1] and value[:1] in QUOTES + "\"'"
+    return "; leave out the quotation marks within the text" if quoted else ""
 
 
 def warn(remarks: Iterable[Remark], name: Namer | None = None) -> None:
@@ -95,8 +105,11 @@ def _parameter(field: Field, name: Namer) -> click.Parameter:
     from marking.fields import FIRST_LENGTHS
 
     metavar = field.metavar or METAVARS.get(field.kind)
+    completed = completer(field)
     if field.positional:
-        return click.Argument([field.name], required=field.required, metavar=field.metavar or None)
+        return click.Argument(
+            [field.name], required=field.required, metavar=field.metavar or None, shell_complete=completed
+        )
     usual = named(f"  [default: {field.usual}]", name) if field.usual else ""
     more: dict[str, Any] = {"metavar": metavar}
     if field.kind == "flag":
@@ -111,8 +124,10 @@ def _parameter(field: Field, name: Namer) -> click.Parameter:
         more["callback"] = _note_length
     if field.default is not None:  # click counts a default of None as given
         more |= {"default": field.default, "show_default": field.default != ""}
-    return click.Option(
+    return Option(
         [field.flag, field.name],
+        group=field.group,
+        shell_complete=None if field.choices else completed,
         help=field.told(name) + usual,
         required=field.required,
         envvar=field.variable or None,
@@ -128,7 +143,9 @@ class _Choice(click.Choice[str]):
         self.field = field
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
-        """Return the choice that `value` is."""
+        """Return the choice that `value` is; "" for none, whatever is kept as its default."""
+        if value == "" and self.field.kept:
+            return ""
         if self.field.reader:
             from marking.errors import MarkingError
 

@@ -14,7 +14,8 @@ def printer() -> None:
 
     \b
     Examples:
-      turnband printer add "office" --x "159.4 mm" --y "240.5 mm" --stock "0.11 mm"
+      turnband printer add "office" --x "159.4 mm" --y "240.5 mm" \\
+          --stock "0.11 mm"
       turnband printer list
     """
 

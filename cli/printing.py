@@ -13,6 +13,9 @@ from typing import TYPE_CHECKING, Any
 import click
 from click.core import ParameterSource
 
+from .completion import offering, queues
+from .shell import Option
+
 if TYPE_CHECKING:
     from marking.drawing.primitives import Document
 
@@ -26,9 +29,10 @@ FIXED = ("print-scaling=none", "sides=one-sided", "number-up=1")
 
 _SENT = re.compile(r"request id is (\S+)")
 
-print_option = click.Option(
-    ["--print", "queue"], metavar="QUEUE", help="Print on this queue of CUPS, to scale, with or without a file."
-)
+print_option = Option(
+    ["--print", "queue"], metavar="QUEUE", shell_complete=offering(queues),
+    help="Print on this queue of CUPS, to scale, with or without a file.",
+)  # fmt: skip
 
 
 def known_queues() -> tuple[str, ...]:

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from .command import help_of, output_help
+from .command import help_of, output_option
+from .completion import files
 from .delivery import (
     STDOUT,
     check_alone,
@@ -26,8 +27,10 @@ from .delivery import (
     take_asked,
     then_print,
 )
+from .kept import with_kept
 from .options import json_option, option_of, parameters, refusals, tell, warn
 from .printing import check_queue, named_jobs, print_option, printer_for, send
+from .shell import Command, Option
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -40,19 +43,22 @@ if TYPE_CHECKING:
 def set_command(output: Output) -> click.Command:
     """Return the command for sets, which report faults of a list, their use of paper, and their progress."""
     more = [
-        click.Option(["--skip-bad"], is_flag=True, help="Print the good rows and list the bad ones."),
-        click.Option(
-            ["--template"], metavar="FILE", help="Write a list to fill in, .xlsx or .csv, and its register beside it."
+        Option(["--skip-bad"], is_flag=True, help="Print the good rows and list the bad ones."),
+        Option(
+            ["--template"],
+            metavar="FILE",
+            shell_complete=files,
+            help="Write a list to fill in, .xlsx or .csv, and its register beside it.",
         ),
-        click.Option(
+        Option(
             ["--find"], metavar="WORDS", help='Say which piece it is: "88 mm 90", its closed length and turn, or an id.'
         ),
-        click.Option(["--dry-run"], is_flag=True, help="Say how many pages it takes, and write nothing."),
-        click.Option(["--jobs"], type=click.IntRange(1, 64), default=1, show_default=True, help="Processes that draw."),
-        click.Option(["-o", "--output"], metavar="FILE", help=output_help()),
+        Option(["--dry-run"], is_flag=True, help="Say how many pages it takes, and write nothing."),
+        Option(["--jobs"], type=click.IntRange(1, 64), default=1, show_default=True, help="Processes that draw."),
+        output_option(),
         print_option,
     ]
-    return click.Command(
+    return Command(
         "set",
         params=[*parameters(output.all_fields), *more, json_option],
         callback=partial(_run, output),
@@ -76,7 +82,7 @@ def _run(
     with refusals():
         check_output(output, asked)
         check_queue(queue)
-        given = values | printer_for(queue)
+        made, given = with_kept(made, values, printer_for(queue))
         sets = made.plan(made.read(list_file, **given))
         listed = list_file is not None or values["sockets"] is not None
         spoilt = sets.faults and not skip_bad  # what pieces then warn of may only follow from a fault

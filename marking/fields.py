@@ -25,6 +25,7 @@ class Field(NamedTuple):
     `choices` belong to a choice, `low` and `high` to a count. `metavar` names what is typed, `option` is the name on a
     command line where it is not the field's own, `variable` an environment variable that may give it, `group` the
     heading it stands under. `reader` turns other words into a choice, "LH" into "left", or raises a MarkingError.
+    `kept` ones may have a default of the user's own; where one counts, `explicit` has their value told in full.
     """
 
     name: str
@@ -42,6 +43,8 @@ class Field(NamedTuple):
     group: str = ""
     example: str = ""
     reader: Callable[[Any], Any] | None = None
+    kept: bool = False
+    explicit: bool = False
 
     @property
     def flag(self) -> str:
@@ -100,6 +103,9 @@ class Field(NamedTuple):
 FIRST_LENGTHS = ("od", "around", "od_range", "opening")
 """The fields of which the first one on a command line gives the unit of computed lengths."""
 
+INSTEAD = (frozenset({"od", "around", "od_range"}),)
+"""Fields of which one stands for the others."""
+
 SOCKET, PAGE, SHEET, ERRORS, FILE = "Socket", "Page", "Sheet", "Reading error", "File"
 """Headings of fields."""
 
@@ -128,11 +134,12 @@ OPENING = Field(
     "opening", "length", "Width across flats, or thread size (M14); adds the slack to the steps.", group=SOCKET
 )
 UNIT = Field(
-    "unit", "choice", "Unit of computed lengths.", usual="that of the first length", choices=("mm", "in"), group=SOCKET
-)
+    "unit", "choice", "Unit of computed lengths.", usual="that of the first length", choices=("mm", "in"), group=SOCKET,
+    kept=True,
+)  # fmt: skip
 THREAD = Field(
     "thread", "choice", "Thread; RH, LH, left hand … are read too.", "right", choices=THREADS, group=SOCKET,
-    reader=read_thread,
+    reader=read_thread, kept=True,
 )  # fmt: skip
 WITNESS = Field(
     "witness", "choice", 'How turns count: "fresh", each from a mark of its own; "first", in all from the snug torque.',
@@ -147,14 +154,16 @@ PATTERN = Field(
 )  # fmt: skip
 ROWS = Field("rows", "count", "Equal rows of {@pattern} rows.", usual="2", low=1, high=6)
 TITLE = Field("title", "text", "Title of the sheets.", "", group=SHEET)
-STOCK = Field("stock", "length", "Thickness of the printed material.", usual="the profile's, or 0.1 mm", group=PAGE)
+STOCK = Field(
+    "stock", "length", "Thickness of the printed material.", usual="the profile's, or 0.1 mm", group=PAGE, kept=True
+)
 PAPER = Field(
-    "paper", "text", "a4, letter, a5, a3, legal, tabloid or WIDTHxHEIGHT.", "a4", metavar="SIZE", group=PAGE
+    "paper", "text", "a4, letter, a5, a3, legal, tabloid or WIDTHxHEIGHT.", "a4", metavar="SIZE", group=PAGE, kept=True
 )  # fmt: skip
 MARGIN = Field("margin", "length", "Margin kept free.", usual="6 mm; 1.5 mm on labels", group=PAGE)
 PRINTER = Field(
     "printer", "text", "Printer profile that corrects the print (see {@turnband printer}).", metavar="NAME",
-    variable="TURNBAND_PRINTER", group=PAGE,
+    variable="TURNBAND_PRINTER", group=PAGE, kept=True,
 )  # fmt: skip
 RULER = Field(
     "ruler", "text",

@@ -21,6 +21,7 @@ from marking.outputs import Output
 from marking.sheets.words import CAUTIONS, direction
 
 from ..delivery import counted
+from ..kept import explicit
 from . import lists, printers, words
 from .forms import (
     FIRST_SHOWN,
@@ -29,6 +30,7 @@ from .forms import (
     example_query,
     fields_of,
     first_values,
+    kept_defaults,
     label,
     linked,
     query,
@@ -147,7 +149,7 @@ def _first_shown() -> int:
 def _output(name: str) -> Output:
     if name not in OUTPUTS or (request.method == "POST" and name != "set"):
         abort(404 if name not in OUTPUTS else 405)
-    return OUTPUTS[name]
+    return explicit(OUTPUTS[name], kept_defaults(OUTPUTS[name]))
 
 
 def _made(output: Output) -> Made:

@@ -16,6 +16,7 @@ from marking.errors import KindError, MarkingError, named, plain_name
 from marking.fields import Field
 from marking.files.formats import usable_fields
 
+from ..kept import kept_of
 from . import words
 
 if TYPE_CHECKING:
@@ -163,9 +164,17 @@ def _texts(value: Any) -> tuple[str, ...]:
 
 
 def first_values(output: Output) -> Values:
-    """Return what a form holds before anything is typed: what the environment says, as on the command line."""
+    """Return what a form holds before anything is typed: kept defaults and the environment, as on the command line."""
     found = {field.name: os.environ.get(field.variable) for field in output.fields if field.variable}
-    return {name: value for name, value in found.items() if value}
+    return kept_defaults(output) | {name: value for name, value in found.items() if value}
+
+
+def kept_defaults(output: Output) -> dict[str, str]:
+    """Return the kept defaults of an output's fields; none where their file cannot be used."""
+    try:
+        return kept_of(output)
+    except MarkingError:
+        return {}
 
 
 def sections(

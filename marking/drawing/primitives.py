@@ -159,7 +159,7 @@ def worked(pages: Sequence[Page], work: Callable[[Page], Worked]) -> Iterator[Wo
 
 
 class Document(NamedTuple):
-    """Pages with a title and subject for the file's own description.
+    """Pages with a title and subject for the file's own description, and the `command` that prints them again.
 
     `use` says what becomes of which printed pages, where that differs. `apart` are documents for files of their own,
     each with the name of its file.
@@ -168,6 +168,7 @@ class Document(NamedTuple):
     pages: Sequence[Page]
     title: str = ""
     subject: str = ""
+    command: str = ""
     use: str = ""
     apart: tuple[tuple[str, Document], ...] = ()
 

@@ -19,6 +19,7 @@ from ..drawing.fonts import MM_PER_PT, REGULAR, WEIGHTS, Weight, font_path
 from ..drawing.primitives import Arc, Document, Line, Page, Placed, Polyline, Text, primitives, worked
 from ..drawing.strokes import STROKES, Stroke
 from ..quantities.angles import polar
+from .carried import packet
 
 PT_PER_MM = 1 / MM_PER_PT
 
@@ -80,6 +81,9 @@ def _write_pdf(document: Document, out: IO[bytes]) -> None:
     canvas.setCreator("turnband")
     canvas.setProducer("turnband")
     canvas.setViewerPreference("PrintScaling", "None")
+    if carried := packet(document.command):
+        kind = PDFDictionary({"Type": PDFName("Metadata"), "Subtype": PDFName("XML")})
+        canvas._doc.Catalog.Metadata = PDFStream(kind, carried, filters=[])
     kept: dict[str, str] = {}
     with tempfile.SpooledTemporaryFile(LARGEST_HELD) as spool:
         for page in worked(document.pages, page_ink):

@@ -10,6 +10,7 @@ from ..drawing.outlines import svg_path
 from ..drawing.primitives import Arc, Data, Document, Group, Line, Page, Polyline, Text
 from ..drawing.strokes import STROKES
 from ..quantities.angles import polar
+from .carried import element
 
 NAMESPACES = {
     "xmlns": "http://www.w3.org/2000/svg", "xmlns:ev": "http://www.w3.org/2001/xml-events",
@@ -32,6 +33,8 @@ def svg_bytes(page: Page, document: Document, text: str = "live") -> bytes:
     pen = _Pen(outlines)
     for name, said in (("title", document.title), ("desc", document.subject), ("defs", "")):
         pen.element(name, {}, said)
+    if carried := element(document.command):
+        pen.lines.append(f"<metadata>{carried}</metadata>")
     for placed in page.placed:
         pen.x, pen.y = placed.x, page.height_mm - placed.y
         pen.group(placed.drawing.content)

@@ -85,12 +85,12 @@ class Output(NamedTuple):
         return self._function("plan", "plan")(request)
 
     def draw(self, plan: Any, command: str = "") -> Document:
-        """Return the finished pages of a plan, each with the `command` that prints it again at its foot.
+        """Return the finished pages of a plan, with the `command` that prints them again at the foot and in the file.
 
         Raises LayoutError and CharacterError.
         """
         document: Document = self._function("sheet", "draw")(plan, command)
-        return document
+        return document._replace(command=command)
 
     def data(self, plan: Any, files: Sequence[str] | Mapping[str, Sequence[str]] = ()) -> dict[str, Any]:
         """Return a plan as JSON-ready data, with the names of the files written."""

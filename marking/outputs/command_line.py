@@ -22,13 +22,15 @@ TARGET = "again.pdf"
 def command_line(name: str, fields: Sequence[Field], given: Mapping[str, Any], writes: bool = True) -> str:
     """Return `turnband job "110 N·m + 90°" --points 12 …`: what a POSIX shell, or `shlex`, takes apart again.
 
-    Options stand in the order of the fields, those that are as usual are left out. `given` holds values as
-    `Output.read` takes them. Files to read go by their names alone, so that the line is the same wherever they lie, and
-    a spec stands on one line where that reads equal. A line that `writes` names a file for it.
+    Options stand in the order of the fields, those that are as usual are left out, but for explicit ones, of which ""
+    is none. `given` holds values as `Output.read` takes them. Files to read go by their names alone, so that the line
+    is the same wherever they lie, and a spec stands on one line where that reads equal. A line that `writes` names a
+    file for it.
     """
     if _first_length(given) == "opening":  # read alone, it leaves them in mm; on a line it gives their unit
         given = {"unit": "mm", **given}
-    given = {**given, **dict(_plainly(fields, given))}
+    full = {field.name: "" if field.default is None else field.default for field in fields if field.explicit}
+    given = {**full, **given, **dict(_plainly(fields, given))}
     values = {field: given[field.name] for field in fields if field.name in given and not _usual(field, given)}
     options = [word for field, value in values.items() if not field.positional for word in _option(field, value)]
     first = [_typed(value) for field, value in values.items() if field.positional]
@@ -64,6 +66,8 @@ def _read(spec: str, given: Mapping[str, Any]) -> TighteningSpec | None:
 def _usual(field: Field, given: Mapping[str, Any]) -> bool:
     """Tell whether a field has the value that it has without being given."""
     value = given[field.name]
+    if field.explicit:
+        return False
     if field.name == "unit":
         return bool(value == _first_unit(given))
     if field.reader is not None:

@@ -1,11 +1,10 @@
-"""The file that keeps printer profiles in the user’s configuration folder."""
+"""The file that keeps printer profiles in the user’s configuration folder, and how any file there is kept."""
 
 from __future__ import annotations
 
 import os
 import stat
-import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict, fields
 from pathlib import Path
@@ -28,16 +27,21 @@ _REQUIRED = tuple(name for name in _VALUES if name != "stock_mm")
 
 def profiles_path() -> Path:
     """Return where the profiles are kept, whether the file exists or not. Raises OutputError if nothing tells."""
+    return kept_path("printers.toml", "printer profiles")
+
+
+def kept_path(name: str, what: str) -> Path:
+    """Return where a file of the user's is kept that holds `what`. Raises OutputError if nothing tells."""
     folder = os.environ.get(CONFIG_VARIABLE)
     if folder:
-        return Path(folder) / "printers.toml"
-    import platformdirs  # loaded here because most runs use no profile
+        return Path(folder) / name
+    import platformdirs  # loaded here because its folder may be named
 
     try:
-        return platformdirs.user_config_path("turnband", appauthor=False) / "printers.toml"
+        return platformdirs.user_config_path("turnband", appauthor=False) / name
     except RuntimeError as error:
         raise OutputError(
-            "there is no place for printer profiles: your home folder is not known", "",
+            f"there is no place for {what}: your home folder is not known", "",
             f"name a folder for them in {CONFIG_VARIABLE}",
         ) from error  # fmt: skip
 
@@ -50,18 +54,19 @@ def load_profiles() -> dict[str, Profile]:
     """
     path = profiles_path()
     found: dict[str, Profile] = {}
-    for name, entry in _tables(path).items():
+    for name, entry in kept_tables(path).items():
         try:
             found[name] = _profile_of(name, entry)
         except MarkingError as error:
-            raise _broken(path, f"printer {shown(name)}: {error.what}", error.expected) from error
+            raise broken(path, f"printer {shown(name)}: {error.what}", error.expected) from error
     return found
 
 
-def _tables(path: Path) -> dict[str, object]:
+def kept_tables(path: Path) -> dict[str, object]:
+    """Return what a file of the user's holds; nothing if there is none. Raises ProfileError and OutputError."""
     try:
         if not stat.S_ISREG(path.stat().st_mode):  # opening a pipe would wait for ever
-            raise _broken(path, "it is no ordinary file")
+            raise broken(path, "it is no ordinary file")
         with path.open("rb") as file:
             content = file.read(MAX_FILE_BYTES + 1)
     except (FileNotFoundError, NotADirectoryError):
@@ -69,18 +74,20 @@ def _tables(path: Path) -> dict[str, object]:
     except OSError as error:
         raise OutputError(f"cannot read {str(path)!r}: {_reason(error)}", "", "check its permissions") from error
     if len(content) > MAX_FILE_BYTES:
-        raise _broken(path, "it is too large", f"at most {MAX_FILE_BYTES // 1000} kB")
+        raise broken(path, "it is too large", f"at most {MAX_FILE_BYTES // 1000} kB")
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise _broken(path, f"byte {error.start + 1} is no UTF-8 text") from error
+        raise broken(path, f"byte {error.start + 1} is no UTF-8 text") from error
     for number, line in enumerate(content.split(b"\n"), 1):
         if len(line) > MAX_LINE_BYTES:
-            raise _broken(path, f"line {number} is too long", f"at most {MAX_LINE_BYTES} bytes a line")
+            raise broken(path, f"line {number} is too long", f"at most {MAX_LINE_BYTES} bytes a line")
+    import tomllib  # loaded only for a file that is there
+
     try:
         return tomllib.loads(text)
     except (ValueError, RecursionError) as error:  # broken TOML, a number of thousands of digits, endless nesting
-        raise _broken(path, shortened(str(error).removesuffix("."))) from error
+        raise broken(path, shortened(str(error).removesuffix("."))) from error
 
 
 def _profile_of(name: str, entry: object) -> Profile:
@@ -101,11 +108,12 @@ def _as_float(value: int | float) -> float:
         return float("inf")
 
 
-def _broken(path: Path, what: str, expected: str = "") -> ProfileError:
+def broken(path: Path, what: str, expected: str = "") -> ProfileError:
+    """Return the error of a file of the user's that cannot be used."""
+    again = "add the printers again" if path.name == "printers.toml" else "set the defaults again"
     return ProfileError(
-        f"the file {str(path)!r} cannot be used: {what}", expected,
-        "mend it, or move it away and add the printers again", path,
-    )  # fmt: skip
+        f"the file {str(path)!r} cannot be used: {what}", expected, f"mend it, or move it away and {again}", path
+    )
 
 
 def _reason(error: OSError) -> str:
@@ -135,7 +143,7 @@ def add_profile(profile: Profile, replace: bool = False) -> None:
     Raises ProfileError for a name that exists, unless `replace`; OutputError when the file cannot be written.
     """
     path = profiles_path()
-    with _locked(path):
+    with locked(path):
         profiles = load_profiles()
         if profile.name in profiles and not replace:
             raise ProfileError(
@@ -149,14 +157,14 @@ def remove_profile(name: str) -> None:
     """Forget the profile called `name`. Raises ProfileError, listing the known names, if there is none."""
     profile(name)  # so that no folder is made for a refusal
     path = profiles_path()
-    with _locked(path):
+    with locked(path):
         profiles = load_profiles()
         del profiles[_known(profiles, name).name]
         _write(path, profiles)
 
 
 @contextmanager
-def _locked(path: Path) -> Iterator[None]:
+def locked(path: Path) -> Iterator[None]:
     """Hold the lock beside the file; makes the folder when it is missing."""
     import filelock  # loaded here because reading needs none
 
@@ -178,14 +186,19 @@ def _locked(path: Path) -> Iterator[None]:
 
 
 def _write(path: Path, profiles: dict[str, Profile]) -> None:
-    import tomli_w
-
     tables = {
         name: {key: value for key, value in asdict(profile).items() if key != "name" and value is not None}
         for name, profile in profiles.items()
     }
+    write_tables(path, FILE_HEAD, tables)
+
+
+def write_tables(path: Path, head: str, tables: Mapping[str, object]) -> None:
+    """Write a file of the user's, whole, below a line that tells what it is. Raises OutputError."""
+    import tomli_w
+
     try:
-        content = (FILE_HEAD + tomli_w.dumps(tables)).encode()
+        content = (head + tomli_w.dumps(tables)).encode()
         write_whole({path: lambda file: file.write(content)})
     except OutputError as error:
         raise _unwritable(error.what) from error

@@ -10,7 +10,7 @@ OUTPUT = Output(
     f"""Print many pieces from {{@list_file}} (CSV or .xlsx), with an index.
 
 \b
-Columns of LIST (any order; a band needs od or around, else it becomes a trim band):
+Columns of LIST in any order (without od or around it becomes a trim band):
   id, spec, points, drive, opening, od, around, thread, stock, copies,
   title, kind ({", ".join(READOUTS)}), socket (an id of
   --sockets), witness (fresh, first), start (corner, flat), height,

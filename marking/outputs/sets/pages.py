@@ -57,7 +57,7 @@ def set_document(
     if not plan.parts:
         raise nothing_left()
     pages = SetPages(plan, jobs if len(plan.papers) >= PARALLEL_FROM else 1, made, command)
-    return Document(pages, plan.header[0], f"{len(plan.parts)} pieces")
+    return Document(pages, plan.header[0], f"{len(plan.parts)} pieces", command)
 
 
 class SetPages(LazyPages):

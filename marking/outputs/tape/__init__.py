@@ -13,7 +13,7 @@ tape comes in pieces to glue together. An SVG of several pages goes to NAME-1.sv
     (
         Field("low", "length", "Smallest OD to read.", "8 mm", option="--from"),
         Field("high", "length", "Largest OD to read.", "60 mm", option="--to"),
-        Field("unit", "choice", "Unit of the graduations.", usual="that of {@low}", choices=("mm", "in")),
+        Field("unit", "choice", "Unit of the graduations.", usual="that of {@low}", choices=("mm", "in"), kept=True),
         STOCK,
         *PAGES,
     ),
