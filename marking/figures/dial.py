@@ -242,16 +242,23 @@ class Dial:
     def beside(
         self, choices: Iterable[Sequence[Row]], begin: float, end: float, beyond_first: bool = True
     ) -> Sequence[Row] | None:
-        """Put the first choice of rows that fits beyond an arc of marks, or before it; return it."""
+        """Put the first choice of rows that fits beyond an arc of marks, or before it, no mark between; return it."""
         for rows in choices:
             block = self._block(rows)
             if block is None:
                 continue
             half, gap = block.half_deg, arc_deg(math.tau * block.base, 2 * SIDE_MM)
             for beyond in (beyond_first, not beyond_first):
+                if self._parted(*((end, end + gap) if beyond else (begin - gap, begin))):
+                    continue
                 if self._put(block, end + gap + half if beyond else begin - gap - half, "label"):
                     return rows
         return None
+
+    def _parted(self, low: float, high: float) -> bool:
+        """Tell whether an end of a mark's arc lies between two angles."""
+        ends = (end for deg, span in self.arcs for end in (deg, deg + span))
+        return any(1e-6 < (end - low) % 360.0 < high - low - 1e-6 for end in ends)
 
     def at_zero(self, choices: Iterable[Sequence[Row]], stages: Sequence[StageMarks], reach: float) -> bool:
         """Put the first choice of rows that fits beside zero's line, inside `reach`, where a window holds zero.
