@@ -253,7 +253,7 @@ def _lowest(pieces: _Pieces, width: float) -> list[list[Spot]]:
         *(ring_captions(ring, pieces.unit) for ring in pieces.rings),
     ]
     words = [words_alone(said, width) for said in captions]
-    as_one = [words_alone([" ".join(chain(*captions))], width)]
+    as_one = [words_alone([" ".join(f"{said.removesuffix('.')}." for said in chain(*captions))], width)]
     ways = [[*strips, *rings, *blocks] for blocks in split_pointers(pieces.pointers, width)]
     tried = [lowest(ways, width, loose) for loose in (words, [shapes[::-1] for shapes in words], as_one)]
     return min(tried, key=lambda found: reach_mm(found[0])) if all(tried) else []
