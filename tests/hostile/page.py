@@ -47,6 +47,7 @@ NAMES = (
     "sheets.zip",
     "sheets-svg.zip",
     "sheet-1.dxf",
+    "live",
     "numbers.json",
     "list.csv",
     "list.xlsx",
