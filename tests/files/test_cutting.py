@@ -293,7 +293,7 @@ def test_pages_corrected_for_a_printer_never_go_to_a_cutter() -> None:
 def test_what_is_not_installed_is_said_with_its_install_line(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str, asked: dict[str, str]
 ) -> None:
-    monkeypatch.setattr(formats, "find_spec", lambda package: None if package == "shapely" else object())
+    monkeypatch.setattr(formats, "is_there", lambda module: module != "shapely")
     with pytest.raises(OutputError, match=r'needs shapely; run pip install "shapely>=2\.0"'):
         save(Document((WORDS,)), str(tmp_path / name), **asked)
     assert not list(tmp_path.iterdir())

@@ -93,7 +93,7 @@ def test_a_picture_of_too_many_dots_is_refused() -> None:
 
 
 def test_what_a_picture_needs_is_said_with_its_install_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(formats, "find_spec", lambda package: None if package == "pypdfium2" else object())
+    monkeypatch.setattr(formats, "is_there", lambda module: module != "pypdfium2")
     with pytest.raises(OutputError, match=r'a \.png file needs pypdfium2; run pip install "pypdfium2>=4\.30"'):
         save(Document((ruled(60.0, 24.0, "start"),)), str(tmp_path / "x.png"))
     assert not list(tmp_path.iterdir())

@@ -81,7 +81,7 @@ def test_a_list_gives_its_pieces_alone(client: FlaskClient) -> None:
 def test_what_is_not_installed_is_not_offered(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
     asked = get(client, "/disc", **DISC)
     assert all(f'id="{name}"' in asked.text for name in ("pieces", "kerf", "text", "dpi", "one_bit"))
-    monkeypatch.setattr(formats, "find_spec", lambda package: None)
+    monkeypatch.setattr(formats, "is_there", lambda module: False)
     bare = get(client, "/disc", **DISC)
     assert taken(bare) == ["sheet.pdf", "print.pdf", "sheet-1.svg"]
     assert not any(f'id="{name}"' in bare.text for name in ("pieces", "kerf", "text", "dpi", "one_bit"))
