@@ -32,7 +32,7 @@ from ..quantities.parse import parse_length
 from ..quantities.units import Given
 
 MAX_KERF_MM = 2.0
-"""The widest kerf: pieces lie 3 mm apart (our choice)."""
+"""The widest kerf believed (our choice)."""
 
 CHORD_DEG = 0.5
 """What of an arc that meets other lines becomes one straight stroke: off by less than 1e-5 of its radius."""
@@ -225,24 +225,39 @@ def cut_lines(lines: Sequence[Strokes], kerf_mm: float = 0.0) -> Iterator[Stroke
     """Yield cut lines joined to outlines, every stretch once: circles whole, outlines closed, slits open.
 
     With a kerf every outline is moved by half of it to the side of what falls off: outwards, that of a hole inwards.
+    Raises OutputError where that would cut into another piece.
     """
     import shapely  # an extra: only machines need it
 
-    whole: set[Any] = {line._replace(role="cut-line", data=()) for line in lines if _is_circle(line)}
+    circles: set[Any] = {line._replace(role="cut-line", data=()) for line in lines if _is_circle(line)}
     joined = _joined([corners(line) for line in lines if not _is_circle(line)])
-    rings = [line for line in joined if line.is_ring]
-    areas = {item: shapely.Polygon(corners(item)) for item in sorted(whole)} | {
-        line: shapely.Polygon(line) for line in rings
-    }
-    for item, area in areas.items():
-        hole = sum(other.contains(area) for other in areas.values() if other is not area) % 2 == 1
-        by_mm = -kerf_mm / 2 if hole else kerf_mm / 2
+    areas = {item: shapely.Polygon(corners(item)) for item in sorted(circles)}
+    areas |= {line: shapely.Polygon(line) for line in joined if line.is_ring}
+    for item, by_mm, area in _widened(areas, [line for line in joined if not line.is_ring], kerf_mm):
         if isinstance(item, Arc):
             yield item._replace(radius=item.radius + by_mm)
         else:
-            ring = area.buffer(by_mm, join_style="mitre").exterior if by_mm else item
-            yield Polyline(tuple(ring.coords)[:-1], "cut-line", closed=True)
+            yield Polyline(tuple(area.exterior.coords)[:-1], "cut-line", closed=True)
     yield from (Polyline(tuple(line.coords), "cut-line") for line in joined if not line.is_ring)
+
+
+def _widened(areas: dict[Any, Any], slits: Sequence[Any], kerf_mm: float) -> list[tuple[Any, float, Any]]:
+    """Every outline, by how much it is moved outwards for the kerf, and its area then."""
+    import shapely
+
+    if not kerf_mm:
+        return [(item, 0.0, area) for item, area in areas.items()]
+    holes = {item for item, area in areas.items() if sum(other.contains(area) for other in areas.values()) % 2 == 0}
+    moves = {item: -kerf_mm / 2 if item in holes else kerf_mm / 2 for item in areas}
+    found = [(item, by_mm, areas[item].buffer(by_mm, join_style="mitre")) for item, by_mm in moves.items()]
+    pieces = [area for _, by_mm, area in found if by_mm > 0]
+    meeting = any(one.intersection(other).area > GRID_MM for one, other in itertools.combinations(pieces, 2))
+    if meeting or any(area.is_empty for _, _, area in found) or shapely.polygonize(slits).geoms:
+        raise OutputError(
+            f"a kerf of {kerf_mm:g} mm cuts into the piece beside it", "a kerf narrower than the gap between pieces",
+            "write {@pieces} to several files: pointers lie closest", kerf_mm, field="kerf",
+        )  # fmt: skip
+    return found
 
 
 def _is_circle(line: Strokes) -> bool:

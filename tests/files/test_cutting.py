@@ -171,6 +171,26 @@ def test_the_kerf_widens_a_disc_and_narrows_its_hole_and_moves_no_mark() -> None
     assert (len(small.exterior.coords), len(hole.exterior.coords)) == (5, 5)
 
 
+def test_a_kerf_that_would_cut_into_the_next_piece_is_refused() -> None:
+    drawn = draw_pointer(Pointer("1", "", True))
+    page = Page(60.0, 30.0, tuple(Placed(drawn, 5.0 + number * (drawn.width_mm + 0.3), 5.0) for number in range(2)))
+    document = Document((page,))
+    assert len(layer(dxf_bytes(cut_out(document, "pointer", "0.25 mm").pages[0], document), "cut")) == 2
+    with pytest.raises(OutputError, match=r"a kerf of 0\.4 mm cuts into the piece beside it"):
+        cut_out(document, "pointer", "0.4 mm")
+
+
+def test_an_edge_that_two_pieces_share_is_cut_once_and_takes_no_kerf() -> None:
+    drawn = draw_pointer(Pointer("1", "", True))
+    page = Page(60.0, 30.0, tuple(Placed(drawn, 5.0 + number * drawn.width_mm, 5.0) for number in range(2)))
+    document = Document((page,))
+    cuts = layer(dxf_bytes(page, document), "cut")
+    assert sum(cut.line.length for cut in cuts) == pytest.approx(4 * drawn.width_mm + 3 * drawn.height_mm)
+    assert len(shapely.polygonize([cut.line for cut in cuts]).geoms) == 2
+    with pytest.raises(OutputError, match="cuts into the piece beside it"):
+        cut_out(document, "pointer", "0.1 mm")
+
+
 def test_the_kerf_goes_outwards_all_round_a_sector() -> None:
     (plain,), (cut,) = ([e.polygon for e in layer(cut_file(pieces="ring", kerf=k), "cut")] for k in ("0 mm", "0.2 mm"))
     assert plain.hausdorff_distance(cut) < 0.2 * math.sqrt(0.5) + 0.01, "its corners go farther"
