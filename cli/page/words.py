@@ -18,6 +18,9 @@ LABELS = {
     "y": "B to C, measured",
     "x_nominal": "A to B, as the proof page says",
     "y_nominal": "B to C, as the proof page says",
+    "ruler": "Rulers, measured",
+    "dpi": "Dots per inch",
+    "one_bit": "Black and white alone",
 }
 """Fields whose names do not say enough above a box."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import functools
 import io
-import itertools
 import math
 import tomllib
 from pathlib import Path
@@ -36,10 +35,8 @@ from marking.readouts.band.figure import draw_band
 from marking.readouts.part_ring.figure import draw_ring
 from marking.readouts.witness_pointer import Pointer, draw_pointer
 
-BENCH = [
-    (od, thread) for od, thread in itertools.product(("12 mm", "45 mm", "96 mm"), ("right", "left"))
-]  # a small, a middle and a large socket, either way round
-
+BENCH = [("12 mm", "left"), ("45 mm", "right"), ("45 mm", "left"), ("96 mm", "right")]
+"""A small, a middle and a large socket, either way round."""
 
 SPEC = "45 N·m + 60° ±20"
 
@@ -67,12 +64,15 @@ def cut_file(
     """The first page of pieces; its letters, most of a file, are written where they are looked at."""
     document = cut_out(drawn(od, thread), pieces, kerf)
     page = document.pages[0]
-    if not letters:
-        (placed,) = page.placed
-        layers = tuple(item for item in placed.drawing.content.items if item[0] != "text")
-        content = placed.drawing.content._replace(items=layers)
-        page = page._replace(placed=(placed._replace(drawing=placed.drawing._replace(content=content)),))
-    return dxf_bytes(page, document)
+    return dxf_bytes(page if letters else unlettered(page), document)
+
+
+def unlettered(page: Page) -> Page:
+    """A page of pieces without its letters."""
+    (placed,) = page.placed
+    layers = tuple(item for item in placed.drawing.content.items if item[0] != "text")
+    drawing = placed.drawing._replace(content=placed.drawing.content._replace(items=layers))
+    return page._replace(placed=(placed._replace(drawing=drawing),))
 
 
 def layer(content: bytes, name: str) -> list[Entity]:
@@ -90,8 +90,8 @@ def doubled(found: list[Entity]) -> list[float]:
 @pytest.mark.parametrize(("od", "thread"), BENCH)
 def test_every_mark_of_a_band_is_where_the_plan_has_it(od: str, thread: str) -> None:
     (band,) = job(od, thread).bands
-    content = cut_file(od, thread, "band")
-    (outline,) = layer(content, "cut")
+    content = cut_file(od, thread)
+    outline = max(layer(content, "cut"), key=lambda entity: min(y for _, y in entity.points))
     left, foot, right, _ = outline.polygon.bounds
     upright = [e.points for e in layer(content, "mark") if abs(e.points[0][0] - e.points[-1][0]) < 1e-6]
     at_foot = sorted(points[0][0] - left for points in upright if min(y for _, y in points) == pytest.approx(foot))
@@ -118,20 +118,19 @@ def test_two_readers_find_the_same_layers_lines_and_units() -> None:
     assert ends == [[e.start[:2], e.end[:2]] for e in other.entities if e.dxftype == "LINE"]
 
 
-@pytest.mark.parametrize(("od", "thread"), BENCH)
-def test_outlines_are_closed_and_no_line_is_there_twice(od: str, thread: str) -> None:
-    for pieces in ("all", "disc"):
-        content = cut_file(od, thread, pieces)
-        cuts = layer(content, "cut")
-        slits = [entity for entity in cuts if not entity.closed]
-        assert len(cuts) >= 2
-        assert len(slits) == (od == "12 mm" and pieces == "all"), "of a ring all the way round"
-        assert all(entity.polygon.is_valid and entity.polygon.area > 50 for entity in cuts if entity.closed)
-        assert doubled(cuts) == doubled(layer(content, "fold")) == doubled(layer(content, "mark")) == []
+@pytest.mark.parametrize(("od", "thread", "pieces"), [*((*one, "all") for one in BENCH), ("45 mm", "right", "disc")])
+def test_outlines_are_closed_and_no_line_is_there_twice(od: str, thread: str, pieces: str) -> None:
+    content = cut_file(od, thread, pieces)
+    cuts = layer(content, "cut")
+    slits = [entity for entity in cuts if not entity.closed]
+    assert len(cuts) >= 2
+    assert len(slits) == (od == "12 mm"), "of a ring all the way round"
+    assert all(entity.polygon.is_valid and entity.polygon.area > 50 for entity in cuts if entity.closed)
+    assert doubled(cuts) == doubled(layer(content, "mark")) == []
 
 
 def test_a_band_is_one_outline_around_all_its_marks() -> None:
-    content = cut_file(pieces="band", letters=True)
+    content = cut_file("12 mm", "left", "band", letters=True)
     (outline,) = layer(content, "cut")
     assert len(outline.points) == 4
     paper = outline.polygon.buffer(0.01)
@@ -148,7 +147,7 @@ def test_other_strips_are_single_outlines_too(output: str) -> None:
     document = cut_out(
         document_of("job" if output == "trim" else output, **asked), "all" if output == "tape" else "band"
     )
-    cuts = [entity for page in document.pages for entity in layer(dxf_bytes(page, document), "cut")]
+    cuts = [entity for page in document.pages for entity in layer(dxf_bytes(unlettered(page), document), "cut")]
     assert cuts
     assert all(entity.closed and entity.polygon.is_valid for entity in cuts)
 

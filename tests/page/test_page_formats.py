@@ -49,7 +49,7 @@ def test_every_format_at_hand_can_be_taken_away(client: FlaskClient) -> None:
     assert max(x for x, _ in rim.points) - min(x for x, _ in rim.points) == pytest.approx(70.2)
     png = get(client, "/disc/sheet-1.png", **DISC, dpi="72", one_bit="1")
     assert (Image.open(io.BytesIO(png.data)).size, Image.open(io.BytesIO(png.data)).mode) == ((595, 842), "1")
-    assert b"<text" not in get(client, "/disc/sheet-1.svg", **DISC, text="outlines").data
+    assert b"<text" not in get(client, "/disc/sheet-1.svg", **DISC, pieces="disc", text="outlines").data
 
 
 def test_pages_come_together_in_any_format(client: FlaskClient) -> None:
