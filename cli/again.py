@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 from click.core import ParameterSource
 
+from .completion import files
 from .kept import OFF
 from .options import refusals
 from .shell import Command, Option
@@ -26,7 +27,7 @@ _without = Option(
 
 
 @click.command(context_settings={"ignore_unknown_options": True, "allow_interspersed_args": False})
-@click.argument("file")
+@click.argument("file", shell_complete=files)
 @click.argument("changes", nargs=-1, type=click.UNPROCESSED, metavar="[CHANGED OPTIONS]")
 @click.pass_context
 def again(context: click.Context, file: str, changes: tuple[str, ...]) -> None:

@@ -52,6 +52,13 @@ def queues() -> Iterable[str]:
     return known_queues()
 
 
+def names() -> Iterable[str]:
+    """What may have a default of the user's own."""
+    from marking.printers.defaults import FIELDS
+
+    return FIELDS
+
+
 def _papers() -> Iterable[str]:
     from marking.sheets.paper import SIZES, TAPES_MM
 

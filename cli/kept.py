@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 from click.core import ParameterSource
 
+from .completion import names, offering
 from .delivery import echo_json
 from .options import json_option, refusals, tell
 
@@ -85,10 +86,12 @@ def defaults(context: click.Context, as_json: bool) -> None:
 
 
 @defaults.command("set")
-@click.argument("name")
+@click.argument("name", shell_complete=offering(names))
 @click.argument("value")
 def keep(name: str, value: str) -> None:
-    """Keep VALUE as the default of NAME: paper, unit, printer, stock (the paper's thickness) or thread.
+    """Keep VALUE as the default of NAME.
+
+    NAME is paper, unit, printer, stock (the paper's thickness) or thread.
 
     \b
     Examples:
@@ -105,7 +108,7 @@ def keep(name: str, value: str) -> None:
 
 
 @defaults.command("unset")
-@click.argument("name")
+@click.argument("name", shell_complete=offering(names))
 def forget(name: str) -> None:
     """Forget the default of NAME.
 

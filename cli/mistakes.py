@@ -27,7 +27,7 @@ SYNONYMS = {
     "thickness": ("stock",), "paper-thickness": ("stock",), "border": ("margin",), "margins": ("margin",),
     "units": ("unit",), "metric": ("unit",), "inch": ("unit",), "inches": ("unit",), "imperial": ("unit",),
     "profile": ("printer",), "queue": ("print",), "lp": ("print",), "send": ("print",),
-    "out": ("output",), "file": ("output", "list"), "save": ("output",), "pdf": ("output",), "svg": ("output",),
+    "out": ("output",), "file": ("output",), "save": ("output",), "pdf": ("output",), "svg": ("output",),
     "count": ("copies", "fasteners"), "number": ("copies", "fasteners"), "quantity": ("copies", "fasteners"),
     "bolts": ("fasteners",), "screws": ("fasteners",), "nuts": ("fasteners",), "studs": ("fasteners",),
     "pointers": ("fasteners",), "name": ("title",), "heading": ("title",), "job": ("title",),
@@ -83,7 +83,7 @@ def dashes(command: click.Command, typed: Sequence[str]) -> Iterator[str]:
 def quotes(typed: Sequence[str]) -> Iterator[str]:
     """Say which words begin with a quotation mark that no shell knows: what follows it has come in pieces."""
     for word in typed:
-        if word[:1] in QUOTES and word[:1] and word[-1] not in QUOTES:
+        if word[:1] and word[0] in QUOTES and not set(f"{QUOTES} ") & set(word[1:]):
             yield f'{word} begins with a typographic quotation mark, which a shell does not know; type "straight" ones'
 
 

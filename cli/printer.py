@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from .completion import offering, printers, queues
 from .delivery import echo_json
 from .options import json_option, refusals, tell
 
@@ -21,7 +22,7 @@ def printer() -> None:
 
 
 @printer.command()
-@click.argument("name")
+@click.argument("name", shell_complete=offering(queues))
 @click.option("--x", metavar="LENGTH", required=True, help="Length measured from A to B, across the sheet.")
 @click.option("--y", metavar="LENGTH", required=True, help="Length measured from B to C, along the sheet.")
 @click.option("--x-nominal", metavar="LENGTH", help="What the proof page states for A to B.  [default: 160 mm]")
@@ -90,7 +91,7 @@ def list_all(as_json: bool) -> None:
 
 
 @printer.command(params=[json_option])
-@click.argument("name")
+@click.argument("name", shell_complete=offering(printers))
 def show(name: str, as_json: bool) -> None:
     """Show the printer NAME.
 
@@ -111,7 +112,7 @@ def show(name: str, as_json: bool) -> None:
 
 
 @printer.command()
-@click.argument("name")
+@click.argument("name", shell_complete=offering(printers))
 def remove(name: str) -> None:
     """Forget the printer NAME.
 
