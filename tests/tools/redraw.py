@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shlex
 import subprocess
@@ -14,6 +15,9 @@ if TYPE_CHECKING:
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 READY = SAMPLES / "ready"
+
+NOBODYS = {"TURNBAND_CONFIG_DIR": os.devnull, "TURNBAND_PRINTER": ""}
+"""Samples know nothing of the defaults and printers of whoever draws them."""
 
 PICTURES = {"band.png": (0, (17, 6, 120, 26), 220), "job.png": (0, (0, 0, 210, 297), 90)}
 """Name: page of the first sample, window (left, top, right, bottom) in mm, resolution in dots per inch."""
@@ -30,7 +34,8 @@ def draw_samples() -> None:
     """Run the commands of each README.md of samples where they are, beside the lists that they read."""
     for folder in (SAMPLES, READY):
         for arguments in commands((folder / "README.md").read_text("utf-8")):
-            subprocess.run([sys.executable, "-m", "turnband", *arguments], cwd=folder, check=True, capture_output=True)
+            command = [sys.executable, "-m", "turnband", *arguments]
+            subprocess.run(command, cwd=folder, check=True, capture_output=True, env=os.environ | NOBODYS)
 
 
 def picture(name: str, folder: Path) -> Image.Image:
