@@ -279,19 +279,18 @@ def practice_pages(document: Document) -> list[Page]:
     ]
 
 
-@pytest.mark.parametrize("threads", ["right", "left"])
 @pytest.mark.parametrize(("units", "trainees"), [("metric", 9), ("inch", 5)])
-def test_the_practice_of_any_socket_is_one_page_of_a4_and_letter(units: str, trainees: int, threads: str) -> None:
-    """183 mm by 249 mm lie within both: one's width and the other's height."""
-    class_of = {"trainees": trainees, "units": units, "threads": threads, "key": "key.pdf"}
+def test_the_practice_of_any_socket_is_one_page_of_a4_and_letter(units: str, trainees: int) -> None:
+    """183 mm by 249 mm lie within both: one's width and the other's height. Left-hand threads have more to say."""
+    class_of = {"trainees": trainees, "units": units, "threads": "left", "key": "key.pdf"}
     pages = practice_pages(a_document(paper=paper_of(183.0, 249.0), **class_of))
     assert len(pages) == trainees
     check(Document(tuple(pages)))
 
 
 def test_the_least_paper_holds_the_pieces_and_has_the_steps_on_a_page_of_their_own() -> None:
-    pages = practice_pages(a_document(trainees=9, units="metric", threads="left", paper=paper_of(*LEAST_PAPER_MM)))
-    assert 9 < len(pages) <= 18
+    pages = practice_pages(a_document(trainees=5, units="inch", threads="left", paper=paper_of(*LEAST_PAPER_MM)))
+    assert 5 < len(pages) <= 10
 
 
 def paper_of(width_mm: float, height_mm: float) -> Paper:
