@@ -23,7 +23,8 @@ class Outline(NamedTuple):
     `whole_line` tells the sockets that all pieces serve together, where `socket_line` tells only those of this one.
     `size` is what measuring the piece gives, in words: its closed length, or a diameter; `lengths_mm` are the closed
     lengths, or the diameter, that it may have, from and to. `glued` tells a piece of a band in several, `by_stage` one
-    of several that are used in turn, each for its stages.
+    of several that are used in turn, each for its stages. `below` are words that find no room on it and are said
+    nowhere else.
     """
 
     spec_line: str
@@ -36,6 +37,7 @@ class Outline(NamedTuple):
     lengths_mm: tuple[float, float] = (0.0, 0.0)
     glued: bool = False
     by_stage: bool = False
+    below: tuple[str, ...] = ()
 
 
 class Unproved(NamedTuple):

@@ -21,6 +21,7 @@ from ..job.pieces import pointer_ways
 from ..job.words import BANDS_ALONE, BANDS_ONLY
 from .labels import Label
 from .request import SetOptions
+from .words import UNSAID
 
 POINTERS_MM = 90.0
 """Widest block of witness pointers (our choice: six beside each other)."""
@@ -113,7 +114,9 @@ def planned(item: Item, options: SetOptions) -> tuple[tuple[Outline, ...], tuple
         raise LayoutError(f"a {item.kind} does not go on label stock", "a page", "choose {@paper} a4", field="kind")
     plan = output.plan(output.read(**given, paper=stock or options.paper))
     remarks = tuple(remark for remark in plan.warnings if remark.code not in (BANDS_ONLY.code, BANDS_ALONE.code))
-    return (*readout.pieces(plan), *_pointers(item, options)), remarks
+    outlines = (*readout.pieces(plan), *_pointers(item, options))
+    lost = tuple(dict.fromkeys(text for outline in outlines for text in outline.below)) if stock else ()
+    return outlines, (*remarks, *([UNSAID(words=lost)] if lost else []))
 
 
 POINTERS = "witness pointers"

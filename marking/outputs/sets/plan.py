@@ -233,7 +233,7 @@ def _labels(parts: Sequence[SetPart], options: SetOptions) -> Iterator[SetPart]:
 def caption_of(part: SetPart, outline: Outline) -> str:
     """The words below a piece."""
     title = [part.item.title] if part.item.title else []
-    return " · ".join([part.name, *title, outline.spec_line, outline.socket_line])
+    return " · ".join([part.name, *title, outline.spec_line, outline.socket_line, *outline.below])
 
 
 def label_of(own: str, items: Sequence[Item], by_piece: bool) -> Label:

@@ -5,8 +5,15 @@ from __future__ import annotations
 from collections.abc import Collection
 from functools import partial
 
+from ...remarks import Template
 from ...sheets.words import BY_WITNESS_MARK, CAME_OFF, ONCE, PAST, PREPARE, SHORT_OF_LINE, SHORT_OF_WINDOW
 from ..job.words import GLUE_PIECES, TAPE_IT
+
+UNSAID = Template(
+    "unsaid",
+    "the band has no room for what follows, and on such stock nothing stands beside it: write it on its bag, or choose "
+    "larger stock: “{words:list}”",
+)
 
 HOW_TO, CAUTIONS_HEAD = "How to use the pieces", "Cautions"
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import partial
 from itertools import pairwise
 from typing import Any
 
 from ...drawing.primitives import Drawing
-from ...figures.strip import lettered
 from ...figures.strip_layout import FULL_HEIGHT_MM, TAB_MM
 from ...quantities.shown import shown_length
 from ...remarks import Remark, Template
@@ -20,23 +19,35 @@ from .layout import BandLayout
 
 LARGER_OD = Template("larger-od", "a band on a diameter of at least {od:length}")
 
-SHORT_MM, SHORT_LOW_MM = 25.0, 60.0
-"""On shorter bands the labels may find no room, on low ones sooner (found by trying turns from 15° to 345° on ODs from
-6 mm)."""
+SHORT_MM, SHORT_LOW_MM = 65.0, 130.0
+"""On shorter bands a label or other words may find no room, on low ones sooner (found by trying turns from 15° to 450°,
+up to three of them, on ODs from 6 mm)."""
 
 
 def pieces(plan: Any) -> Iterator[Outline]:
     """Yield every piece of the bands of a job."""
     for band, cuts in zip(plan.bands, plan.cuts, strict=True):
-        if cuts or band.length_mm < (SHORT_MM if band.height_mm >= FULL_HEIGHT_MM else SHORT_LOW_MM):
-            lettered(band, cuts, smallest=True)  # refuses one whose labels find no room, before anything is drawn
+        below: tuple[str, ...] = ()
+        if cuts or is_short(band.length_mm, band.height_mm):
+            below = draw_band(band, cuts).below  # refuses one whose labels find no room
         for number, (begin, end) in enumerate(pairwise([0.0, *cuts, band.length_mm])):
             size = end - begin + TAB_MM, band.height_mm
             yield Outline(
                 band.spec_line, band.socket_line, *size, partial(_draw_piece, band, cuts, number),
                 size=shown_length(band.length_mm, band.unit), lengths_mm=(band.length_mm, band.length_mm),
                 glued=bool(cuts), by_stage=len(plan.bands) > 1,
+                below=unsaid(below, band.spec_line, band.socket_line),
             )  # fmt: skip
+
+
+def is_short(length_mm: float, height_mm: float) -> bool:
+    """Tell whether words may find no room on a band."""
+    return length_mm < (SHORT_MM if height_mm >= FULL_HEIGHT_MM else SHORT_LOW_MM)
+
+
+def unsaid(below: Iterable[str], *said: str) -> tuple[str, ...]:
+    """The words that belong below a band and are not said there anyway."""
+    return tuple(text for text in below if text not in said)
 
 
 def _draw_piece(band: BandLayout, cuts: tuple[float, ...], number: int) -> Drawing:

@@ -117,8 +117,11 @@ def _stop_choices(stage: StageMarks, grown: float) -> Iterator[tuple[Row, ...]]:
     label = [Row(line, MARK_PT * grown, SEMIBOLD) for line in stage.label]
     width = max(text_width_mm(row.text, row.size_pt, row.weight) for row in label)
     size_pt = max(6.0, NOTE_PT * grown)
-    notes = [Row(line, size_pt) for text in stage.counted_label for line in wrap(text, width, size_pt)]
+    notes, wide = (
+        [Row(line, size_pt) for text in stage.counted_label for line in wrap(text, room, size_pt)]
+        for room in (width, 2 * width)
+    )
     aim = [Row(text, max(6.0, LABEL_PT * grown)) for text in stage.aim_label]
     for shares in (SHRUNK[:3], SHRUNK[3:]):
-        for rows in ([*label, *notes, *aim], [*label, *notes], label):
+        for rows in ([*label, *notes, *aim], [*label, *wide, *aim], [*label, *notes], label):
             yield from (smaller(rows, share) for share in shares)

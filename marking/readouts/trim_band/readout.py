@@ -11,6 +11,7 @@ from ...quantities.angles import closed_length_mm
 from ...quantities.shown import shown_lengths
 from ...remarks import Remark
 from .. import Outline, Unproved
+from ..band.readout import is_short, unsaid
 from .figure import draw_trim_band
 from .layout import TrimBandLayout, trim_width_mm
 
@@ -25,9 +26,11 @@ def pieces(plan: Any) -> Iterator[Outline]:
         size = trim_width_mm(strip), strip.height_mm
         ods_mm = strip.low_od_mm, strip.high_od_mm
         low, high = (closed_length_mm(od_mm, strip.stock_mm) for od_mm in ods_mm)
+        below = draw_trim_band(strip)[1] if is_short(low, strip.height_mm) else ()
         yield Outline(
             strip.spec_line, strip.socket_line, *size, partial(_draw, strip), line if len(strips) > 1 else "",
             f"OD {shown_lengths(*ods_mm, strip.unit)}", (low, high), by_stage=by_stage,
+            below=unsaid(below, strip.spec_line, strip.socket_line),
         )  # fmt: skip
 
 
