@@ -68,6 +68,16 @@ def meant(column: str, text: str) -> str:
     return _MEANT[column].get(simplified(text), text)
 
 
+_TOTALS = by_word(
+    {"total": "total; totals; sum; grand total; summe; gesamt; gesamtsumme; insgesamt; somme; total général; suma"}
+)
+
+
+def is_total(text: str) -> bool:
+    """Tell whether a cell heads a row of totals: is_total("Summe:")."""
+    return simplified(text).rstrip(": ") in _TOTALS
+
+
 def in_inches(text: str) -> str:
     """Return a length with its inches in English: in_inches("1/2 Zoll") = "1/2 in"."""
     return _INCHES.sub("in", text)

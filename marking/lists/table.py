@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
+from itertools import chain, islice
 from pathlib import Path
 from typing import Any
 
@@ -12,9 +13,9 @@ from ..remarks import Remark, Template
 from .cells import is_bare, message_of, tried
 from .headings import CELLS, LENGTHS, MEASURED, heading_of, look_alike
 from .items import Fault
-from .spoken import in_inches, simplified
-from .table_file import MAX_CELL, HeldFile, ListError, empty, numbered_rows, refused, shown
-from .words import COLUMNS_NOT_READ, NO_UNITS
+from .spoken import in_inches, is_total, simplified
+from .table_file import HEADER_WITHIN, MAX_CELL, HeldFile, ListError, empty, numbered_rows, refused, shown
+from .words import COLUMNS_NOT_READ, NO_UNITS, TOTALS
 
 MAX_FAULTS = 10_000
 
@@ -74,18 +75,23 @@ class Table:
 
     def rows(self) -> Iterator[Row]:
         """Yield the rows below the header in which a known column is filled. Raises ListError."""
-        source = numbered_rows(self.path, lambda header: heading_of(header, self.columns) is not None, self.warnings)
-        number, header = next(source, (0, []))
-        if not header:
+        source = numbered_rows(self.path, self._is_known, self.warnings)
+        first = list(islice(source, HEADER_WITHIN))
+        if not first:
             raise empty(self.path)
+        at = self._header_at([cells for _, cells in first])
+        number, header = first[at]
         self._read_header(number, header)
-        for number, cells in source:
+        for number, cells in chain(first[at + 1 :], source):
             filled = {name: cells[at] for name, at in self.places.items() if at < len(cells) and cells[at]}
             for name in filled.keys() & {*MEASURED}:
                 filled[name] = in_inches(filled[name])
             for name, unit in self.units.items():
                 if name in filled and is_bare(filled[name]):
                     filled[name] += f" {unit}"
+            if not filled.keys() & {*self.required} - {"id"} and any(is_total(cell) for cell in cells):
+                self.warnings.append(TOTALS(file=shown(self.file, 300), row=number))
+                continue
             row = Row(self, number, filled)
             self._check_sizes(row, header, cells)
             if row.cells:
@@ -94,6 +100,14 @@ class Table:
                 message = f"reading stops after {MAX_FAULTS:,} faults; mend these first"
                 self.faults.append(Fault(self.file, number, "row", message))
                 return
+
+    def _is_known(self, header: str) -> bool:
+        return heading_of(header, self.columns) is not None
+
+    def _header_at(self, rows: list[list[str]]) -> int:
+        """Which of the first rows is the header: the first one, unless it has no column and a later one several."""
+        known = [sum(map(self._is_known, row)) for row in rows]
+        return 0 if known[0] else next((at for at, count in enumerate(known) if count > 1), 0)
 
     def _read_header(self, number: int, header: list[str]) -> None:
         unknown = []

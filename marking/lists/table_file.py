@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import csv
 import io
+import itertools
 import math
 import stat
 import warnings
@@ -39,6 +40,9 @@ MAX_LINE = 1_000_000
 """Limits of our own choosing, far above any real list; MAX_SHEET_ROWS counts empty rows and the lines of a CSV file too
 and is the most that a common workbook holds. MAX_UNPACKED_BYTES and MAX_LOAD (see _LOADS) stop workbooks that are small
 only while packed."""
+
+HEADER_WITHIN = 10
+"""Rows that are not empty among which the header is looked for: a list may have its name above it (our choice)."""
 
 _LOADS = {"c": 2, "v": 1, "f": 1, "t": 1, "row": 3, "si": 5, "is": 5}
 
@@ -175,12 +179,14 @@ def _encoding(path: Source, head: bytes) -> str:
 
 def _separator(path: Source, encoding: str, is_column: Callable[[str], bool]) -> str:
     """Return the separator that finds most known columns in the header."""
-    header = next((line for line in _lines(path, encoding) if line.strip(" ,;\t\r\n")), "")[:MAX_CELL]
-    if not header:
+    filled = (line[:MAX_CELL] for line in _lines(path, encoding) if line.strip(" ,;\t\r\n"))
+    first = list(itertools.islice(filled, HEADER_WITHIN))
+    if not first:
         raise empty(path)
 
     def known(separator: str) -> int:
-        return sum(is_column(cell) for cell in next(csv.reader([header], delimiter=separator), []))
+        rows = (next(csv.reader([line], delimiter=separator), []) for line in first)
+        return max(sum(map(is_column, row)) for row in rows)
 
     return max(",;\t", key=known)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from ..remarks import Template
 
 COLUMNS_NOT_READ = Template("columns-not-read", "{file}: columns not read: {columns:list}")
+TOTALS = Template("totals", "{file}: row {row} holds totals and is not read")
 ONE_SHEET = Template("one-sheet", "{file}: of its sheets only {sheet} is read, not: {others}")
 GUESSED_ENCODING = Template(
     "guessed-encoding",
