@@ -65,10 +65,11 @@ def mark_words(marks: Sequence[Mark], columns: Mapping[str, Callable[[Mark], str
 
 def _mark_rows(marks: Sequence[Mark], columns: Mapping[str, Callable[[Mark], str]]) -> list[tuple[str, ...]]:
     several = len({mark.stage for mark in marks if mark.stage}) > 1
-    return [
-        (mark_name(mark, several), shown_degrees(mark.turn_deg, 1), *(say(mark) for say in columns.values()))
-        for mark in marks
-    ]
+    found: dict[tuple[str, ...], list[int | None]] = {}  # the marks of equal stages stand there once
+    for mark in marks:
+        cells = shown_degrees(mark.turn_deg, 1), *(say(mark) for say in columns.values())
+        found.setdefault((mark.kind, *cells), []).append(mark.stage if several else None)
+    return [(mark_name(kind, stages), *cells) for (kind, *cells), stages in found.items()]
 
 
 class Column(NamedTuple):

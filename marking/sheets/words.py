@@ -9,7 +9,6 @@ from typing import NamedTuple
 from ..fastening.spec import Stage, TighteningSpec
 from ..marks.places import turns_in_words
 from ..marks.reading_error import Budget
-from ..marks.stage_marks import Mark
 from ..quantities.angles import full_turns, position_deg
 from ..quantities.shown import shown_degrees
 from ..remarks import Remark, Template
@@ -82,9 +81,10 @@ MARK_NAMES = {
 }
 
 
-def mark_name(mark: Mark, several: bool) -> str:
-    """Return what a mark is called in a table, with its stage where there are `several`."""
-    return MARK_NAMES[mark.kind] + (f" ({mark.stage})" if several and mark.stage else "")
+def mark_name(kind: str, stages: Sequence[int | None] = ()) -> str:
+    """Return what a kind of mark is called in a table, with its stages where they are told: "STOP (1, 2)"."""
+    told = ", ".join(str(stage) for stage in stages if stage)
+    return MARK_NAMES[kind] + (f" ({told})" if told else "")
 
 
 def direction(spec: TighteningSpec, loosening: bool = False) -> str:

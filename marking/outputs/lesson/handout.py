@@ -117,7 +117,7 @@ def _example(plan: LessonPlan, width: float) -> list[Drawing]:
     head = listed("A worked example", [about, *example_steps(spec)], width, False, HANDOUT_PT)
     rows = [
         (
-            mark_name(mark, len(spec.stages) > 1),
+            mark_name(mark.kind, [mark.stage] if len(spec.stages) > 1 else []),
             shown_degrees(mark.turn_deg),
             place_in_words(mark, lesson.points),
         )
