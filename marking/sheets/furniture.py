@@ -38,8 +38,9 @@ FOOT_PT, MOST_FOOT_LINES, FOOT_PITCH_MM, FOOT_RISE_MM, PAGE_MM = 6.0, 2, 2.4, 0.
 """The footer: its type, its most lines, from one to the next, from the margin to the baseline of the last one, and the
 room for the page's number at its right."""
 
-RULER_RISE_MM, RULER_HIGH_MM, CLEAR_MM = 2.3, 5.5, 1.8
-"""A ruler's line above the footer's first one, the height of its ticks and numbers, the least space above all."""
+RULER_RISE_MM, RULER_HIGH_MM, CLEAR_MM, LESS_CLEAR_MM = 2.3, 5.5, 3.0, 1.8
+"""A ruler's line above the footer's first one, the height of its ticks and numbers, the least space above all, and that
+above rulers on a footer of several lines, which should not cost a page."""
 
 CUT_SHORT = " …"
 """What a command ends with that does not stand whole in a footer."""
@@ -146,13 +147,13 @@ def _whole_or_cut(text: str, width_mm: float) -> list[str]:
     return []
 
 
-def _foot_mm(paper: Paper, command: str | None) -> float:
-    """The baseline of the footer's first line, from the lower edge.
+def _foot_mm(paper: Paper, command: str | None) -> tuple[float, int]:
+    """The baseline of the footer's first line, from the lower edge, and how many lines there are.
 
     None stands for a command that is not known yet.
     """
     count = MOST_FOOT_LINES if command is None else len(_foot_lines(paper, command))
-    return paper.margin_mm + FOOT_RISE_MM + FOOT_PITCH_MM * (count - 1)
+    return paper.margin_mm + FOOT_RISE_MM + FOOT_PITCH_MM * (count - 1), count
 
 
 def content_bottom_mm(paper: Paper, note: str, command: str | None) -> float:
@@ -160,12 +161,13 @@ def content_bottom_mm(paper: Paper, note: str, command: str | None) -> float:
 
     With None for the command it is high enough for any.
     """
-    foot = _foot_mm(paper, command)
+    foot, count = _foot_mm(paper, command)
     if not note:
         return foot + CLEAR_MM
+    clear = CLEAR_MM if count == 1 else LESS_CLEAR_MM
     lines, beside = _note_lines(paper, note)
     words = line_pitch_mm(NOTE_PT) * len(lines)
-    return foot + RULER_RISE_MM + (max(RULER_HIGH_MM, words) if beside else RULER_HIGH_MM + words) + CLEAR_MM
+    return foot + RULER_RISE_MM + (max(RULER_HIGH_MM, words) if beside else RULER_HIGH_MM + words) + clear
 
 
 def stretched(placed: Sequence[Placed], sx: float, sy: float) -> tuple[Placed, ...]:
@@ -194,7 +196,7 @@ def check_rulers(paper: Paper, note: str, command: str) -> Group:
 
     The ends of each ruler are the outermost of its ticks, 100 mm apart from line centre to line centre.
     """
-    x0, y0 = paper.left_mm, _foot_mm(paper, command) + RULER_RISE_MM
+    x0, y0 = paper.left_mm, _foot_mm(paper, command)[0] + RULER_RISE_MM
     x1, y1 = paper.left_mm - 12.0, max(paper.bottom_mm + 2.0, (paper.height_mm - RULER_MM) / 2)
     lines, beside = _note_lines(paper, note)
     x, base = (x0 + RULER_MM + 8.0, y0 + 0.4) if beside else (x0, y0 + 7.0)
