@@ -56,6 +56,8 @@ def differences(folder: Path) -> list[str]:
 
 
 if __name__ == "__main__":
+    if subprocess.run(["git", "rev-parse"], cwd=ROOT, capture_output=True, check=False).returncode:
+        sys.exit(print("There is no repository here to compare the packages with."))
     wrong = differences(Path(sys.argv[1]))
     print("\n".join(wrong) or "The packages hold what they should.")
     sys.exit(bool(wrong))
