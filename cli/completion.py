@@ -6,16 +6,19 @@ from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 import click
-from click.shell_completion import CompletionItem
 
 if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
     from marking.fields import Field
 
-Completer = Callable[[click.Context, click.Parameter, str], list[CompletionItem]]
+Completer = Callable[[click.Context, click.Parameter, str], "list[CompletionItem]"]
 
 
 def files(_context: click.Context, _param: click.Parameter, incomplete: str) -> list[CompletionItem]:
     """Let the shell offer names of files."""
+    from click.shell_completion import CompletionItem  # loaded only when a shell asks
+
     return [CompletionItem(incomplete, type="file")]
 
 
@@ -23,6 +26,8 @@ def offering(values: Callable[[], Iterable[str]]) -> Completer:
     """Return what offers these values, worked out only when a shell asks; none where they cannot be known."""
 
     def offer(_context: click.Context, _param: click.Parameter, incomplete: str) -> list[CompletionItem]:
+        from click.shell_completion import CompletionItem
+
         from marking.errors import MarkingError
 
         try:

@@ -37,7 +37,7 @@ SYNONYMS = {
 }  # fmt: skip
 """Words that people type for an option, and what they may mean, the likeliest first."""
 
-TARGET = "-o (or --print)"
+TARGET = "--output (or --print)"
 
 _OPTION = re.compile("--?[A-Za-z]")
 

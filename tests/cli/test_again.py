@@ -71,7 +71,7 @@ def test_nothing_is_written_unless_it_is_said_where(run: Run, tmp_path: Path) ->
     run("job", SPEC, *SOCKET, "-o", "x.pdf")
     done = run("again", "x.pdf")
     assert done.returncode == 2
-    assert "-o (or --print) is missing" in done.stderr
+    assert "--output (or --print) is missing" in done.stderr
     assert (tmp_path / "again.pdf").read_bytes() == before
 
 

@@ -30,10 +30,10 @@ def refused(run: Run, *arguments: str) -> str:
 
 def test_all_that_is_missing_is_told_at_once_with_a_line_that_is_complete(run: Run) -> None:
     said, _, example = refused(run, "job").partition(" For example:\n")
-    assert said == "SPEC, --points, --drive and -o (or --print) are missing."
+    assert said == "SPEC, --points, --drive and --output (or --print) are missing."
     assert example.split()[:2] == ["turnband", "job"]
     assert refused(run, "job", SPEC, "--drive", "1/2", "-o", "x.pdf").startswith("--points is missing. For example:")
-    assert refused(run, "tape").startswith("-o (or --print) is missing.")
+    assert refused(run, "tape").startswith("--output (or --print) is missing.")
     assert refused(run, "stretch", "90 deg").startswith("--screw, --class and --grip are missing.")
 
 

@@ -156,7 +156,7 @@ def test_without_the_print_service_it_says_how_to_get_it(
 def test_somewhere_has_to_be_said(run: Run) -> None:
     done = run(*JOB)
     assert done.returncode == 2
-    assert "-o" in done.stderr
+    assert "--output" in done.stderr
     assert "--print" in done.stderr
     assert run("disc", SPEC, "--drive", "1/2", "--open").returncode == 2
 

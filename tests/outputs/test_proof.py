@@ -197,7 +197,8 @@ def test_a_dash_puts_the_proof_on_stdout(tmp_path: Path) -> None:
     done = subprocess.run(
         [sys.executable, "-m", "turnband", "proof", "-o", "-"], cwd=tmp_path, capture_output=True, check=True
     )
-    assert done.stdout == pdf_bytes(draw(plan(read("a4")), OUTPUTS["proof"].command()))
+    proof = OUTPUTS["proof"]
+    assert done.stdout == pdf_bytes(proof.draw(plan(read("a4")), proof.command()))
     assert list(tmp_path.iterdir()) == []
 
 
