@@ -111,7 +111,7 @@ def test_help_fits_80_columns_of_a_terminal_however_wide(path: tuple[str, ...]) 
 def test_help_stands_in_groups_with_the_reading_error_last(run: Run) -> None:
     lines = run("job", "--help").stdout.splitlines()
     heads = [line.rstrip(":") for line in lines if line and not line.startswith(" ") and line.endswith(":")]
-    assert heads == ["Options", "Socket", "Page", "Sheet", "Output", "Reading error"]
+    assert heads == ["Options", "Socket", "Page", "Sheet", "File", "Output", "Reading error"]
     assert any(line.startswith("  --od ") for line in lines[lines.index("Socket:") : lines.index("Page:")])
 
 

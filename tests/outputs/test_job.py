@@ -120,11 +120,11 @@ def test_no_band_is_changed_between_stages_that_count_from_one_mark(size: dict[s
 
 def test_the_height_that_a_refusal_names_has_room() -> None:
     with pytest.raises(LayoutError, match="no room for the label STOP 2") as refused:
-        a_document("20 N·m + 90° +5/-0, then 400° ±5", 12, "3/8", od="19 mm", height="9 mm")
+        a_document("20 N·m + 90° +5/-0, then 400° ±5", 12, "3/8", od="18 mm", height="8 mm")
     found = re.search(r"a \{@height\} of (\d+ mm)", refused.value.advice)
     assert found
     assert "STOP 2" in printed_words(
-        a_document("20 N·m + 90° +5/-0, then 400° ±5", 12, "3/8", od="19 mm", height=found[1])
+        a_document("20 N·m + 90° +5/-0, then 400° ±5", 12, "3/8", od="18 mm", height=found[1])
     )
 
 

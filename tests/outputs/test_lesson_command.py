@@ -70,7 +70,7 @@ def test_the_command_writes_the_set_and_its_numbers(run: Run, tmp_path: Any) -> 
     assert [sheet["sheet"] for sheet in data["sheets"]] == [1, 2]
     line = OUTPUTS["lesson"].command(SPEC, trainees=2, seed=7)
     assert (tmp_path / "set.pdf").read_bytes() == pdf_bytes(
-        lesson_document(a_plan(trainees=2, seed=7, no_practice=False), line)
+        OUTPUTS["lesson"].draw(a_plan(trainees=2, seed=7, no_practice=False), line)
     )
     result = run("lesson", SPEC, "--trainees", "1", "--paper", "letter", "--no-practice", "-o", "set.svg")
     assert result.stdout.splitlines()[0] == "wrote set-1.svg, set-2.svg, set-3.svg, set-4.svg: 4 pages, Letter."

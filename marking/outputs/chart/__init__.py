@@ -1,5 +1,7 @@
 """The wall chart of common turns."""
 
+from typing import Any
+
 from ...fastening.hand import read_thread
 from ...fields import PAGES, PAPER, THREAD, TITLE
 from .. import Output
@@ -7,9 +9,9 @@ from .. import Output
 BOTH = "both"
 
 
-def read_threads(text: str) -> str:
+def read_threads(text: Any) -> str:
     """Read the hand of a thread, or "both". Raises what `read_thread` raises."""
-    return BOTH if text.strip().casefold() == BOTH else read_thread(text)
+    return BOTH if isinstance(text, str) and text.strip().casefold() == BOTH else read_thread(text)
 
 
 OUTPUT = Output(

@@ -9,7 +9,7 @@ import signal
 import sys
 import threading
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from string import ascii_lowercase, ascii_uppercase
 from typing import NamedTuple
@@ -57,7 +57,7 @@ class SetPlan:
 
     options: SetOptions
     parts: tuple[SetPart, ...]
-    outlines: Outlines
+    outlines: Outlines = field(compare=False)  # they follow from the items of the parts
     spots: tuple[SetSpot, ...]
     papers: tuple[Paper, ...]
     area_use: float
