@@ -54,25 +54,23 @@ def packed(pieces: Sequence[Piece], width_mm: float, height_mm: float = float("i
 def _free_place(
     piece: Piece, spots: Sequence[Spot], width: float, height: float, gap: float = PIECE_GAP_MM
 ) -> tuple[float, float] | None:
-    downs = sorted({0.0, *(spot.down + spot.piece.height_mm + gap for spot in spots)})
-    places = sorted({0.0, *(spot.x + spot.piece.width_mm + PIECE_GAP_MM for spot in spots)})
-    for down in downs:
-        for x in places:
-            inside = x + piece.width_mm <= width + ROUNDING_MM and down + piece.height_mm <= height + ROUNDING_MM
-            if inside and not any(_meets(piece, x, down, spot, gap) for spot in spots):
+    """The highest and then leftmost place that keeps the gap between two pieces, above and below `gap`."""
+    downs = {0.0, *(spot.down + spot.piece.height_mm + gap for spot in spots)}
+    places = {0.0, *(spot.x + spot.piece.width_mm + PIECE_GAP_MM for spot in spots)}
+    xs = sorted(x for x in places if x + piece.width_mm <= width + ROUNDING_MM)
+    across, apart = PIECE_GAP_MM - ROUNDING_MM, gap - ROUNDING_MM
+    for down in sorted(down for down in downs if down + piece.height_mm <= height + ROUNDING_MM):
+        low = down + piece.height_mm + apart
+        level = [
+            (spot.x, spot.x + spot.piece.width_mm + across)
+            for spot in spots
+            if spot.down < low and down < spot.down + spot.piece.height_mm + apart
+        ]
+        for x in xs:
+            right = x + piece.width_mm + across
+            if not any(begin < right and x < end for begin, end in level):
                 return x, down
     return None
-
-
-def _meets(piece: Piece, x: float, down: float, spot: Spot, gap: float) -> bool:
-    """True when a piece at a place comes nearer to another one than the gap between two, above and below `gap`."""
-    across, gap = PIECE_GAP_MM - ROUNDING_MM, gap - ROUNDING_MM
-    return (
-        x < spot.x + spot.piece.width_mm + across
-        and spot.x < x + piece.width_mm + across
-        and down < spot.down + spot.piece.height_mm + gap
-        and spot.down < down + piece.height_mm + gap
-    )
 
 
 def reach_mm(spots: Sequence[Spot]) -> float:
@@ -80,22 +78,35 @@ def reach_mm(spots: Sequence[Spot]) -> float:
     return max((spot.down + spot.piece.height_mm for spot in spots), default=0.0)
 
 
-def lowest(ways: Iterable[Sequence[Piece]], width_mm: float, loose: Sequence[Sequence[Piece]] = ()) -> list[list[Spot]]:
-    """Place the pieces of the ways that reach down least, one or several of them.
+def lowest(
+    ways: Iterable[Sequence[Spot]], width_mm: float, loose: Sequence[Sequence[Piece]] = ()
+) -> list[Sequence[Spot]]:
+    """Return the ways to place pieces that reach down least, one or several of them, with `loose` pieces added.
 
-    `loose` are pieces that go with any way, each in one of several shapes: the one that reaches down least there.
+    Those go with any way, each in one of several shapes: the one that reaches down least there.
     """
-    best: list[list[Spot]] = []
-    for pieces in ways:
-        spots, left = packed(pieces, width_mm)
-        if left or (best and _reached(spots) > _reached(best[0])):
-            continue
+    best: list[Sequence[Spot]] = []
+    for spots in ways:
         for shapes in loose:
-            spots = min((added(spots, shape, width_mm) for shape in shapes), key=_reached)
+            if best and _reached(spots) > _reached(best[0]):
+                break
+            spots = _with_one(spots, shapes, width_mm)
         if not best or _reached(spots) < _reached(best[0]):
             best = [spots]
         elif _reached(spots) == _reached(best[0]):
             best.append(spots)
+    return best
+
+
+def _with_one(spots: Sequence[Spot], shapes: Sequence[Piece], width_mm: float) -> list[Spot]:
+    """Place the first of the shapes that reaches down least."""
+    best: list[Spot] = []
+    for shape in shapes:
+        placed = added(spots, shape, width_mm)
+        if not best or _reached(placed) < _reached(best):
+            best = placed
+        if _reached(best) == _reached(spots):  # no shape does better
+            break
     return best
 
 

@@ -128,26 +128,39 @@ def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator
     None where there is more of it than room.
     """
     count, column = columns_in(width)
-    steps = _steps(card, column, setting)
-    if math.fsum(step.drawing.height_mm for step in steps) > count * height:
-        return
+
+    def under(atoms: Sequence[Atom], *below: Piece) -> Iterator[Piece]:
+        least = math.fsum(atom.drawing.height_mm for atom in atoms) / count
+        if least + math.fsum(piece.height_mm for piece in below) <= height:  # else it cannot fit
+            columns = balanced(atoms, width)
+            yield _below(columns, *below) if below else columns
+
     blocks = [Atom(block, BLOCK_GAP_MM) for block in card.blocks(column, setting)]
-    highest = max(height, LEAST_RECORD_MM)
-    records = _records(card.spec, card.fasteners, width, highest, tuple(card.places))
-    drawings = [*(atom.drawing for atom in (*steps, *blocks)), *records]
-    if math.fsum(drawing.width_mm * drawing.height_mm for drawing in drawings) > MOST_FILLED * width * height:
+    if too_full(card, width, height, setting, [atom.drawing for atom in blocks]):
         return
+    steps, records = _steps(card, column, setting), _records_for(card, width, height)
     if all(record.width_mm <= column for record in records):
         headed = under_head(records, column)
-        yield balanced([*steps, *(Atom(table, BLOCK_GAP_MM) for table in headed), *blocks], width)
+        yield from under([*steps, *(Atom(table, BLOCK_GAP_MM) for table in headed), *blocks])
     record = drawn(stacked(records, BLOCK_GAP_MM))
-    yield _below(balanced([*steps, *blocks], width), _headed(record, width))
+    yield from under([*steps, *blocks], _headed(record, width))
     narrow, left = _narrow(card, width - record.width_mm - GAP_MM, setting), record.width_mm + GAP_MM
     for away in product((True, False), repeat=len(narrow)):
         if aside := list(compress(narrow, away)):
             row = beside([_headed(record, record.width_mm), _below(*aside)], [0.0, left], width)
             kept = (block for block, moves in zip(blocks, away, strict=True) if not moves)
-            yield _below(balanced([*steps, *kept], width), row)
+            yield from under([*steps, *kept], row)
+
+
+def too_full(card: Card, width: float, height: float, setting: Setting, blocks: Sequence[Drawing] = ()) -> bool:
+    """Tell whether steps, record and blocks are more than a room holds, before they are laid out."""
+    count, column = columns_in(width)
+    steps = [step.drawing for step in _steps(card, column, setting)]
+    drawings = [*steps, *blocks, *_records_for(card, width, height)]
+    return (
+        math.fsum(step.height_mm for step in steps) > count * height
+        or math.fsum(drawing.width_mm * drawing.height_mm for drawing in drawings) > MOST_FILLED * width * height
+    )
 
 
 def _headed(record: Piece, width: float) -> Piece:
@@ -213,9 +226,13 @@ def _set_steps(steps: tuple[str, ...], column: float, setting: Setting) -> list[
     return [Atom(drawing, setting.gap_mm) for drawing in drawn_steps]
 
 
+def _records_for(card: Card, width: float, height: float) -> list[Drawing]:
+    """Records without their head, for a card of some height."""
+    return _records(card.spec, card.fasteners, width, max(height, LEAST_RECORD_MM), tuple(card.places))
+
+
 @lru_cache(maxsize=16)  # as `_set_steps`
 def _records(
     spec: TighteningSpec, fasteners: int, width: float, highest: float, places: tuple[int, ...]
 ) -> list[Drawing]:
-    """Records without their head."""
     return list(small_records(spec, fasteners, width, highest, headed=False, places=places))

@@ -27,7 +27,7 @@ from ..record.figure import draw_plan
 from ..record.sheet import plan_with_words, plan_words
 from ..record.words import IN_THIS_ORDER, MANUAL_FIRST, MANUAL_REASON
 from .band_plan import JobPlan
-from .card import SETTINGS, Card, Note, Setting, flow, head, whole
+from .card import SETTINGS, Card, Note, Setting, flow, head, too_full, whole
 from .label_pages import label_pages
 from .pieces import ONE_BLOCK, Strip, band_strips, pointer_ways, ring_pieces, split_pointers, trim_strips, words_alone
 from .trim_plan import TrimJobPlan, TrimPart
@@ -90,13 +90,14 @@ def _band_document(plan: JobPlan, command: str) -> Document:
     rings = [ring for ring in plan.rings if ring is not None]
     pieces = _Pieces(band_strips(plan, paper.content_width_mm), rings, job.socket.unit, _pointers(plan))
 
+    said = reading_error(plan.budgets, plan.remedies, plan.ring_budgets, job.model, plan.bands[0].closure_mm)
+
     def errors(width: float, setting: Setting, close: bool) -> Drawing:
-        said = reading_error(plan.budgets, plan.remedies, plan.ring_budgets, job.model, plan.bands[0].closure_mm)
         return noted("Reading error and aim", said, width, setting.note_pt, setting.leading)
 
-    marks = partial(_marks, plan, along_band=True)
+    marks = _marks(plan, along_band=True)
     work = steps(plan, plan.bands, bool(rings))
-    card = Card(header, job.spec, job.fasteners, work, [cache(marks), cache(errors)], *_order(plan))
+    card = Card(header, job.spec, job.fasteners, work, [marks, cache(errors)], *_order(plan))
     return _composed(plan, paper, pieces, card, command)
 
 
@@ -132,16 +133,20 @@ def _order(plan: JobPlan) -> tuple[Sequence[int], Sequence[Note]]:
     if order is None:
         return (), ()
 
-    def drawn_plan(width: float, setting: Setting, close: bool) -> Drawing:
+    @cache
+    def in_width(width: float, close: bool) -> Drawing:
         if close:
             return _within_heights(partial(draw_plan, order, width, edge_mm=CLOSE_EDGE_MM), CLOSE_PLAN_MM)
         return _within_heights(partial(plan_with_words, order, width), PLAN_MM)
+
+    def drawn_plan(width: float, setting: Setting, close: bool) -> Drawing:
+        return in_width(width, close)
 
     def words(width: float, setting: Setting, close: bool) -> Drawing:
         said = [f"{MANUAL_FIRST} {MANUAL_REASON}", *([plan_words(order)] if close else [])]
         return noted(IN_THIS_ORDER, said, width, setting.note_pt, setting.leading)
 
-    return [fastener.position for fastener in order.fasteners], (cache(drawn_plan), cache(words))
+    return [fastener.position for fastener in order.fasteners], (drawn_plan, cache(words))
 
 
 def _within_heights(draw_plan: Callable[[float, bool], Drawing], height: float) -> Drawing:
@@ -158,15 +163,23 @@ def _pointers(plan: JobPlan) -> list[Pointer]:
     return pointers(plan.job.spec, plan.job.fasteners, plan.job.title)
 
 
-def _marks(plan: JobPlan, widest: float, setting: Setting, close: bool, along_band: bool) -> Drawing:
-    """Where every mark lies: degrees, along the band unless that has no one length, and on the socket."""
-    unit = plan.job.socket.unit
-    clockwise = plan.job.spec.clockwise
+def _marks(plan: JobPlan, along_band: bool) -> Note:
+    """What draws where every mark lies: degrees, along the band unless that has no one length, and on the socket."""
+    unit, clockwise = plan.job.socket.unit, plan.job.spec.clockwise
     along = {"from START": lambda mark: beside_start(plan.from_start_mm(mark), clockwise, unit)} if along_band else {}
     columns = {**along, "on the socket": plan.where}
-    if close:
-        return noted(MARKS, [mark_words(plan.marks, columns)], widest, setting.note_pt, setting.leading)
-    return mark_table(plan.marks, columns, widest, MARK_ROW_MM, setting.note_pt)
+    marks, words = plan.marks, mark_words(plan.marks, columns)
+
+    @cache
+    def in_table(widest: float, size_pt: float) -> Drawing:
+        return mark_table(marks, columns, widest, MARK_ROW_MM, size_pt)
+
+    def drawn_marks(widest: float, setting: Setting, close: bool) -> Drawing:
+        if close:
+            return noted(MARKS, [words], widest, setting.note_pt, setting.leading)
+        return in_table(widest, setting.note_pt)
+
+    return cache(drawn_marks)
 
 
 def _trim_document(trim: TrimJobPlan, command: str) -> Document:
@@ -184,10 +197,10 @@ def _trim_document(trim: TrimJobPlan, command: str) -> Document:
         said = trim_notes(trim.remedies, job.model, bool(rings))
         return noted("What can prove it, and what it rests on", said, width, setting.note_pt, setting.leading)
 
-    marks, errors = partial(_marks, trim.parts[-1].plan, along_band=False), partial(_trim_errors, trim)
+    marks, errors = _marks(trim.parts[-1].plan, along_band=False), partial(_trim_errors, trim)
     card = Card(
         header, job.spec, job.fasteners, steps(plan, trim.parts[0].bands, bool(rings), trim.parts),
-        [cache(marks), cache(errors), cache(notes)], *_order(plan),
+        [marks, cache(errors), cache(notes)], *_order(plan),
     )  # fmt: skip
     return _composed(trim, paper, pieces, card, command)
 
@@ -233,6 +246,8 @@ def _put_on_one_page(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) ->
     room = height - reach_mm(spots) - EDGE_GAP_MM - top.height_mm - HEAD_GAP_MM
     # the table of marks gives way before the page does, and at last the words in its place
     for own, setting in [*product((card, closest), SETTINGS), (closest._replace(notes=card.notes[1:]), SETTINGS[-1])]:
+        if too_full(own, width, room, setting):
+            continue
         for above in reversed(_with_notes(spots, own, setting, width)):
             body = whole(own._replace(above=frozenset(above.notes)), width, room, [setting])
             if body is not None:
@@ -243,7 +258,7 @@ def _put_on_one_page(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) ->
     return False
 
 
-def _lowest(pieces: _Pieces, width: float) -> list[list[Spot]]:
+def _lowest(pieces: _Pieces, width: float) -> list[Sequence[Spot]]:
     """The ways to lay pieces, and their words where these find room, that reach down least; none where none fits."""
     strips = [drawn(strip.drawing) for strip in pieces.strips]
     rings = [drawn(draw_ring(ring)) for ring in pieces.rings]
@@ -254,8 +269,9 @@ def _lowest(pieces: _Pieces, width: float) -> list[list[Spot]]:
     ]
     words = [words_alone(said, width) for said in captions]
     as_one = [words_alone([" ".join(f"{said.removesuffix('.')}." for said in chain(*captions))], width)]
-    ways = [[*strips, *rings, *blocks] for blocks in split_pointers(pieces.pointers, width)]
-    tried = [lowest(ways, width, loose) for loose in (words, [shapes[::-1] for shapes in words], as_one)]
+    ways = (packed([*strips, *rings, *blocks], width) for blocks in split_pointers(pieces.pointers, width))
+    placed = [spots for spots, left in ways if not left]
+    tried = [lowest(placed, width, loose) for loose in (words, [shapes[::-1] for shapes in words], as_one)]
     return min(tried, key=lambda found: reach_mm(found[0])) if all(tried) else []
 
 
