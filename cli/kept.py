@@ -49,6 +49,8 @@ def kept_of(made: Output) -> dict[str, str]:
 
 def explicit(made: Output, kept: Mapping[str, str]) -> Output:
     """Return the output whose command tells in full what has a kept default."""
+    if not kept:
+        return made
     return made._replace(fields=tuple(field._replace(explicit=field.name in kept) for field in made.fields))
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache, partial
 from typing import Any
 
-from flask import Flask, Response, abort, g, redirect, render_template, request, url_for
+from flask import Flask, Response, abort, current_app, g, redirect, request, url_for
 from markupsafe import Markup, escape
 from werkzeug.exceptions import HTTPException
 from werkzeug.wrappers import Response as AnyResponse
@@ -39,7 +39,7 @@ from .forms import (
     values_of,
 )
 from .guard import guard, is_here
-from .made import ALL, PRINT, SAVE, SAVED, File, Made, files, make, page_file, show, zipped
+from .made import ALL, PRINT, SAVE, File, Made, Sheet, files, make, page_file, show, zipped
 
 TYPES = {suffix: found.media_type for suffix, found in FORMATS.items()} | {
     ".zip": "application/zip",
@@ -52,6 +52,9 @@ FIRST = "job"
 """What the first page asks for."""
 
 FILES = (PRINT, SAVE, ALL, "numbers.json")
+
+SLOT = Markup("<!--sheet-->")
+"""Where a sheet stands in a page; what is typed is escaped and never looks so."""
 
 _PAGE = re.compile(r"sheet-([1-9][0-9]{0,4})(\.[a-z]{3})", re.ASCII)
 
@@ -75,8 +78,8 @@ def build(names: Collection[str], may_keep_printers: bool) -> Flask:
         footer=footer,
         counted=counted,
         first_shown=FIRST_SHOWN,
+        sheet_slot=SLOT,
     )
-    app.jinja_env.filters["svg"] = Markup  # written by our own renderer, which escapes every text
     app.jinja_env.filters["links"] = links
     guard(app, names)
     app.add_url_rule("/", "first", partial(form, FIRST))
@@ -99,7 +102,7 @@ def head(output: Output) -> str:
 @cache
 def footer(here: str) -> Markup:
     """Return what ends every page: the cautions, and the list of everything, in which `here` is the present output."""
-    return Markup(render_template("footer.html", here=here, cautions=CAUTIONS, outputs=OUTPUTS))
+    return Markup(rendered("footer.html", here=here, cautions=CAUTIONS, outputs=OUTPUTS))
 
 
 def links(text: str) -> Markup:
@@ -118,7 +121,7 @@ def _link(found: re.Match[str]) -> str:
     return f'<a href="{url_for("form", name=name)}?{escape(job)}">{name}</a>'
 
 
-def form(name: str, live: bool = False) -> tuple[str, int]:
+def form(name: str, live: bool = False) -> tuple[bytes, int]:
     """Return the form of an output and, where it was filled in, what became of it; or, `live`, the latter alone."""
     output = _output(name)
     if output.name == "set":
@@ -131,7 +134,7 @@ def form(name: str, live: bool = False) -> tuple[str, int]:
     return _page(output, made.values, made, live), 200 if made.good else 422
 
 
-def _list_form(output: Output, live: bool) -> tuple[str, int]:
+def _list_form(output: Output, live: bool) -> tuple[bytes, int]:
     if not request.values and not request.files:
         return _page(output, first_values(output), None, live), 200
     with lists.in_turn():
@@ -173,7 +176,7 @@ def _page(
     made: Made | None,
     live: bool,
     held: dict[str, tuple[str, str]] | None = None,
-) -> str:
+) -> bytes:
     """The page of an output, or what of it is `live`; values of files are `held`, as names and texts."""
     g.values = values
     result: dict[str, Any] = {
@@ -186,36 +189,38 @@ def _page(
         "most_faults": lists.MAX_FAULTS,
     }
     if live:
-        return render_template("result.html", live=True, **result)
-    return render_template(
-        "form.html",
-        sections=sections(output, values, made.error if made else None, printers.names()),
-        example=example_query(output.name),
-        **result,
-    )
+        page = rendered("result.html", live=True, **result)
+    else:
+        parts = sections(output, values, made.error if made else None, printers.names())
+        page = rendered("form.html", sections=parts, example=example_query(output.name), **result)
+    return _with_sheets(page, made.sheets if made else ())
+
+
+def _with_sheets(page: str, sheets: Sequence[Sheet]) -> bytes:
+    """A page with its sheets at their places, as they were written: our own renderer escapes every text."""
+    before, *after = page.encode().split(SLOT.encode())
+    parts = (part for sheet, rest in zip(sheets, after, strict=True) for part in (sheet.svg, rest))
+    return b"".join((before, *parts))
+
+
+def rendered(template: str, **values: Any) -> str:
+    """Return a template filled in; Flask's own way asks for a session and signals first, which there are none of."""
+    return current_app.jinja_env.get_template(template).render(values)
 
 
 def file(name: str, file: str) -> Response:
     """Return a finished file: print.pdf to look at and print; and to keep sheet.pdf, sheet-2.svg, sheets-svg.zip with
-    all pages, sheets.zip with all files of a set that is split, numbers.json, or the name given for a file apart.
+    all pages, sheets.zip with all files of a set that is split, numbers.json, or the name of a file apart.
     """
     output = _output(name)
-    apart = [request.values.get(field.name) for field in output.fields if field.kind == "target"]
-    known = file in FILES or (file in apart and file.endswith(SAVED))
-    if not known and not _PAGE.fullmatch(file) and not _PAGES.fullmatch(file):
+    apart = [field.example for field in output.fields if field.kind == "target"]
+    if file not in (*FILES, *apart) and not _PAGE.fullmatch(file) and not _PAGES.fullmatch(file):
         abort(404)
     if output.name == "set":
         with lists.in_turn():
             made, _ = _made_list(output)
             return _answer(made, file)
     return _answer(_made(output), file)
-
-
-def _a_format(names: re.Pattern[str], file: str, group: int) -> bool:
-    """Whether a file's name tells a format with a file a page that can be written here."""
-    found = names.fullmatch(file)
-    there = FORMATS.get(found[group]) if found else None
-    return there is not None and there.a_page and there.at_hand
 
 
 def _answer(made: Made, file: str) -> Response:
@@ -306,7 +311,7 @@ def printer_page(may_keep: bool) -> tuple[str, int] | AnyResponse:
     kept = request.args.get("kept", "")
     inputs = printers.inputs(given, error, paper)
     at_field = error and any(one.error for one in inputs)
-    page = render_template(
+    page = rendered(
         "printers.html",
         known=known,
         here=here,
@@ -324,7 +329,7 @@ def refused(error: HTTPException) -> tuple[str, int, dict[str, str]]:
     title, text = words.REFUSED.get(code, words.REFUSED[400])
     more = {name: value for name, value in error.get_headers() if name in ("Allow", "Location")}
     return (
-        render_template("refused.html", title=title, text=text),
+        rendered("refused.html", title=title, text=text),
         code,
         more | ({"Retry-After": "5"} if code == 503 else {}),
     )
@@ -334,4 +339,4 @@ def failed(app: Flask, error: Exception) -> tuple[str, int]:
     """Return that something went wrong; what did is told on the machine itself."""
     app.logger.exception("a request failed", exc_info=error)
     title, text = words.REFUSED[500]
-    return render_template("refused.html", title=title, text=text), 500
+    return rendered("refused.html", title=title, text=text), 500

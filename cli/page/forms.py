@@ -127,6 +127,8 @@ def values_of(fields: Iterable[Field], given: MultiDict[str, str]) -> Values:
 def _value(field: Field | None, text: str) -> Any:
     if field and field.kind == "count" and _COUNT.fullmatch(text):
         return int(text)
+    if field and field.kind == "target":  # who asks for a further file does not name it: no path is ever taken
+        return field.example
     return True if field and field.kind == "flag" and text == "1" else text
 
 

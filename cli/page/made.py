@@ -13,11 +13,12 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from marking.errors import MarkingError
 from marking.files.formats import FORMATS, check_fields, cut, format_of, writers
+from marking.outputs.command_line import LINES, TARGET, command_line
 
 from ..delivery import on_paper, take_asked, then_measure, then_print
 from ..set import again, then_of
 from . import words
-from .forms import linked, query
+from .forms import linked, query, spoken
 
 if TYPE_CHECKING:
     from marking.drawing.primitives import Document, Page
@@ -35,7 +36,7 @@ MAX_WRITTEN = 20
 SHOWN_AS = ".svg"
 
 PRINT, SAVE, ALL, SAVED = "print.pdf", "sheet.pdf", "sheets.zip", ".pdf"
-"""Files that are taken away, and how those of documents apart end."""
+"""Files that are taken away, and how the one in which all pages are ends."""
 
 NOTHING: Mapping[str, Any] = {}
 
@@ -47,7 +48,7 @@ class Sheet(NamedTuple):
     """A page as it is shown: its number, its SVG, and its number and true size in words."""
 
     number: int
-    svg: str
+    svg: bytes
     caption: str
 
 
@@ -113,6 +114,26 @@ class Made:
         return again(self.output.command(**self.own), self.faults)
 
     @property
+    def commands(self) -> str:
+        """The same in a terminal, with all that is asked of the file: a line for each format that takes some of it."""
+        if not self.asked:
+            return self.command
+        lines, any_format = [], self.asked.keys() - {name for one in FORMATS.values() for name in one.takes}
+        for suffix, one in FORMATS.items():
+            own = {name: value for name, value in self.asked.items() if name in any_format or name in one.takes}
+            if suffix == SAVED or own.keys() > any_format:
+                given = {**self.own, **own}
+                line = command_line(self.output.name, self.output.all_fields, given, TARGET.replace(SAVED, suffix))
+                lines.append(again(line, self.faults))
+        return "\n".join(lines)
+
+    @property
+    def before(self) -> list[str]:
+        """What has to be done before that: lines that were typed here are a file there."""
+        typed = (one.name for one in self.output.fields if one.kind == "lines" and one.name in self.values)
+        return [words.LINES_FILE.format(spoken(name), LINES.format(name)) for name in typed]
+
+    @property
     def these_faults(self) -> str:
         """A number that stands for the faults: who prints without them has seen these, and no others."""
         return f"{zlib.crc32(repr(self.faults).encode()):x}"
@@ -156,9 +177,8 @@ class Made:
 
     @property
     def apart(self) -> dict[str, Document]:
-        """The documents that are files of their own, by name: those that a PDF holds whole."""
-        found = self.document.apart if self.document else ()
-        return {name: document for name, document in found if name.endswith(SAVED)}
+        """The documents that are files of their own, by name."""
+        return dict(self.document.apart) if self.document else {}
 
     @property
     def a_page_each(self) -> list[str]:
@@ -230,7 +250,7 @@ def show(made: Made, first: int = 1) -> None:
     numbers = [*range(1, min(index, MAX_INDEX_SHOWN) + 1), *range(begin, count + 1)]
     for number in numbers[:MAX_SHOWN]:
         page = made.document.pages[number - 1]
-        svg = page_file(made.document, page, SHOWN_AS).decode().partition("?>")[2]
+        svg = page_file(made.document, page, SHOWN_AS).partition(b"?>")[2]
         size = words.SIZE.format(page.width_mm, page.height_mm)
         made.sheets.append(Sheet(number, svg, words.CAPTION.format(number, count, size)))
 

@@ -20,7 +20,7 @@ LABELS = {
     "y_nominal": "B to C, as the proof page says",
     "ruler": "Rulers, measured",
     "dpi": "Dots per inch",
-    "one_bit": "Black and white alone",
+    "one_bit": "Black and white only",
 }
 """Fields whose names do not say enough above a box."""
 
@@ -97,6 +97,7 @@ PRINTING = (
 ADDRESS = "Address of this job"
 KEEP = "Keep it as a bookmark, or send it: the address holds the whole job."
 TERMINAL = "The same in a terminal"
+LINES_FILE = "Put first what stands in {} into the file {}."
 JSON = "All numbers (JSON)"
 EXPLAIN = "The numbers as text"
 

@@ -76,9 +76,10 @@ class Output(NamedTuple):
 
         Takes, and refuses, what `read` does.
         """
-        from .command_line import command_line
+        from .command_line import TARGET, command_line
 
-        return command_line(self.name, self.fields, self._given(first, texts), writes=self.writes != "never")
+        target = "" if self.writes == "never" else TARGET
+        return command_line(self.name, self.fields, self._given(first, texts), target)
 
     def plan(self, request: Any) -> Any:
         """Return all numbers of a request, with what is to be said about them as `warnings`. Raises a MarkingError."""

@@ -18,14 +18,17 @@ if TYPE_CHECKING:
 TARGET = "again.pdf"
 """The file that a line writes, whatever the first one was called: the same page whichever file it goes to."""
 
+LINES = "{}.txt"
+"""The file of a field whose lines were typed."""
 
-def command_line(name: str, fields: Sequence[Field], given: Mapping[str, Any], writes: bool = True) -> str:
+
+def command_line(name: str, fields: Sequence[Field], given: Mapping[str, Any], target: str = TARGET) -> str:
     """Return `turnband job "110 N·m + 90°" --points 12 …`: what a POSIX shell, or `shlex`, takes apart again.
 
     Options stand in the order of the fields, those that are as usual are left out, but for explicit ones, of which ""
     is none. `given` holds values as `Output.read` takes them. Files to read go by their names alone, so that the line
-    is the same wherever they lie, and a spec stands on one line where that reads equal. A line that `writes` names a
-    file for it.
+    is the same wherever they lie, and a spec stands on one line where that reads equal. The line writes `target`, or
+    nothing where that is "".
     """
     if _first_length(given) == "opening":  # read alone, it leaves them in mm; on a line it gives their unit
         given = {"unit": "mm", **given}
@@ -34,7 +37,7 @@ def command_line(name: str, fields: Sequence[Field], given: Mapping[str, Any], w
     values = {field: given[field.name] for field in fields if field.name in given and not _usual(field, given)}
     options = [word for field, value in values.items() if not field.positional for word in _option(field, value)]
     first = [_typed(value) for field, value in values.items() if field.positional]
-    options += ["-o", TARGET] if writes else []
+    options += ["-o", target] if target else []
     words = [*options, "--", *first] if any(word.startswith("-") for word in first) else [*first, *options]
     return " ".join(["turnband", name, *map(_quoted, words)])
 
@@ -44,7 +47,7 @@ def _plainly(fields: Sequence[Field], given: Mapping[str, Any]) -> Iterator[tupl
     for field in fields:
         value = given.get(field.name)
         if field.kind == "lines" and isinstance(value, str):
-            yield field.name, f"{field.name}.txt"
+            yield field.name, LINES.format(field.name)
         elif field.kind in ("file", "lines", "target") and value is not None:
             yield field.name, PurePath(str(value)).name
         elif field.kind == "spec" and value is not None:

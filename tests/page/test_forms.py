@@ -187,7 +187,9 @@ def test_all_numbers_come_as_on_the_command_line(client: FlaskClient) -> None:
 
 
 def test_what_is_typed_never_becomes_markup(client: FlaskClient) -> None:
-    answer = get(client, "/job", JOB | {"title": "<script>x()</script>"})
+    answer = get(client, "/job", JOB | {"title": "<script>x()</script><!--sheet-->"})
     assert answer.status_code == 200
+    assert answer.text.count("<svg") == 4, "the drawings of three questions, and one sheet"
+    assert "<!--sheet" not in answer.text
     assert "<script>x" not in answer.text
     assert "x()" in answer.text

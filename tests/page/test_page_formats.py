@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import html
 import io
 import re
+import shlex
 import zipfile
+from pathlib import Path
 from typing import Any
 from urllib.parse import urlencode
 
@@ -13,6 +16,7 @@ from flask.testing import FlaskClient
 from PIL import Image
 from werkzeug.test import TestResponse
 
+from kit.commands import Run
 from kit.dxf_reading import entities
 from marking.files import formats
 from turnband.page import application
@@ -69,6 +73,28 @@ def test_pieces_are_shown_alone_and_what_cannot_be_cut_stands_at_its_field(clien
     assert 'value="band"' in wrong.text, "the form keeps it"
     alone = get(client, "/disc", **DISC, kerf="0.1 mm")
     assert "“Kerf” is given without “Pieces”" in alone.text
+
+
+def test_the_same_in_a_terminal_makes_the_same_files(client: FlaskClient, run: Run, tmp_path: Path) -> None:
+    asked = DISC | {"pieces": "disc", "kerf": "0.2 mm", "text": "outlines", "dpi": "72", "one_bit": "1"}
+    (shown,) = re.findall("<code>(.*?)</code>", get(client, "/disc", **asked).text, re.S)
+    targets = []
+    for line in html.unescape(shown).splitlines():
+        _, *words, target = shlex.split(line)
+        run(*words, str(tmp_path / target))
+        targets.append(target)
+        name = "sheet.pdf" if target.endswith(".pdf") else f"sheet-1{Path(target).suffix}"
+        assert (tmp_path / target).read_bytes() == get(client, f"/disc/{name}", **asked).data
+    assert targets == ["again.pdf", "again.svg", "again.png"]
+
+
+@pytest.mark.parametrize("key", ["key.pdf", "../../x.pdf", "/tmp/x.svg", "sheet.pdf", "\0"])
+def test_the_answer_key_comes_apart_under_a_name_of_ours(client: FlaskClient, key: str) -> None:
+    asked = {"spec": "90° ±5", "trainees": "2", "names": "Ann\nBen", "key": key}
+    shown = get(client, "/lesson", **asked).text
+    assert "/lesson/key.pdf?" in shown
+    assert "Put first what stands in “Names” into the file names.txt." in shown
+    assert get(client, "/lesson/key.pdf", **asked).headers["Content-Disposition"] == "attachment; filename=key.pdf"
 
 
 def test_a_list_gives_its_pieces_alone(client: FlaskClient) -> None:
