@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -27,7 +28,10 @@ _WORDS = {
         "specification; tightening spec; anzug; anziehvorschrift; anzugsvorschrift; serrage; consigne de serrage; "
         "apriete; especificación; especificación de apriete"
     ),
-    "points": "number of points; ecken; eckenzahl; pans; nombre de pans; puntas; número de puntas; nº de puntas",
+    "points": (
+        "number of points; no of points; no. of points; ecken; eckenzahl; pans; nombre de pans; puntas; "
+        "número de puntas; nº de puntas"
+    ),
     "drive": (
         "drive size; square drive; drive square; antrieb; vierkant; antriebsvierkant; carré; carré d'entraînement; "
         "entraînement; cuadrado; cuadradillo; encastre"
@@ -47,8 +51,8 @@ _WORDS = {
     ),
     "stock": "stock thickness; paper thickness; papierdicke; épaisseur du papier; espesor del papel",
     "copies": (
-        "quantity; qty; number of copies; anzahl; stück; stückzahl; menge; quantité; nombre d'exemplaires; "
-        "exemplaires; cantidad; copias"
+        "quantity; qty; qty.; number of copies; no of copies; no. of copies; anzahl; stück; stückzahl; menge; "
+        "quantité; nombre d'exemplaires; exemplaires; cantidad; copias"
     ),
     "title": "titel; bezeichnung; titre; désignation; título; designación",
     "kind": "kind of piece",
@@ -86,9 +90,9 @@ _LOOK_ALIKES = {
     "around": ("girth", "perimeter", "wrap", "périmètre", "perímetro"),
     "drive": ("square", "sq", "sq drive", "dr", "driver"),
     "opening": ("hex", "hex size", "across-flats", "flats", "jaw"),
-    "points": ("pt", "pts", "no of points", "no. of points", "corners"),
+    "points": ("pt", "pts", "corners"),
     "stock": ("thickness", "paper", "dicke", "épaisseur", "espesor"),
-    "copies": ("count", "pieces", "pcs", "amount", "no of copies"),
+    "copies": ("count", "pieces", "pcs", "amount"),
     "kind": ("type", "typ", "art", "tipo", "piece", "shape"),
     "spec": ("tightening", "tightening specification"),
     "witness": ("witness mark", "counts from", "counted from"),
@@ -99,7 +103,10 @@ _LOOK_ALIKES = {
 _MEANT = {word: column for column, words in _LOOK_ALIKES.items() for word in words}
 """Headers that most likely mean a column, though not surely enough to read them as it."""
 
-CELLS = {"thread": "right or left in the cells"}
+CELLS = {
+    "thread": "right or left in the cells",
+    "spec": "torque and turn together in its cells, as 110 N·m + 90° +10/-0",
+}
 """What the cells below a header hold, where a mark in the header does not do."""
 
 _UNIT = re.compile(
@@ -155,3 +162,25 @@ def look_alike(header: str, columns: tuple[str, ...]) -> str | None:
             if near[0] == word[0] and SYNONYMS.get(near, near) in columns:
                 return SYNONYMS.get(near, near)
     return None
+
+
+_OTHER_UNITS = {"", "-", "–", "—", "°", "deg", "nm", "n·m", "pcs", "pcs.", "stk", "stk."}
+
+
+def is_units(cells: Sequence[str]) -> bool:
+    """Tell whether a row below the headings holds their units, one of a length among them: ["", "", "in", "[mm]"]."""
+    bare = [simplified(cell[:20]).strip("[](){}") for cell in cells]
+    lengths = [bool(_UNIT.search(f", {cell}")) and " " not in cell for cell in bare]
+    return any(lengths) and all(length or cell in _OTHER_UNITS for length, cell in zip(lengths, bare, strict=True))
+
+
+def with_unit(heading: str, unit: str, columns: tuple[str, ...]) -> str:
+    """Return a heading of lengths with the unit from the row below it: with_unit("OD", "mm", COLUMNS) = "OD (mm)".
+
+    Others stay as they are; one that has another unit itself becomes a heading that is not read.
+    """
+    found = heading_of(heading, columns)
+    if not found or found.column not in MEASURED or not unit.strip("-–— "):
+        return heading
+    of_both = heading_of(f"{found.column} ({unit.strip('[](){} ')})", columns)
+    return heading if of_both and found.unit == of_both.unit else f"{heading} ({unit.strip('[](){} ')})"

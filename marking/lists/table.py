@@ -4,20 +4,38 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
-from itertools import chain, islice
+from itertools import chain, islice, zip_longest
 from pathlib import Path
 from typing import Any
 
 from ..errors import MarkingError
 from ..remarks import Remark, Template
 from .cells import is_bare, message_of, tried
-from .headings import CELLS, LENGTHS, MEASURED, heading_of, look_alike
+from .headings import CELLS, LENGTHS, MEASURED, heading_of, is_units, look_alike, with_unit
 from .items import Fault
 from .spoken import in_inches, is_total, simplified
-from .table_file import HEADER_WITHIN, MAX_CELL, HeldFile, ListError, empty, numbered_rows, refused, shown
-from .words import COLUMNS_NOT_READ, NO_UNITS, TOTALS
+from .table_file import (
+    HEADER_WITHIN,
+    MAX_CELL,
+    HeldFile,
+    ListError,
+    NumberedRow,
+    empty,
+    numbered_rows,
+    refused,
+    shown,
+)
+from .words import COLUMNS_NOT_READ, NO_UNITS, ONE_SHEET, TOTALS
 
 MAX_FAULTS = 10_000
+
+BROKEN = {"spec", "title"}
+"""Columns whose cells clerks break into lines; broken numbers are refused, for they may be two."""
+
+
+def _over(upper: list[str], lower: list[str]) -> list[str]:
+    """Headings in two rows as one: the lower ones, and the upper ones that have nothing below them."""
+    return [below or above for above, below in zip_longest(upper, lower, fillvalue="")]
 
 
 class Row:
@@ -79,11 +97,12 @@ class Table:
         first = list(islice(source, HEADER_WITHIN))
         if not first:
             raise empty(self.path)
-        at = self._header_at([cells for _, cells in first])
-        number, header = first[at]
+        number, header, end = self._header_of(first)
         self._read_header(number, header)
-        for number, cells in chain(first[at + 1 :], source):
+        for number, cells in chain(first[end:], source):
             filled = {name: cells[at] for name, at in self.places.items() if at < len(cells) and cells[at]}
+            for name in filled.keys() & BROKEN:
+                filled[name] = " ".join(filled[name].splitlines())
             for name in filled.keys() & {*MEASURED}:
                 filled[name] = in_inches(filled[name])
             for name, unit in self.units.items():
@@ -104,10 +123,29 @@ class Table:
     def _is_known(self, header: str) -> bool:
         return heading_of(header, self.columns) is not None
 
-    def _header_at(self, rows: list[list[str]]) -> int:
-        """Which of the first rows is the header: the first one, unless it has no column and a later one several."""
-        known = [sum(map(self._is_known, row)) for row in rows]
-        return 0 if known[0] else next((at for at, count in enumerate(known) if count > 1), 0)
+    def _header_of(self, rows: list[NumberedRow]) -> tuple[int, list[str], int]:
+        """The number of the header among the first rows, its cells, and how many rows end with it.
+
+        It is the first row with several known headings, else the first row at all. Below merged cells headings stand
+        in two rows, of which the lower counts; a row of units may follow.
+        """
+        known = [sum(map(self._is_known, cells)) for _, cells in rows] + [0]
+        at = next((k for k, count in enumerate(known) if count > 1), 0)
+        number, header = rows[at]
+        end = at + 1
+        if at and known[at - 1]:
+            above = [cell if self._is_known(cell) else "" for cell in rows[at - 1][1]]
+            header = _over(above, header)
+        if known[end] > 1:
+            header = _over(header, rows[end][1])
+            end += 1
+        if end < len(rows) and is_units(rows[end][1]):
+            header = [
+                with_unit(heading, unit, self.columns)
+                for heading, unit in zip_longest(header, rows[end][1], fillvalue="")
+            ]
+            end += 1
+        return number, [" ".join(cell.splitlines()) for cell in header], end
 
     def _read_header(self, number: int, header: list[str]) -> None:
         unknown = []
@@ -129,13 +167,17 @@ class Table:
                 if unit := found.unit or (self.unit if found.column in LENGTHS else ""):
                     self.units[found.column] = unit
         if not self.places and not self.mistaken:
+            sheets = any(remark.code == ONE_SHEET.code for remark in self.warnings)
             raise refused(
                 self.path, "has no column that is known", f"a first row with {', '.join(self.columns)}",
-                "name the columns in the first row",
+                "name the columns in the first row" + (", and put the list on the first sheet" if sheets else ""),
             )  # fmt: skip
         for name in self.required:
             if name not in self.places and name not in self.mistaken:
-                self._header_fault(number, name, "the column is missing", "a column with this name in the first row")
+                held = f", and {CELLS[name]}" if name in CELLS else ""
+                self._header_fault(
+                    number, name, "the column is missing", f"a column with this name in the first row{held}"
+                )
         if unknown:
             self.warnings.append(COLUMNS_NOT_READ(file=shown(self.file, 300), columns=unknown))
 
