@@ -100,7 +100,8 @@ def _run(
         echo_json(made.data(sets, written))
     pages, then = _rows(sets) + _pages(sets), then_of(made, sets)
     if "pieces" in asked:  # nothing is beside the pieces then, no ruler either
-        pages, then = f"{_rows(sets)}only {asked['pieces']}", ""
+        only = "pieces" if asked["pieces"].strip().lower() == "all" else asked["pieces"]
+        pages, then = f"{_rows(sets)}only {only}", ""
     if not as_json:
         say_written(chain.from_iterable(written.values()), there, pages, then_print(then))
     if queue:

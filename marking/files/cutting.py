@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections import defaultdict
 from collections.abc import Collection, Iterator, Sequence
 from functools import partial
 from typing import Any
@@ -20,7 +19,6 @@ from ..drawing.primitives import (
     Polyline,
     Primitive,
     Text,
-    primitives,
     worked,
 )
 from ..drawing.strokes import STROKES, Layer, layer_of
@@ -30,6 +28,7 @@ from ..fields import PIECES
 from ..quantities.angles import Point, polar
 from ..quantities.parse import parse_length
 from ..quantities.units import Given
+from .overlaps import once
 
 MAX_KERF_MM = 2.0
 """The widest kerf believed (our choice)."""
@@ -111,10 +110,11 @@ def layered(page: Page, kerf_mm: float = 0.0) -> Page:
         )  # fmt: skip
     groups = [_at_place(placed) for placed in page.placed]
     marks, letters, folds = ([_filtered(group, layer) for group in groups] for layer in ("mark", "text", "fold"))
-    cuts = cut_lines([line for group in groups for line in _cuts(group)], kerf_mm)
+    cuts = [line for group in groups for line in _cuts(group)]
+    cut_sides = (side for line in cuts for side in itertools.pairwise(corners(line)))
     content = Group("layers", (
-        Group("mark", _once(marks)), Group("text", tuple(letters)), Group("fold", tuple(folds)),
-        Group("cut", tuple(cuts)),
+        Group("mark", once(marks, cut_sides)), Group("text", tuple(letters)), Group("fold", tuple(folds)),
+        Group("cut", tuple(cut_lines(cuts, kerf_mm))),
     ))  # fmt: skip
     return page._replace(placed=(Placed(Drawing(page.width_mm, page.height_mm, content), 0.0, 0.0),))
 
@@ -153,40 +153,6 @@ def _solid(item: Primitive) -> Primitive | Group:
     if not pattern:
         return item
     return Group(item.role, tuple(Polyline(run, "dash") for run in dashes(corners(item), pattern)), item.data)
-
-
-def _once(groups: Sequence[Group]) -> tuple[Group, ...]:
-    """Groups of marks without straight strokes that lie on longer ones, as ticks do: a beam would burn them twice."""
-    every = [item for group in groups for item in primitives(group)]
-    along: dict[tuple[float, ...], list[tuple[float, float, int]]] = defaultdict(list)
-    for number, item in enumerate(every):
-        if isinstance(item, Line) or (isinstance(item, Polyline) and len(item.points) == 2):
-            support, low, high = _support(*corners(item)[:2])
-            along[support].append((low, -high, number))
-    doubled = set()
-    for spans in along.values():
-        reached = -math.inf
-        for _, high, number in sorted(spans):
-            if -high <= reached + GRID_MM:
-                doubled.add(number)
-            reached = max(reached, -high)
-    numbers = itertools.count()
-
-    def kept(group: Group) -> Group:
-        parts = (kept(item) if isinstance(item, Group) else item for item in group.items)
-        left = (item for item in parts if isinstance(item, Group) or next(numbers) not in doubled)
-        return group._replace(items=tuple(left))
-
-    return tuple(map(kept, groups))
-
-
-def _support(begin: Point, end: Point) -> tuple[tuple[float, ...], float, float]:
-    """The endless line that a stroke lies on, rounded, and where on it the stroke begins and ends."""
-    (x1, y1), (x2, y2) = sorted((begin, end))
-    length = math.hypot(x2 - x1, y2 - y1) or 1.0
-    cos, sin = (x2 - x1) / length, (y2 - y1) / length
-    low = x1 * cos + y1 * sin
-    return (round(cos, 6), round(abs(sin), 6), round(x1 * sin - y1 * cos, 4)), low, low + length
 
 
 def dashes(points: Sequence[Point], pattern: Sequence[float]) -> Iterator[tuple[Point, ...]]:
