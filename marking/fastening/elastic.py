@@ -143,8 +143,13 @@ class Fastening:
 
     @property
     def loaded_mm(self) -> float:
-        """Length that carries the whole load: the clamped length and half a diameter of engaged thread (VDI 2230)."""
-        return self.clamped_mm + ENGAGED_OVER_DIAMETER * self.thread.diameter_mm
+        """Length that carries the whole load: the clamped length and what counts of the engaged thread (VDI 2230)."""
+        return self.clamped_mm + self.engaged_mm
+
+    @property
+    def engaged_mm(self) -> float:
+        """What counts of the engaged thread: half a diameter, of a stud at both ends (VDI 2230)."""
+        return ENGAGED_OVER_DIAMETER * self.thread.diameter_mm * (2 if self.joint == "stud" else 1)
 
     @property
     def free_thread_mm(self) -> float:
@@ -158,10 +163,10 @@ class Fastening:
 
     @property
     def weakest_mm(self) -> float:
-        """How long the weakest cross-section is: free thread and half a diameter of engaged thread, or the waist."""
+        """How long the weakest cross-section is: free thread and what counts of the engaged one, or the waist."""
         weakest = self.weakest_mm2
         if weakest == self.thread.area_mm2:
-            return self.free_thread_mm + ENGAGED_OVER_DIAMETER * self.thread.diameter_mm
+            return self.free_thread_mm + self.engaged_mm
         return math.fsum(section.length_mm for section in self.waist if section.area_mm2 == weakest)
 
     # -- springs
@@ -237,7 +242,7 @@ class Fastening:
     def n_per_deg(self) -> float:
         """Tension gained by a degree of turn while everything is elastic: P/360 · kb km / (kb + km).
 
-        M12 × 1.75 with grip 60 mm, half of it shank: 1.05 kN a degree.
+        M12 × 1.75 with grip 60 mm, half of it shank: 1.06 kN a degree.
         """
         return self.per_degree(self.screw_n_per_mm)
 

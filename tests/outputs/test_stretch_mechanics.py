@@ -65,6 +65,8 @@ def test_the_slimmest_section_is_where_the_screw_yields() -> None:
     assert waisted.yields_n[1] < plain.yields_n[1] * math.pi / 4 * 81 / 84.3, "twist counts for more in a slim section"
     assert stepped.yields_n == plain.yields_n
     assert plain.weakest_mm == 100 + 6
+    stud = a_plan(joint="stud", shank="20 mm").job.fastening
+    assert (stud.weakest_mm, stud.loaded_mm) == (100 + 12, 120 + 12), "its thread is engaged at both ends"
 
 
 def test_the_joint_is_as_stiff_as_two_cones_summed_slice_by_slice() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
 
@@ -32,6 +33,34 @@ def test_yield_is_reached_where_the_elastic_line_meets_it() -> None:
     almost, past = (a_plan(f"110 N·m + {mid + step:.9f}°", *BEYOND[1:]) for step in (-1e-6, 1e-6))
     assert mid_n(almost) == pytest.approx(almost.job.fastening.yields_n[1], rel=1e-6)
     assert past.passes_yield
+
+
+@pytest.mark.parametrize("spec", ["20 N·m + 90°", "110 ±5 N·m + 90°"])
+def test_the_soonest_and_the_latest_yield_hold_those_of_every_friction_in_thread_and_under_the_head(spec: str) -> None:
+    """The wrench may be off by 4 % as well; thread and head need not rub alike."""
+    plan = a_plan(spec, *BEYOND[1:])
+    off = 1.04 * 115 / 110 if "±" in spec else 1.04
+    every = (0.10, 0.13, 0.16)
+    found = [
+        (fastening.yield_n(thread) - snug * by * 1000 / fastening.torque_arm_mm(thread, head)) / fastening.n_per_deg
+        for fastening, snug in [(plan.job.fastening, 110 if "±" in spec else 20)]
+        for thread, head, by in itertools.product(every, every, (off, 1, 0.96 * (2 - off / 1.04)))
+    ]
+    soonest, _, latest = plan.yield_turns_deg
+    assert (soonest, latest) == pytest.approx((min(found), max(found)), rel=1e-9)
+    assert f"({soonest:.1f}° to {latest:.1f}° over all limits)" in " ".join(as_stretch_text(plan).split())
+
+
+def test_harder_bolts_of_the_class_scatter_more_than_those_of_just_its_strength() -> None:
+    plan = a_plan(*BEYOND)
+    low, high = plan.last.tensions.low_n, 1220 * 84.3
+    wanted = 100 * (high - low) / (high + low)
+    assert plan.comparison.harder_percent == pytest.approx(wanted)
+    assert f"to ±13.6 %, up to its limit of hardness ±{wanted:.1f} %. By torque alone" in said(plan)
+    assert "for a bolt of just its class's strength" in " ".join(as_stretch_text(plan).split())
+    stainless = a_plan("20 N·m + 360°", "M12", "A2-70", "60 mm")
+    assert stainless.comparison.harder_percent is None
+    assert "up to its limit" not in said(stainless)
 
 
 def test_beyond_yield_there_are_bounds_and_no_middle() -> None:

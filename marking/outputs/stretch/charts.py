@@ -12,9 +12,9 @@ from ...quantities.angles import Point
 from ...quantities.shown import shown_degrees
 from ...quantities.units import NM_PER_LBF_FT, factor
 from .plan import Scatter, StretchPlan
-from .told import comparison_head, frictions_are_one, methods
+from .told import comparison_head, frictions_are_one, methods, same_kind
 from .units import units_of
-from .words import KEY, SAME_KIND, friction_name, spread, window_name
+from .words import KEY, friction_name, spread, window_name
 
 HEADROOM = 1.08
 """Top of an axis over the largest value on it."""
@@ -149,7 +149,7 @@ def draw_scatter(plan: StretchPlan, width: float) -> Drawing:
     tensile = fastening.tensile_n
     plot = Plot(left, AXIS_MM, width - left - right, ROW_MM * len(rows), HEADROOM * tensile, 1.0)
     top = plot.bottom + plot.height
-    notes = wrap(f"{comparison_head(plan)}. {SAME_KIND}", width, NOTE_PT)
+    notes = wrap(f"{comparison_head(plan)}. {same_kind(plan)}", width, NOTE_PT)
     pitch, names_mm = line_pitch_mm(NOTE_PT), 3.6
     above = top + names_mm + 3.0 + pitch * len(notes)
     at_yield = fastening.yields_n[1]

@@ -101,20 +101,25 @@ class Scatter(NamedTuple):
 
 
 class Comparison(NamedTuple):
-    """Torque alone against torque, then turn, aimed at one tension at mid friction: `aim_n`; the yield where passed."""
+    """Torque alone against torque, then turn, aimed at one tension at mid friction: `aim_n`; the yield where passed.
+
+    `harder_percent` is the scatter of torque, then turn for bolts up to their class's limit of hardness, None without
+    one.
+    """
 
     aim_n: float
     torque_nm: float
     torque_only: Scatter
     then_turn: Scatter
     snug_share: float
+    harder_percent: float | None
 
 
 class StretchPlan(NamedTuple):
     """All the numbers: after snug, after each stage, the turns at which the screw yields, the comparison.
 
-    `yield_turns_deg` are for low, mid and high friction; `proof_turn_deg` is where the elastic formulas reach the proof
-    load at mid friction, None without a proof load.
+    `yield_turns_deg` are the soonest over all limits, that at mid friction, and the latest; `proof_turn_deg` is where
+    the elastic formulas reach the proof load at mid friction, None without a proof load.
     """
 
     job: StretchRequest
@@ -167,22 +172,35 @@ def plan(job: StretchRequest) -> StretchPlan:
     fastening = job.fastening
     snug = _snug(job)
     stages = tuple(_reached(job, snug, *numbered) for numbered in enumerate(turned(job), 1))
-    at_low, at_mid, at_high = fastening.yields_n
-    proof_n, rate = fastening.proof_n, fastening.n_per_deg
+    proof_n = fastening.proof_n
     return StretchPlan(
         job,
         _wrench_percent(job),
         Tensions(fastening.least_n(snug.low_n), snug.mid_n, fastening.most_n(snug.high_n)),
         stages,
-        (
-            max(0.0, at_low - snug.high_n) / rate,
-            (at_mid - snug.mid_n) / rate,
-            max(0.0, at_high - snug.low_n) / rate,
-        ),
-        None if proof_n is None else max(0.0, proof_n - snug.mid_n) / rate,
+        _yield_turns_deg(fastening, snug),
+        None if proof_n is None else max(0.0, proof_n - snug.mid_n) / fastening.n_per_deg,
         _comparison(job, snug),
         tuple(_warnings(job, snug, stages[-1].plastic)),
     )
+
+
+def _yield_turns_deg(fastening: Fastening, snug: Snug) -> tuple[float, float, float]:
+    """The turns to yield: soonest, at mid friction, latest.
+
+    Thread and head need not rub alike: after little snug torque a screw yields soonest with a thread that sticks.
+    """
+    thread, head = fastening.thread_friction, fastening.head_friction
+    strong, _, weak = fastening.arms_mm
+    of_thread = (thread.low, thread.mid, thread.high)
+
+    def left_n(friction: float, head_friction: float, snug_nmm: float) -> float:
+        return fastening.yield_n(friction) - snug_nmm / fastening.torque_arm_mm(friction, head_friction)
+
+    soonest = min(left_n(friction, head.low, snug.high_n * strong) for friction in of_thread)
+    latest = max(left_n(friction, head.high, snug.low_n * weak) for friction in of_thread)
+    rate = fastening.n_per_deg
+    return max(0.0, soonest) / rate, (fastening.yields_n[1] - snug.mid_n) / rate, latest / rate
 
 
 def _wrench_percent(job: StretchRequest) -> float:
@@ -318,7 +336,18 @@ def _comparison(job: StretchRequest, snug: Snug) -> Comparison:
     _, mid, _ = _elastic(fastening, snug, turn)
     aim = min(mid, fastening.yields_n[1])
     torque = aim * fastening.arms_mm[1]
-    return Comparison(aim, torque / 1000.0, _by_torque(job, torque), _by_turn(fastening, snug, turn), snug.mid_n / aim)
+    return Comparison(
+        aim, torque / 1000.0, _by_torque(job, torque), _by_turn(fastening, snug, turn), snug.mid_n / aim,
+        _harder_percent(fastening, snug, turn),
+    )  # fmt: skip
+
+
+def _harder_percent(fastening: Fastening, snug: Snug, turn: Turned) -> float | None:
+    if fastening.hardest_n is None:
+        return None
+    low, _, high = _elastic(fastening, snug, turn)
+    least, most = fastening.least_n(low), min(high, fastening.hardest_n)
+    return 100.0 * (most - least) / (most + least)
 
 
 def _by_torque(job: StretchRequest, torque_nmm: float) -> Scatter:

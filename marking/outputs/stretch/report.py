@@ -16,11 +16,12 @@ from .told import (
     facts,
     findings,
     part_table,
+    same_kind,
     spring_table,
     stage_table,
     way_to_yield,
 )
-from .words import SAME_KIND, TEACHING, assumptions
+from .words import TEACHING, assumptions
 
 
 def data(plan: StretchPlan, files: Sequence[str] = ()) -> dict[str, Any]:
@@ -29,7 +30,7 @@ def data(plan: StretchPlan, files: Sequence[str] = ()) -> dict[str, Any]:
     Low and high tensions are bounds: every limit on its worse side at once. Scatter is in percent of the middle.
     """
     job, fastening, comparison = plan.job, plan.job.fastening, plan.comparison
-    at_low, at_mid, at_high = plan.yield_turns_deg
+    soonest, at_mid, latest = plan.yield_turns_deg
     return {
         "spec": spec_data(job.spec),
         "screw": _screw_data(fastening),
@@ -50,7 +51,7 @@ def data(plan: StretchPlan, files: Sequence[str] = ()) -> dict[str, Any]:
             "n_per_degree_rigid_ends": fastening.per_degree(fastening.rigid_ends_n_per_mm),
             "n_per_degree_textbook": fastening.per_degree(fastening.textbook_n_per_mm),
             "stretch_share": fastening.stretch_share,
-            "yield_turn_deg": {"low_friction": at_low, "mid_friction": at_mid, "high_friction": at_high},
+            "yield_turn_deg": {"soonest": soonest, "mid_friction": at_mid, "latest": latest},
             "proof_load_turn_deg": plan.proof_turn_deg,
         },
         "snug": _tension_data(plan.snug, fastening),
@@ -61,6 +62,7 @@ def data(plan: StretchPlan, files: Sequence[str] = ()) -> dict[str, Any]:
             "torque_only": _scatter_data(comparison.torque_only),
             "torque_then_turn": _scatter_data(comparison.then_turn),
             "snug_share": comparison.snug_share,
+            "harder_scatter_percent": comparison.harder_percent,
         },
         "beyond_yield": plan.passes_yield,
         "may_yield": plan.may_yield,
@@ -128,7 +130,7 @@ def text(plan: StretchPlan) -> str:
         "", *_columns(*spring_table(plan)),
         "", *_columns(*stage_table(plan)),
         "", *_paragraphs([*way_to_yield(plan), *findings(plan)]),
-        "", *_paragraphs([f"{comparison_head(plan)}. {SAME_KIND}"]),
+        "", *_paragraphs([f"{comparison_head(plan)}. {same_kind(plan)}"]),
         *_columns((), compared(plan)),
         "", *_columns(*part_table(plan)),
         "", *_paragraphs(assumptions(plan.job.fastening.thread.unit == "in")),

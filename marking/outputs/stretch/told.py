@@ -25,6 +25,8 @@ from .words import (
     MAY_BREAK,
     NONE_HERE,
     PART_TITLES,
+    SAME_KIND,
+    SAME_KIND_BOUNDED,
     SNUG_PASSES_YIELD,
     STAINLESS,
     USE_AGAIN,
@@ -106,12 +108,11 @@ def way_to_yield(plan: StretchPlan) -> list[str]:
     """What a degree does, and when the bolt yields."""
     fastening, units = plan.job.fastening, units_of(plan)
     rigid, textbook = map(fastening.per_degree, (fastening.rigid_ends_n_per_mm, fastening.textbook_n_per_mm))
-    _, at_mid, _ = turns = plan.yield_turns_deg
-    ends = (shown_degrees(deg, 1) for deg in (at_mid, min(turns), max(turns)))
+    soonest, at_mid, latest = (shown_degrees(deg, 1) for deg in plan.yield_turns_deg)
     found = [
         each_degree(units.both(fastening.n_per_deg), fastening.stretch_share),
         if_rigid(units.force(rigid), units.force(textbook)),
-        where_it_yields(units.both(fastening.yields_n[1]), *ends),
+        where_it_yields(units.both(fastening.yields_n[1]), at_mid, soonest, latest),
     ]
     if plan.proof_turn_deg is not None:
         before = plan.proof_turn_deg <= plan.yield_turns_deg[1]
@@ -171,6 +172,7 @@ def _worth(plan: StretchPlan) -> list[str]:
         plan.last.window is not None,
         frictions_are_one(plan),
         turn.parts,
+        plan.comparison.harder_percent,
     )
     return [*said, *([breaks()] if torque.high_n is None else [])]
 
@@ -178,6 +180,11 @@ def _worth(plan: StretchPlan) -> list[str]:
 def comparison_head(plan: StretchPlan) -> str:
     """What both methods are aimed at."""
     return comparison_heading(units_of(plan).both(plan.comparison.aim_n), plan.passes_yield)
+
+
+def same_kind(plan: StretchPlan) -> str:
+    """What both intervals are."""
+    return SAME_KIND if plan.comparison.then_turn.parts else SAME_KIND_BOUNDED
 
 
 def methods(plan: StretchPlan) -> list[tuple[str, Scatter]]:

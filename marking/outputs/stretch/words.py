@@ -104,8 +104,8 @@ def if_rigid(rigid: str, textbook: str) -> str:
 
 
 def where_it_yields(force: str, at_mid: str, soonest: str, latest: str) -> str:
-    """Where a bolt of the least strength yields, at mid friction and over all friction."""
-    ends = "" if soonest == latest else f" ({soonest} to {latest} over all friction)"
+    """Where a bolt of the least strength yields, at mid friction and over all limits of friction and snug torque."""
+    ends = "" if soonest == latest else f" ({soonest} to {latest} over all limits)"
     return (
         f"Friction twists the bolt while it is tightened, so that it yields sooner than in tension alone: at "
         f"{force} at mid friction, {at_mid} after snug{ends}."
@@ -185,6 +185,11 @@ SAME_KIND = (
     "Both are intervals of the same kind: every limit on its worse side at once, ± half the width over the middle."
 )
 
+SAME_KIND_BOUNDED = (
+    "Both are intervals of the same kind: every limit on its worse side at once, for a bolt of just its class's "
+    "strength; ± half the width over the middle."
+)
+
 
 def by_torque(torque: str) -> str:
     """The name of torque alone."""
@@ -228,6 +233,7 @@ def gain(
     has_window: bool,
     one_friction: bool,
     counted: Sequence[tuple[str, float]],
+    harder_percent: float | None,
 ) -> list[str]:
     """Whether the turn is worth it: the scatter of both, and what that of the turn comes from; all in percent."""
     found = []
@@ -238,10 +244,11 @@ def gain(
     if one_friction:
         found.append("One value of friction scatters nothing: give limits, such as 0.10..0.16.")
     if not counted:
+        up_to = "" if harder_percent is None else f", up to its limit of hardness {spread(harder_percent)}"
         return [
             *found,
-            f"The bolt's own strength bounds the tension to {spread(turn)}; by torque alone, friction and wrench leave "
-            f"{spread(torque)}.",
+            f"The bolt's own strength bounds the tension: just that of its class to {spread(turn)}{up_to}. By torque "
+            f"alone, friction and wrench leave {spread(torque)}.",
         ]
     if turn <= LITTLE_GAIN * torque:
         part = (
