@@ -46,6 +46,7 @@ def names_of(given: Any, **more: Any) -> tuple[str, ...]:
         ("Nachname;Vorname\nBlau;Anna\nČech;Bojan", ["Anna Blau", "Bojan Čech"]),
         ("first name\tlast name\nAnna\tBlau", ["Anna Blau"]),
         ("  Anna   Blau ", ["Anna Blau"]),
+        ("Class of autumn\n\nName;depot\nAnna;Nord\nBojan;Süd", ["Anna", "Bojan"]),
     ],
 )
 def test_names_are_a_name_a_line_or_a_column_of_a_table(tmp_path: Path, content: str, expected: list[str]) -> None:
@@ -74,7 +75,7 @@ def test_names_are_read_from_workbooks_and_in_old_encodings(tmp_path: Path) -> N
     [
         ("", "is empty"),
         (" \n\n", "is empty"),
-        ("Name\n", "is empty"),
+        ("Name\n", "holds no names"),
         ("Anna\n" * 61, "61 names; expected at most 60"),
         ("1;Anna;Nord\n2;Bojan;Süd", "no heading over the names"),
         ("1, Anna, Nord", "no heading over the names"),

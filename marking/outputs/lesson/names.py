@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from ...drawing.fonts import printable
 from ...errors import KindError, MarkingError, RangeError, shown
-from ...lists.table_file import HeldFile, Source, empty, numbered_rows, refused
+from ...lists.table_file import HEADER_WITHIN, HeldFile, NumberedRow, Source, numbered_rows, refused
 from ...remarks import Remark
 from . import NAMES, TRAINEES
 
@@ -18,7 +18,8 @@ LONGEST_NAME = 60
 
 _WHOLE = {
     "name", "names", "full name", "trainee", "trainees", "student", "students", "apprentice", "apprentices",
-    "participant", "participants", "teilnehmer", "schüler", "nom et prénom", "nombre y apellidos",
+    "participant", "participants", "pupil", "pupils", "learner", "learners", "teilnehmer", "schüler",
+    "nom et prénom", "nombre y apellidos",
 }  # fmt: skip
 _FIRST = {"first name", "firstname", "given name", "vorname", "prénom", "prenom", "nombre"}
 _LAST = {"last name", "lastname", "surname", "family name", "nachname", "familienname", "nom", "apellido", "apellidos"}
@@ -31,15 +32,16 @@ def read_names(given: Names) -> tuple[tuple[str, ...], tuple[Remark, ...]]:
     """Return the names of a class, and what had to be guessed to read them.
 
     A text holds a name a line. A file is CSV, a plain text or a workbook: with a heading such as "name", or "first
-    name" and "last name", over columns of a table, else a name a line, "Blau, Anna" as well. Raises ListError for what
-    cannot be read, RangeError for more than 60 names, CharacterError for one that cannot be printed.
+    name" and "last name", over columns of a table, above it at most a title; else a name a line, "Blau, Anna" as well.
+    Raises ListError for what cannot be read, RangeError for more than 60 names, CharacterError for one that cannot be
+    printed.
     """
     remarks: list[Remark] = []
     try:
         source = _source(given)
         found = tuple(_checked(source, row, name) for row, name in _named(source, remarks))
         if not found:
-            raise empty(source)
+            raise refused(source, "holds no names", "a name a line, or a table with a column “name”")
         most = TRAINEES.high or len(found)
         if len(found) > most:
             raise RangeError(f"{len(found)} names", f"at most {most}", "make two classes of them", len(found))
@@ -59,15 +61,9 @@ def _source(given: Names) -> Source:
 
 def _named(source: Source, remarks: list[Remark]) -> Iterator[tuple[int, str]]:
     """Yield every name with its row."""
-    rows = numbered_rows(source, lambda cell: _column(cell) > 0, remarks)
-    columns: list[int] = []
-    for first, (number, cells) in enumerate(rows):
-        if not first:
-            columns = sorted(
-                (k for k, cell in enumerate(cells) if _column(cell)), key=lambda k: (_column(cells[k]), k)
-            )  # fmt: skip
-            if columns:
-                continue
+    rows = list(numbered_rows(source, lambda cell: _column(cell) > 0, remarks))
+    below, columns = _heading(rows)
+    for number, cells in rows[below:]:
         name = (
             " ".join(cells[k] for k in columns if k < len(cells) and cells[k])
             if columns
@@ -75,6 +71,17 @@ def _named(source: Source, remarks: list[Remark]) -> Iterator[tuple[int, str]]:
         )
         if name:
             yield number, name
+
+
+def _heading(rows: Sequence[NumberedRow]) -> tuple[int, list[int]]:
+    """How many rows the names stand below, and their columns; a title of the list may stand above the heading."""
+    for below, (_, cells) in enumerate(rows[:HEADER_WITHIN], 1):
+        columns = [k for k, cell in enumerate(cells) if _column(cell)]
+        if columns:
+            return below, sorted(columns, key=lambda k: (_column(cells[k]), k))
+        if sum(map(bool, cells)) > 1:
+            break
+    return 0, []
 
 
 def _column(heading: str) -> int:

@@ -17,7 +17,7 @@ from .worksheet import name_strip
 
 STEP_PT, ROW_MM, BLOCK_GAP_MM = 8.0, 5.8, 1.5
 
-STEPS_SHARE, BOX_MM = 0.48, 13.0
+STEPS_SHARE, BOX_MM = 0.5, 13.0
 """Part of the width that the steps take, and width of a column to write in: a number with its unit, by hand."""
 
 

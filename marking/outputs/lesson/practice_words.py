@@ -15,8 +15,8 @@ TOO_SMALL = Template(
 STAYS = "Cut along the heavy line: what is below it stays whole."
 
 LOOSE = (
-    "For practice only: a hexagon screw in a block of hardwood, turned by hand or with a short bar. Nothing is "
-    f"tightened with these numbers, and nothing to a torque: {DEMO}."
+    f"For practice only: {DEMO}. A hexagon screw in a block of hardwood, turned by hand or with a short bar, never "
+    "with an impact wrench, and nothing to a torque. Wear eye protection."
 )
 
 HEADING, TABLE = "Practise it", "Should be, and got"
@@ -24,6 +24,10 @@ HEADING, TABLE = "Practise it", "Should be, and got"
 TITLES = ("what", "should be", "got", "off by")
 
 READ_CARD = "The card lies still on the part, with ZERO at the witness mark. Read where START stands on it."
+
+
+LOOSENED = ("", " (of a right-hand thread it comes out, which will do)")
+"""What is said behind the screw of a right-hand and of a left-hand sheet."""
 
 
 def card_words(number: int) -> str:
@@ -48,10 +52,10 @@ def band_lines(number: int, points: int, ods: str) -> tuple[str, ...]:
 
 def needs(exercise: Exercise, ods: str) -> str:
     """What the trainee takes along."""
-    socket = exercise.socket
+    socket, left = exercise.socket, not exercise.spec.clockwise
     return (
-        f"Take a {socket.points}-point socket with an outside diameter of {ods}, a screw that fits it, a pen, tape, "
-        "scissors and a steel rule."
+        f"Take a {socket.points}-point socket with an outside diameter of {ods}, a screw that fits it"
+        f"{LOOSENED[left]}, a pen, tape, scissors and a steel rule or callipers."
     )
 
 
@@ -60,14 +64,15 @@ def practice_steps(exercise: Exercise) -> tuple[str, ...]:
     way = "clockwise" if exercise.spec.clockwise else "counterclockwise"
     return (
         "Measure both rulers. Cut out band, mat and card, and the bore of the card.",
-        "Measure round the socket with a strip of paper. Cut the band along the row of its outside diameter (OD).",
+        "Measure the socket's outside diameter (OD), and round it with a strip of paper. Cut the band along its OD's "
+        "row.",
         f"The spec is {exercise.spec.read_as}. Write it and its window on the band. Mark both edges with a pen, hatch "
         "between them, write STOP.",
         "Stand the socket centred on the mat, mouth down. Carry START and both edges up its wall.",
         "Wrap the band round, START on START, and tape it. Are the other marks alike?",
         "Put a witness mark beside START. Tape the card to the part, round the socket, ZERO at that mark.",
         f"Without looking at a mark turn {way} by eye, as far as the spec says. Read the card.",
-        "Turn back, take up the slack, turn with the band. Do it three times.",
+        "Turn back past ZERO, then up to it: that takes up the slack. Turn with the band. Do it three times.",
     )
 
 

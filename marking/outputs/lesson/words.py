@@ -235,7 +235,7 @@ def _advance(thread: Thread, turn_deg: float, advance_mm: float) -> str:
     if thread.tpi is None:
         pitch, result = f"{trimmed(thread.pitch_mm, 4)} mm", f"{trimmed(advance_mm, 4)} mm"
     else:
-        pitch, result = f"1/{thread.tpi:g} in", f"{trimmed(advance_mm / (thread.pitch_mm * thread.tpi), 4)} in"
+        pitch, result = f"1/{thread.tpi:g} in", f"{trimmed(advance_mm / (thread.pitch_mm * thread.tpi), 5)} in"
     return f"{pitch} × {trimmed(turn_deg, 2)} ÷ 360 = {result}"
 
 
