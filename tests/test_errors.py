@@ -74,7 +74,7 @@ def test_the_command_line_calls_fields_by_its_options(run: Run, arguments: tuple
 
 def test_a_warning_on_the_command_line_names_options(run: Run) -> None:
     job = ("explain", SPEC, "--points", "12", "--drive", "1/2", "--od", "27.8 mm", "--paper", "62mm x roll")
-    assert "print the part sheet on a page, with --paper a4\n" in run(*job).stderr
+    assert "print the work card on a page, with --paper a4\n" in run(*job).stderr
 
 
 def test_no_error_of_the_library_speaks_of_an_option() -> None:

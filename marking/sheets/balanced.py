@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Sequence
+from itertools import compress, product
+from operator import not_
 from typing import NamedTuple
 
 from ..drawing.primitives import Drawing, Group
@@ -72,6 +74,16 @@ def balanced(atoms: Sequence[Atom], width: float) -> Piece:
     tried = range(int(2 * (most - least)) + 2)  # half millimetres more than the least
     more = bisect_left(tried, True, key=lambda more: not _filled(atoms, least + 0.5 * more, width)[1])
     return _set(_filled(atoms, least + 0.5 * more, width)[0], width)
+
+
+def parted(atoms: Sequence[Atom], loose: Sequence[Atom], width: float) -> Piece:
+    """Return atoms in two columns, loose ones below those of either column, whichever is lowest."""
+    ways = (
+        _set([[*atoms[:k], *compress(loose, left)], [*atoms[k:], *compress(loose, map(not_, left))]], width)
+        for left in product((False, True), repeat=len(loose))
+        for k in range(1, len(atoms))
+    )
+    return min(ways, key=lambda way: way.height_mm)
 
 
 def _set(columns: Sequence[Sequence[Atom]], width: float) -> Piece:

@@ -128,7 +128,7 @@ STAGE_EACH = "Stage {number}, at each fastener in order: "
 
 PULL = "pull lightly, {way}, to take up the slack, and hold it. The fastener must not move."
 PULL_AGAIN = "pull lightly, {way}, to take up the slack again, and hold it."
-PUT_BACK = "put the socket back so that it reads what you noted while you pull lightly. The fastener must not move."
+PUT_BACK = "put the socket back so that, while you pull lightly, it reads what you noted. The fastener must not move."
 COSTS = "Left in, the slack costs up to {slack} here."
 ONE_PULL = "Turn in one smooth pull, {way}, {whole}until {end}."
 PULLS = "Turn in smooth pulls, {way}, {whole}until {end}."
@@ -142,7 +142,7 @@ TICK = "Tick each full turn: {boxes}"
 TICK_RECORD = "Tick each full turn in the record."
 TICK_TURNED_RECORD = "Before the turn the mark stands there too: tick in the record what has been turned."
 TICK_TURNED = "Before the turn the mark stands there too: make sure that it has been turned."
-READ_AGAIN, READ_AND_NOTE_AGAIN = "Read it in the same way.", "Read it and note it in the same way."
+READ_AGAIN, READ_AND_NOTE_AGAIN = "Read it in the same way.", "Read and note it in the same way."
 NOTE, NOTE_EACH = (
     "Note the reading before you lift the socket.",
     "Note the reading before you lift the socket; then the next fastener.",
@@ -152,7 +152,9 @@ SHORT_OF_WINDOW = "Short of the window: turn on, do not begin anew."
 SHORT_OF_LINE = "Short of a stop line: turn on, do not begin anew."
 PAST = "Past it: stop and do what the manual says, never turn back."
 ONCE = "Never repeat the angle on a tightened fastener."
-CAME_OFF = "If the socket comes off before the stop, note the reading first and put it back so that it reads the same."
+CAME_OFF = (
+    "If the socket has to come off before the stop, note the reading first and put it back so that it reads the same."
+)
 AUDIT = "At the end draw a line from {what} onto the part: an inspection sees whether it has moved. Fill in the record."
 A_FASTENER, ALL_FASTENERS = "the fastener", "every fastener"
 

@@ -151,7 +151,7 @@ def test_the_steps_make_true_what_the_reading_rests_on(spec: str, ends: str) -> 
     texts = (text.text for page in document.pages for text in placed_texts(page))
     words = " ".join(text for text in texts if not text.isdigit())  # the steps' numbers stand among their words
     for said in (
-        ends, "at most 1 mm from the band's edge", "fold the pointer up", "not on a washer or flange that turns along",
+        ends, "at most 1 mm from the band's edge", "fold it up", "not on a washer or flange that turns along",
         "looking square on the mark", "The middle of a line counts", "The band is read with the witness mark",
     ):  # fmt: skip
         assert said in words

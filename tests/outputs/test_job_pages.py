@@ -167,9 +167,23 @@ def test_the_card_tells_the_order_of_tightening_where_a_pattern_is_asked_for(
     ({"pattern": "rows", "fasteners": 7}, "7 fasteners do not make 2 equal rows"),
     ({"pattern": "circle", "rows": 2}, "a circle has no rows"),
     ({"pattern": "star"}, "the pattern is 'star'"), ({"rows": 9}, "9 rows"),
-    ({"pattern": "circle", "fasteners": 200}, "no room for legible numbers"),
+    ({"pattern": "rows", "rows": 6, "fasteners": 180, "paper": "a5"}, "no room for legible numbers"),
 ])  # fmt: skip
 def test_a_pattern_that_cannot_be_is_refused_in_words(asked: dict[str, Any], said: str) -> None:
     job = OUTPUTS["job"]
     with pytest.raises(MarkingError, match=said):
         job.draw(job.plan(job.read("60 N·m + 90° ±10", 6, "1/2", od="28 mm", **asked)))
+
+
+@pytest.mark.parametrize("asked", [
+    {"pattern": "rows", "rows": 6, "fasteners": 180}, {"pattern": "circle", "fasteners": 200},
+])  # fmt: skip
+def test_a_plan_too_wide_for_a_column_takes_the_width_of_the_page(asked: dict[str, Any]) -> None:
+    job = OUTPUTS["job"]
+    document = job.draw(job.plan(job.read("60 N·m + 90° ±10", 6, "1/2", od="28 mm", **asked)))
+    (page,) = [page for page in document.pages if lower_ends(page, {"part-outline"})]
+    items = list(placed_items(page))
+    assert sum(item.role == "fastener" for item in items) == asked["fasteners"]
+    (outline,) = [shape(item).bounds for item in items if item.role == "part-outline"]
+    assert outline[2] - outline[0] > page.width_mm / 2.5
+    check(Document((page,)))

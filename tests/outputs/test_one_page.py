@@ -2,8 +2,7 @@
 
 The cases are those with the least room of OD 7 to 45 mm, both hands, 1 and 8 fasteners, 1 and 2 stages, A4 and letter,
 with and without a plan of the fasteners, a ring, and a band for each of two stages. What takes two pages: with 8
-fasteners a plan and two stages on letter from OD 28 mm (left-hand) or 45 mm on and on A4 from OD 45 mm (left-hand), a
-ring of OD 45 mm on letter, and three stages; rings and bands for each of two stages.
+fasteners of OD 45 mm on letter a plan and two stages; three stages; rings and bands for each of two stages.
 """
 
 from __future__ import annotations
@@ -29,15 +28,15 @@ CIRCLE, ROWS, RING = (("pattern", "circle"),), (("pattern", "rows"),), (("ring",
 CASES: list[Case] = [
     *((TWO, od, "letter", "left", 8, ()) for od in SOCKETS),
     (TWO, 45, "a4", "left", 8, ()), (TWO, 45, "letter", "right", 8, ()),
-    (TWO, 12, "letter", "left", 8, CIRCLE), (TWO, 28, "letter", "right", 8, CIRCLE),
-    (TWO, 45, "a4", "right", 8, CIRCLE),
+    (TWO, 12, "letter", "left", 8, CIRCLE), (TWO, 28, "letter", "left", 8, CIRCLE),
+    (TWO, 45, "a4", "left", 8, CIRCLE),
     (ONE, 45, "letter", "left", 8, CIRCLE), (ONE, 45, "letter", "left", 8, ROWS),
-    (WIDE, 28, "letter", "left", 8, RING), (WIDE, 45, "a4", "left", 8, RING), (WIDE, 45, "letter", "left", 1, RING),
+    (WIDE, 28, "letter", "left", 8, RING), (WIDE, 45, "a4", "left", 8, RING), (WIDE, 45, "letter", "left", 8, RING),
     (BANDS, 28, "letter", "left", 8, ()), (BANDS, 45, "a4", "left", 8, ()), (BANDS, 45, "letter", "left", 8, ()),
     (THREE, 45, "letter", "left", 1, ()),
 ]  # fmt: skip
-CLOSEST: Case = (TWO, 45, "a4", "right", 8, CIRCLE)
-TALLEST: Case = (WIDE, 45, "a4", "left", 8, RING)
+CLOSEST: Case = (TWO, 45, "a4", "left", 8, CIRCLE)
+TALLEST: Case = (WIDE, 45, "letter", "left", 8, RING)
 
 
 @cache

@@ -141,7 +141,7 @@ def test_label_stock_is_no_sheet() -> None:
     with pytest.raises(LayoutError, match="too narrow"):
         parse_sheet("62x100")
     plan = plan_job(a_job(paper="62mm x roll"))
-    assert any("print the part sheet on a page" in str(warning) for warning in plan.warnings)
+    assert any("print the work card on a page" in str(warning) for warning in plan.warnings)
     assert plan.rings == (None,)
 
 

@@ -79,13 +79,13 @@ def test_job_and_record_card_give_the_same_steps_in_the_same_order(spec: str, th
     ("at each fastener in order: pull lightly", ("40 N·m + 90° ±5, 60° ±5", 2), ("40 N·m + 90° ±5, 60° ±5", 1)),
     ("to take up the slack again", ("40 N·m + 90° ±5, 60° ±5", 1), ("40 N·m + 90° ±5", 1)),
     ("Cross out the old mark", ("40 N·m + 90° ±5, 60° ±5", 1), ("40 N·m + 90° ±5, then to 150° ±5 in all", 1)),
-    ("so that it reads what you noted", ("40 N·m + 90° ±5, then to 150° ±5 in all", 2), ("40 N·m + 90° ±5, 60° ±5", 2)),
+    ("it reads what you noted", ("40 N·m + 90° ±5, then to 150° ±5 in all", 2), ("40 N·m + 90° ±5, 60° ±5", 2)),
     ("Short of the window: turn on", ("40 N·m + 90° ±5", 1), ("40 N·m + 90°", 1)),
     ("Short of a stop line: turn on", ("40 N·m + 90°", 1), ("40 N·m + 90° ±5", 1)),
     ("Past it: stop and do what the manual says, never turn back", ("40 N·m + 90°", 1), None),
-    ("Read it and note it in the same way", ("40 N·m + 90° ±5, 60° ±5", 1), ("40 N·m + 90° ±5", 1)),
+    ("Read and note it in the same way", ("40 N·m + 90° ±5, 60° ±5", 1), ("40 N·m + 90° ±5", 1)),
     ("before you lift the socket; then the next fastener", ("40 N·m + 90° ±5", 2), ("40 N·m + 90° ±5", 1)),
-    ("If the socket comes off before the stop", ("40 N·m + 90° ±5", 1), None),
+    ("If the socket has to come off before the stop", ("40 N·m + 90° ±5", 1), None),
     ("Tick each full turn", ("40 N·m + 720° ±5", 1), ("40 N·m + 340° ±5", 1)),
     ("The witness mark no longer counts", ("40 N·m + 90° ±5, then 60 N·m", 1), ("40 N·m + 90° ±5", 1)),
     ("The manual gives no tolerance: stop at the line, not short", ("40 N·m + 90°", 1), ("40 N·m + 90° ±5", 1)),
@@ -151,7 +151,7 @@ def test_the_card_of_trim_bands_tells_to_aim_as_its_bands_do(ods: str, said: str
 @pytest.mark.parametrize("words", [job_words, card_words])
 def test_what_to_do_short_of_the_window_stands_before_a_torque_that_ends_the_turn(words: Callable[..., str]) -> None:
     said = words("40 N·m + 90° ±5, 60 N·m", 2)
-    assert said.index("Short of the window") < said.index("If the socket comes off") < said.index("no longer counts")
+    assert said.index("Short of the window") < said.index("has to come off before") < said.index("no longer counts")
 
 
 def test_a_ring_is_changed_with_its_band() -> None:

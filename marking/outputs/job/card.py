@@ -13,7 +13,7 @@ from ...drawing.fonts import BODY_PT, DROP, NOTE_PT, REGULAR, RISE, SEMIBOLD, li
 from ...drawing.primitives import Drawing, Group, Line, Primitive, Text
 from ...errors import LayoutError
 from ...fastening.spec import TighteningSpec
-from ...sheets.balanced import Atom, balanced, beside, columns_in, flowed
+from ...sheets.balanced import Atom, balanced, beside, columns_in, flowed, parted
 from ...sheets.blocks import entries, noted, stacked
 from ...sheets.furniture import TITLE_PT
 from ...sheets.parts import RECORD, record_head, small_records, under_head
@@ -70,7 +70,8 @@ class Card(NamedTuple):
 
     `header` are the sheet's lines, the first one the title. `places` are those of the fasteners in their order and
     `order` draws their plan and the words to it, where that is asked for. The notes whose numbers stand `above` the
-    card's edge are left out. A `close` card has running words instead of a table of marks.
+    card's edge are left out. A `close` card has running words instead of a table of marks. On a `parted` one
+    record and notes may stand below the steps of the first column.
     """
 
     header: Sequence[str]
@@ -82,6 +83,7 @@ class Card(NamedTuple):
     order: Sequence[Note] = ()
     above: frozenset[int] = frozenset()
     close: bool = False
+    parted: bool = False
 
     def blocks(self, width: float, setting: Setting) -> list[Drawing]:
         """Return all that stands in columns besides steps and record, in order."""
@@ -129,27 +131,29 @@ def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator
     """
     count, column = columns_in(width)
 
-    def under(atoms: Sequence[Atom], *below: Piece) -> Iterator[Piece]:
+    def under(loose: Sequence[Atom], *below: Piece) -> Iterator[Piece]:
+        atoms = [*steps, *loose]
         least = math.fsum(atom.drawing.height_mm for atom in atoms) / count
         if least + math.fsum(piece.height_mm for piece in below) <= height:  # else it cannot fit
-            columns = balanced(atoms, width)
+            columns = parted(steps, loose, width) if card.parted and count > 1 else balanced(atoms, width)
             yield _below(columns, *below) if below else columns
 
-    blocks = [Atom(block, BLOCK_GAP_MM) for block in card.blocks(column, setting)]
-    if too_full(card, width, height, setting, [atom.drawing for atom in blocks]):
+    drawings = _blocks(card, column, setting)
+    if drawings is None or too_full(card, width, height, setting, drawings):
         return
+    blocks = [Atom(block, BLOCK_GAP_MM) for block in drawings]
     steps, records = _steps(card, column, setting), _records_for(card, width, height)
     if all(record.width_mm <= column for record in records):
         headed = under_head(records, column)
-        yield from under([*steps, *(Atom(table, BLOCK_GAP_MM) for table in headed), *blocks])
+        yield from under([*(Atom(table, BLOCK_GAP_MM) for table in headed), *blocks])
     record = drawn(stacked(records, BLOCK_GAP_MM))
-    yield from under([*steps, *blocks], _headed(record, width))
+    yield from under(blocks, _headed(record, width))
     narrow, left = _narrow(card, width - record.width_mm - GAP_MM, setting), record.width_mm + GAP_MM
     for away in product((True, False), repeat=len(narrow)):
         if aside := list(compress(narrow, away)):
             row = beside([_headed(record, record.width_mm), _below(*aside)], [0.0, left], width)
-            kept = (block for block, moves in zip(blocks, away, strict=True) if not moves)
-            yield from under([*steps, *kept], row)
+            kept = [block for block, moves in zip(blocks, away, strict=True) if not moves]
+            yield from under(kept, row)
 
 
 def too_full(card: Card, width: float, height: float, setting: Setting, blocks: Sequence[Drawing] = ()) -> bool:
@@ -170,13 +174,17 @@ def _headed(record: Piece, width: float) -> Piece:
 
 def _narrow(card: Card, width: float, setting: Setting) -> list[Piece]:
     """What stands in columns besides steps and record, so narrow that it goes beside the record; else none."""
-    if width < BESIDE_MM:
-        return []
-    try:
-        narrow = [drawn(block) for block in card.blocks(width, setting)]
-    except LayoutError:  # a plan whose numbers would be too small to read
-        return []
+    blocks = _blocks(card, width, setting) if width >= BESIDE_MM else None
+    narrow = [drawn(block) for block in blocks or ()]
     return narrow if all(piece.width_mm <= width for piece in narrow) else []
+
+
+def _blocks(card: Card, width: float, setting: Setting) -> list[Drawing] | None:
+    """What stands in columns besides steps and record; None where a plan's numbers would be too small to read there."""
+    try:
+        return card.blocks(width, setting)
+    except LayoutError:
+        return None
 
 
 def _below(*pieces: Piece, gap_mm: float = BLOCK_GAP_MM) -> Piece:
@@ -190,8 +198,15 @@ def flow(sheet: Sheet, card: Card) -> None:
     """Put a card that no page holds as a whole, from the sheet's present page on, a page after the other."""
     setting, width = FLOWING, sheet.paper.content_width_mm
     _, column = columns_in(width)
-    blocks = [Atom(block, BLOCK_GAP_MM) for block in card.blocks(column, setting)]
-    flowed(sheet, [*_steps(card, column, setting), *blocks])
+    blocks = _blocks(card, column, setting)
+    order: list[Drawing] = []
+    if blocks is None:  # the plan needs the page's width
+        order = [draw_note(width, setting, card.close) for draw_note in card.order]
+        blocks = card._replace(order=()).blocks(column, setting)
+    flowed(sheet, [*_steps(card, column, setting), *(Atom(block, BLOCK_GAP_MM) for block in blocks)])
+    for drawing in order:
+        sheet.new_row()
+        sheet.put(drawing)
     tables = _tables(card, width, sheet.empty_height_mm, sheet.room_mm()[1])
     flowed(sheet, [Atom(table, BLOCK_GAP_MM) for table in tables if table.width_mm <= column])
     for table in (table for table in tables if table.width_mm > column):

@@ -50,7 +50,7 @@ NOTES_MM = (110.0, 85.0, 65.0, 50.0, 38.0)
 
 MARK_ROW_MM = 3.6
 
-PLAN_MM, HIGHEST_PLAN_MM, CLOSE_PLAN_MM, CLOSE_EDGE_MM = 85.0, 140.0, 44.0, 5.5
+PLAN_MM, HIGHEST_PLAN_MM, CLOSE_PLAN_MM, CLOSE_EDGE_MM = 85.0, 140.0, 38.0, 5.0
 """Height of the plan of the fasteners with its words, and the highest; height of the plan alone on a card that is set
 close, and the part's edge on it (our choice).
 """
@@ -244,8 +244,10 @@ def _put_on_one_page(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) ->
         return False
     spots = max(found, key=lambda spots: len(_with_notes(spots, closest, SETTINGS[-1], width)[-1].notes))
     room = height - reach_mm(spots) - EDGE_GAP_MM - top.height_mm - HEAD_GAP_MM
-    # the table of marks gives way before the page does, and at last the words in its place
-    for own, setting in [*product((card, closest), SETTINGS), (closest._replace(notes=card.notes[1:]), SETTINGS[-1])]:
+    # the table of marks gives way before the page does, then the words in its place, at last the order of the columns
+    unmarked = closest._replace(notes=card.notes[1:])
+    last = [(own, SETTINGS[-1]) for own in (unmarked, unmarked._replace(parted=True))]
+    for own, setting in [*product((card, closest), SETTINGS), *last]:
         if too_full(own, width, room, setting):
             continue
         for above in reversed(_with_notes(spots, own, setting, width)):

@@ -20,12 +20,12 @@ from ...sheets.words import BY_WITNESS_MARK, RESTS_ON, YOUR_OWN, error_lines, le
 
 BAND_A_STAGE = Template("band-a-stage", "the windows of the stages do not fit on one band: one band a stage is printed")
 BANDS_ONLY = Template(
-    "bands-only", "label stock takes bands and pointers only: print the part sheet on a page, with {@paper} a4"
+    "bands-only", "label stock takes bands and pointers only: print the work card on a page, with {@paper} a4"
 )
 BANDS_ALONE = Template(
     "bands-only",
     "label stock as narrow takes bands only: the witness pointers are left out, as they take {width:length} between "
-    "its margins, and so is the part sheet; print both on a page, with {@paper} a4, or make the witness mark by hand",
+    "its margins, and so is the work card; print both on a page, with {@paper} a4, or make the witness mark by hand",
 )
 RING_SECTOR = Template("ring-sector", "the part ring is larger than the paper: a sector of it is printed")
 RING_TOO_LARGE = Template(
@@ -140,10 +140,10 @@ def use_steps(
 
 NEAR_THE_BAND = "It ends at most 1 mm from the band's edge."
 OR_POINTER = (
-    "Or stick on the pointer, its hairline's upper end at START; where the part lies lower, fold the pointer up, "
-    "leaning to the band."
+    "Or stick on the pointer, its hairline's upper end at START; where the part lies lower, fold it up, leaning "
+    "to the band."
 )
-OR_RING = "Or tape on the part ring, ZERO at START."
+OR_RING = "Or tape on the ring, ZERO at START."
 BAND_AND_RING = "The band is read with the witness mark, the ring with START: at the end START stands {ends}."
 CHANGE_BAND = "Take off the band for stage {old} and fit the band for stage {new} in the same way."
 CHANGE_BAND_AND_RING = (

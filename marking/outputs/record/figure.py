@@ -32,8 +32,8 @@ NUMBER_APART_MM, NUMBER_IN_MM = 6.0, 3.0
 FLATS_PER_PITCH, MOST_FLATS_MM = 0.78, 8.5
 """Width across flats of a fastener's hexagon: its part of the pitch, and the largest."""
 
-NUMBER_PT_PER_MM, NUMBER_SIZES_PT = 1.7, (5.0, 11.0)
-"""Type size of a number for each mm across flats, and its limits."""
+NUMBER_PT_PER_MM, NUMBER_OF_THREE_PT_PER_MM, NUMBER_SIZES_PT = 1.7, 1.5, (5.0, 11.0)
+"""Type size of a number for each mm across flats, of one of three digits, and its limits."""
 
 EDGE_MM = 8.0
 """From the fasteners' centres to the outline of the part."""
@@ -57,7 +57,7 @@ def draw_plan(plan: RecordPlan, width: float, height: float, sparse: bool = Fals
     across = min(width, max(2 * reach_x, TOP_BOX_MM[0]))
     items = (
         _outline(plan.job.rows is None, reach_x, reach_y),
-        *(_fastener(fastener, unit, flats, every) for fastener in plan.fasteners),
+        *(_fastener(fastener, unit, flats, every, plan.job.fasteners) for fastener in plan.fasteners),
         _top_box(reach_y, min(width, TOP_BOX_MM[0])),
     )
     return Drawing(across, 2 * reach_y + top_mm, moved(Group("plan", items), across / 2, reach_y))
@@ -107,19 +107,23 @@ def _outline(round_part: bool, reach_x: float, reach_y: float) -> Primitive:
     return Polyline(corners, "part-outline", closed=True)
 
 
-def _fastener(fastener: Fastener, unit: float, flats: float, every: int) -> Group:
-    """A hexagon with the number of the fastener's place, in it or, of `every` so many, towards the middle."""
+def _fastener(fastener: Fastener, unit: float, flats: float, every: int, count: int) -> Group:
+    """A hexagon with the number of the fastener's place, in it or, of `every` so many of the `count`, towards the
+    middle.
+    """
     x, y = fastener.place[0] * unit, fastener.place[1] * unit
     corners = tuple(polar(flats / math.sqrt(3), 60.0 * k) for k in range(6))
     least, most = NUMBER_SIZES_PT
-    size = min(most, max(least, NUMBER_PT_PER_MM * flats))
+    per_mm = NUMBER_PT_PER_MM if fastener.position < 100 else NUMBER_OF_THREE_PT_PER_MM
+    size = min(most, max(least, per_mm * flats))
     baseline = -cap_mm(size) / 2
     data = (("order", str(fastener.number)), ("position", str(fastener.position)))
     inwards = -NUMBER_IN_MM / unit if every > 1 else 0.0
     number = Text(
         inwards * x, inwards * y + baseline, str(fastener.position), size, SEMIBOLD, "middle", role="place-number"
     )
-    numbered = every == 1 or fastener.position == 1 or fastener.position % every == 0
+    to_first = count + 1 - fastener.position
+    numbered = every == 1 or fastener.position == 1 or (fastener.position % every == 0 and to_first >= every)
     items: tuple[Primitive, ...] = (Polyline(corners, "fastener", closed=True), *([number] if numbered else []))
     return moved(Group("fastener", items, data), x, y)
 
