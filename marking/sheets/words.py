@@ -119,7 +119,7 @@ HAND_TIGHT_ONE = "Turn the fastener in, {direction}, until it is {how}."
 HAND_TIGHT_ALL = "Turn all in, {direction}, until they are {how}."
 LOOSEN = "Loosen{every} by {turn}: turn {direction}."
 LOOSEN_FULLY = "Loosen{every} fully: turn {direction}."
-TO_BAR = "Then change to a bar: the wrench is not for the turn."
+TO_BAR = "Then change to a bar for the turn."
 VOID_MARK = "The witness mark no longer counts."
 
 STAGE, EACH = "Stage {number}: ", "At each fastener in order: "
@@ -142,7 +142,7 @@ TICK = "Tick each full turn: {boxes}"
 TICK_RECORD = "Tick each full turn in the record."
 TICK_TURNED_RECORD = "Before the turn the mark stands there too: tick in the record what has been turned."
 TICK_TURNED = "Before the turn the mark stands there too: make sure that it has been turned."
-READ_AGAIN, READ_AND_NOTE_AGAIN = "Read it in the same way.", "Read and note it in the same way."
+READ_AGAIN, READ_AND_NOTE_AGAIN = "Read it in the same way.", "Read and note as before."
 NOTE, NOTE_EACH = (
     "Note the reading before you lift the socket.",
     "Note the reading before you lift the socket; then the next fastener.",
@@ -181,7 +181,7 @@ BY_WITNESS_MARK = Turning(
     fresh="Cross out the old mark and put a fresh witness mark beside START.",
     kept="Keep the same witness mark",
     at_line="the line “{name}” stands at the witness mark",
-    in_window="the witness mark stands in the window “{name}”",
+    in_window="the witness mark stands in window “{name}”",
     read="Read while you still pull lightly, looking square on the mark: let go, the socket falls back. The middle of "
     "a line counts.",
 )

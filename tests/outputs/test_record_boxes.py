@@ -118,7 +118,7 @@ def test_totals_from_snug_are_marked_once() -> None:
 def test_whole_turns_of_a_total_are_counted_from_snug_and_not_from_the_stop_before() -> None:
     spec = "50 N·m + 90° ±5 + 400° ±10"
     totals, anew = words_of(a_card(spec, witness="first")), words_of(a_card(spec))
-    assert "counted from snug, 1 full turn, then on until the witness mark stands in the window “STOP 2”" in totals
+    assert "counted from snug, 1 full turn, then on until the witness mark stands in window “STOP 2”" in totals
     assert "390–410° from snug." in totals
     assert "smooth pulls, clockwise, 1 full turn, then on until" in anew
     assert "from snug" not in anew.replace("from snug in all", "")
