@@ -1,8 +1,8 @@
 """A small job is one page as shops ask for it: a title, an opening, a left-hand thread, a command of two lines.
 
 The cases are those with the least room of OD 7 to 45 mm, both hands, 1 and 8 fasteners, 1 and 2 stages, A4 and letter,
-with and without a plan of the fasteners, a ring, and a band for each of two stages. What takes two pages: with 8
-fasteners of OD 45 mm on letter a plan and two stages; three stages; rings and bands for each of two stages.
+with and without a plan of the fasteners, a ring, and a band for each of two stages. What takes two pages with 8
+fasteners: three stages; a band for each of two stages with a plan of OD 45 mm on letter, or with a ring for each.
 """
 
 from __future__ import annotations
@@ -29,13 +29,14 @@ CASES: list[Case] = [
     *((TWO, od, "letter", "left", 8, ()) for od in SOCKETS),
     (TWO, 45, "a4", "left", 8, ()), (TWO, 45, "letter", "right", 8, ()),
     (TWO, 12, "letter", "left", 8, CIRCLE), (TWO, 28, "letter", "left", 8, CIRCLE),
-    (TWO, 45, "a4", "left", 8, CIRCLE),
+    (TWO, 45, "a4", "left", 8, CIRCLE), (TWO, 45, "letter", "left", 8, CIRCLE), (TWO, 45, "letter", "right", 8, ROWS),
+    (BANDS, 45, "a4", "left", 8, CIRCLE), (BANDS, 45, "a4", "left", 8, ROWS),
     (ONE, 45, "letter", "left", 8, CIRCLE), (ONE, 45, "letter", "left", 8, ROWS),
     (WIDE, 28, "letter", "left", 8, RING), (WIDE, 45, "a4", "left", 8, RING), (WIDE, 45, "letter", "left", 8, RING),
     (BANDS, 28, "letter", "left", 8, ()), (BANDS, 45, "a4", "left", 8, ()), (BANDS, 45, "letter", "left", 8, ()),
     (THREE, 45, "letter", "left", 1, ()),
 ]  # fmt: skip
-CLOSEST: Case = (TWO, 45, "a4", "left", 8, CIRCLE)
+CLOSEST: Case = (TWO, 45, "letter", "left", 8, CIRCLE)
 TALLEST: Case = (WIDE, 45, "letter", "left", 8, RING)
 
 

@@ -22,7 +22,7 @@ from ...sheets.sheet import GAP_MM, Sheet
 from ...sheets.words import CAUTIONS
 from .words import KEEP_CARD
 
-BLOCK_GAP_MM = 1.5
+BLOCK_GAP_MM = 1.2
 """Space above any block but a step that does not begin a column."""
 
 LEFT_HAND_PT = 9.0

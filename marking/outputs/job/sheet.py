@@ -50,7 +50,7 @@ NOTES_MM = (110.0, 85.0, 65.0, 50.0, 38.0)
 
 MARK_ROW_MM = 3.6
 
-PLAN_MM, HIGHEST_PLAN_MM, CLOSE_PLAN_MM, CLOSE_EDGE_MM = 85.0, 140.0, 38.0, 5.0
+PLAN_MM, HIGHEST_PLAN_MM, CLOSE_PLAN_MM, CLOSE_EDGE_MM = 85.0, 140.0, 36.0, 5.0
 """Height of the plan of the fasteners with its words, and the highest; height of the plan alone on a card that is set
 close, and the part's edge on it (our choice).
 """
@@ -58,7 +58,7 @@ close, and the part's edge on it (our choice).
 LARGEST_BLOCK = 0.75
 """Share of a page's height that a block of pointers takes at most: the header stands above it (our choice)."""
 
-EDGE_GAP_MM, HEAD_GAP_MM = 1.5, 1.0
+EDGE_GAP_MM, HEAD_GAP_MM = 1.0, 0.6
 """Space above the card's edge, and below its head."""
 
 
