@@ -45,7 +45,7 @@ def read_any_paper(paper: str, margin: Given | None, found: Correction | None, r
     if ruler is not None and not medium.is_sheet:
         raise RangeError(
             "rulers on label stock are shorter than 100 mm", "a printer profile instead",
-            "leave {@ruler} out; `turnband proof` and `turnband printer add` make a profile", ruler, "ruler",
+            "leave {@ruler} out; {@turnband proof} and {@turnband printer add} make a profile", ruler, "ruler",
         )  # fmt: skip
     return medium.corrected(*found[:3]) if found else medium
 

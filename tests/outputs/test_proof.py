@@ -171,7 +171,7 @@ def test_the_page_says_how_to_print_and_to_measure(paper: str) -> None:
     document = document_on(paper)
     words = " ".join(" ".join(texts(svg_root(page, document))) for page in document.pages)
     for needed in (
-        "100 %", "rest", "steel rule", "ten sheets", "divide by ten", "held upright", "never corrected",
+        "100 %", "rest", "steel rule", "ten sheets", "divide by ten", "held upright", "browser", "to be measured",
         "across the sheet", "along the sheet",
     ):  # fmt: skip
         assert needed in words, needed

@@ -16,9 +16,7 @@ from ...printers.profile import X_NOMINAL_MM, Y_NOMINAL_MM
 from ...quantities.shown import trimmed
 from ...sheets.paper import SIZES, Paper, parse_sheet
 from ...sheets.sheet import Sheet
-from .words import measuring_block, storing_block
-
-RULER_NOTE = "This page is to be measured, whatever its rulers show: no printer profile ever corrects it."
+from .words import RULER_NOTE, measuring_block, storing_block
 
 TITLE = "Print scale proof"
 

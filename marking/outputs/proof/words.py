@@ -11,6 +11,8 @@ from ...printers.profile import X_NOMINAL_MM, Y_NOMINAL_MM
 from ...quantities.shown import trimmed
 from ...sheets.blocks import listed, paragraph, stacked
 
+RULER_NOTE = "This page is to be measured, whatever its rulers show: no printer profile ever corrects it."
+
 SKEW_MM = 0.5
 """How far A to C may be off (our choice): on A4 that is a sheet that ran askew by 0.2°."""
 
@@ -41,15 +43,14 @@ def storing_block(width: float, across: float, along: float) -> Drawing:
     parts = [
         paragraph("Tell turnband", width, HEAD_PT, SEMIBOLD),
         paragraph(
-            "Fill in what you measured and type this on one line, with a name of your own for NAME; without callipers "
-            "leave --stock out:",
+            "Fill in what you measured and type this on one line, or enter it under “printers” in the browser. NAME is "
+            "a name of your own; without callipers leave --stock out:",
             width,
         ),
         _command(width, across, along),
         paragraph(
             "Across is from side to side of the sheet held upright, along is from top to bottom, also for sheets "
-            "printed wide: turnband turns those itself. This page is never corrected: measure it whatever its rulers "
-            "show.",
+            "printed wide: turnband turns those itself.",
             width,
         ),
     ]
