@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import socket
 import sys
+from contextlib import suppress
 from typing import Any
 
 import click
@@ -18,6 +19,9 @@ TRIES = 100
 """Ports looked at behind one that is taken."""
 
 LOOPBACK = ("127.0.0.1", "::1", "localhost")
+
+EVERYWHERE = {"0.0.0.0": "127.0.0.1", "::": "::1"}
+"""Hosts that stand for all addresses of a machine, and the one at which it reaches itself."""
 
 
 @click.command()
@@ -37,14 +41,31 @@ def page(host: str, port: int | None, no_open: bool) -> None:
     """
     with refusals():
         served, free = _server(host, port)
-    address = f"http://{f'[{host}]' if ':' in host else host}:{free}/"
-    click.echo(words.SERVING.format(address.replace("0.0.0.0", "127.0.0.1")))
-    if host not in LOOPBACK:
-        tell(words.TO_ALL.format(f"http://{socket.gethostname()}:{free}/"))
+    address = _address(EVERYWHERE.get(host, host), free)
+    click.echo(words.SERVING.format(address))
+    if host in EVERYWHERE:
+        tell(words.TO_ALL.format(" or ".join(_address(name, free) for name in _names_for_others(host))))
+        tell(words.PRINTERS_HERE.format(address))
+    elif host not in LOOPBACK:
+        tell(words.TO_ALL.format(address))
     if not no_open:
-        click.launch(address.replace("0.0.0.0", "127.0.0.1"))
+        click.launch(address)
     gc.set_threshold(5_000)  # a short run needs none, a server of days does
     served.run()
+
+
+def _address(host: str, port: int) -> str:
+    return f"http://{f'[{host}]' if ':' in host else host}:{port}/"
+
+
+def _names_for_others(host: str) -> list[str]:
+    """This machine's address in digits, which phones find where they know no names, and its name."""
+    found = [socket.gethostname()]
+    family, far = (socket.AF_INET6, "2001:db8::1") if ":" in host else (socket.AF_INET, "192.0.2.1")
+    with suppress(OSError), socket.socket(family, socket.SOCK_DGRAM) as asked:
+        asked.connect((far, 9))  # sends nothing: the system only looks which way that would go
+        found.insert(0, asked.getsockname()[0])
+    return found
 
 
 def _server(host: str, port: int | None) -> tuple[Any, int]:

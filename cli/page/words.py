@@ -142,7 +142,10 @@ TAKE_PAPER = "Take this paper"
 ADD_IT = "Keep this printer"
 REMOVE = "Forget {}"
 ADDED = "Kept: {}."
-ONLY_HERE = "Printers are added and removed at the machine itself on which the page runs, not from here."
+ONLY_HERE = (
+    "Printers are added and removed at the machine itself on which the page runs, opened there as localhost; not from "
+    "here."
+)
 PRINTERS_UNREADABLE = "The file of printers cannot be read; this page, opened on the machine itself, says why."
 
 REFUSED = {
@@ -167,9 +170,10 @@ TOO_SLOW = "The request took too long to come."
 NEEDS = 'the page needs the packages Flask and waitress; run pip install "flask>=3.1" "waitress>=3"'
 SERVING = "the page is at {}; Ctrl-C ends it"
 TO_ALL = (
-    "everybody on the network who reaches this machine can use the page, and what is typed travels unencrypted; "
-    "printers can still be added at this machine only. Others open {}"
+    "everybody on the network who reaches this machine can use the page, and what is typed travels unencrypted. "
+    "Others open {}"
 )
+PRINTERS_HERE = "printers can still be added at this machine only, which opens {}"
 TAKEN = "port {} is taken"
 TAKE_NEXT = "Use port {} instead?"
 OFFER = "try --port {}"
