@@ -73,6 +73,8 @@ class Strip:
     def __init__(self, plan: StripLayout, cuts: Sequence[float], cap: float) -> None:
         self.plan, self.cuts, self.cap = plan, cuts, cap
         self.ranks = ranks(plan)
+        self._spans: dict[tuple[int, float], Interval] = {}
+        self._tops: dict[tuple[float, bool], list[float]] = {}
         self.texts: list[Primitive] = []
         self.below: list[str] = []
         self.said: dict[int, list[StageMarks]] = {}
@@ -92,6 +94,13 @@ class Strip:
         for stage in plan.stages:
             self._put_flag(stage)
 
+    def span(self, stage: StageMarks, y: float = 0.0) -> Interval:
+        """The left and right end of one of the plan's stages; asked for a hundred times a strip."""
+        found = self._spans.get((id(stage), y))
+        if found is None:
+            found = self._spans[id(stage), y] = span(self.plan, stage, y)
+        return found
+
     def _end_space(self, y: float) -> Interval:
         left, right = self.plan.ends(y)
         return left + SIDE, right - SIDE
@@ -100,12 +109,12 @@ class Strip:
         return _around(self.plan.x_of(deg, y), y)
 
     def _span_space(self, stage: StageMarks, y: float) -> Interval:
-        left, right = span(self.plan, stage, y)
+        left, right = self.span(stage, y)
         return left - SIDE, right + SIDE
 
     def holds_start(self, stage: StageMarks, y: float) -> bool:
         """Tell whether START lies within a window, a whole turn on."""
-        left, right = span(self.plan, stage, y)
+        left, right = self.span(stage, y)
         return left + CLOSE_ENOUGH < self.plan.x_of(0, y) < right - CLOSE_ENOUGH
 
     def top_of(self, stage: StageMarks) -> float:
@@ -154,7 +163,7 @@ class Strip:
         foot, top = 0.0 if self.plan.foot_mm else self.text_bottom + 0.3, self.top_of(stage)
 
         def sides(y: float) -> list[Interval]:
-            left, right = span(self.plan, stage, y)
+            left, right = self.span(stage, y)
             if not self.holds_start(stage, self.mark_top):
                 return [(left, right)]
             x = self.plan.x_of(0, y)
@@ -184,8 +193,8 @@ class Strip:
         first = [self._beside(self.start, self._at_start, self._sides_of_start())]
         if first[0] is None:
             raise _no_room("START")
-        for stage in sorted(self.plan.stages, key=lambda stage: span(self.plan, stage), reverse=self.plan.clockwise):
-            edges = partial(span, self.plan, stage)
+        for stage in sorted(self.plan.stages, key=lambda stage: self.span(stage), reverse=self.plan.clockwise):
+            edges = partial(self.span, stage)
             # never at START's line where there is another place; of several stages never at all but round START
             strictly = len(self.plan.stages) > 1 and not self._meets_start(stage)
             far = (True,) if strictly else (True, False)
@@ -211,7 +220,7 @@ class Strip:
 
     def _gap(self, x: float, y: float) -> int:
         """Number the gap between windows and START that holds a place: how many of them lie left of it."""
-        spans = [span(self.plan, stage, y) for stage in self.plan.stages]
+        spans = [self.span(stage, y) for stage in self.plan.stages]
         return sum(left < x for left in (self.plan.x_of(0, y), *(left for left, _ in spans)))
 
     def _gap_of(self, box: Box) -> int:
@@ -219,7 +228,7 @@ class Strip:
 
     def gap_beside(self, stage: StageMarks, beyond: bool) -> int:
         """The gap beyond a window, seen from START, or before it."""
-        left, right = span(self.plan, stage, self.plan.height_mm)
+        left, right = self.span(stage, self.plan.height_mm)
         return self._gap(right + SIDE / 2 if self.plan.clockwise is beyond else left - SIDE / 2, self.plan.height_mm)
 
     def owns(self, stage: StageMarks, gap: int) -> bool:
@@ -235,7 +244,7 @@ class Strip:
     def _sides_of_start(self) -> tuple[bool, bool]:
         """In which order START's label tries the sides of its line: before it, or over a window's lesser part."""
         x = self.plan.x_of(0, self.mark_top)
-        for left, right in (span(self.plan, stage, self.mark_top) for stage in self.plan.stages):
+        for left, right in (self.span(stage, self.mark_top) for stage in self.plan.stages):
             if left < x < right and x - left != right - x:
                 beyond = (right - x < x - left) is self.plan.clockwise
                 return beyond, not beyond
@@ -300,10 +309,10 @@ class Strip:
                 if b - a < width or self._gap((a + b) / 2, top) != gap:
                     continue
                 left = a if to_right else b - width
-                lines_at = [span(self.plan, each, top) for each in self.plan.stages if each is not stage]
+                lines_at = [self.span(each, top) for each in self.plan.stages if each is not stage]
                 lines_at += [self._at_start(top), *((cut, cut) for cut in self.cuts)]
                 away, *others = (
-                    max(left - end, begin - left - width) for begin, end in (span(self.plan, stage, top), *lines_at)
+                    max(left - end, begin - left - width) for begin, end in (self.span(stage, top), *lines_at)
                 )
                 if away < min(others):
                     fitting.append((away, -top, Box(left, top - height, left + width, top)))
@@ -326,7 +335,7 @@ class Strip:
         return max((b - a for a, b, top in places if self._gap((a + b) / 2, top) == gap), default=0.0)
 
     def _meets_start(self, stage: StageMarks) -> bool:
-        left, right = span(self.plan, stage, self.mark_top)
+        left, right = self.span(stage, self.mark_top)
         return left - SIDE < self.plan.x_of(0, self.mark_top) < right + SIDE
 
     def _by_start(self, box: Box) -> bool:
@@ -364,7 +373,7 @@ class Strip:
                 lines = said_block(tuple(words), count, size)
                 if (lines, beyond) in failed:
                     continue
-                box = self._beside(lines, partial(span, self.plan, stage), (beyond,), "counted", floor)
+                box = self._beside(lines, partial(self.span, stage), (beyond,), "counted", floor)
                 if box is None and lines.width_mm <= widest_mm(beyond):
                     box = self._between(lines, stage, beyond, floor)
                 if box is not None:
@@ -382,9 +391,12 @@ class Strip:
 
     def tops(self, height: float, alone: bool = False) -> list[float]:
         """Upper edges at which something of a height is tried, the highest first; `alone` is clear of the lane."""
-        highest = self.plan.height_mm - self.ranks.lane_mm - ALONE if alone else self.mark_top - 0.2
-        count = math.floor((highest - self.text_bottom - height) / STEP_MM + 1e-6)
-        return [highest - STEP_MM * k for k in range(count + 1)]
+        found = self._tops.get((height, alone))
+        if found is None:
+            highest = self.plan.height_mm - self.ranks.lane_mm - ALONE if alone else self.mark_top - 0.2
+            count = math.floor((highest - self.text_bottom - height) / STEP_MM + 1e-6)
+            found = self._tops[height, alone] = [highest - STEP_MM * k for k in range(count + 1)]
+        return found
 
     def put(self, lines: Block, box: Box, flush_left: bool, role: str) -> None:
         """Set a block's lines into a box that is as large as the block."""

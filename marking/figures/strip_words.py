@@ -251,9 +251,11 @@ def _number(strip: Strip, deg: float, text: str, row: int, weight: Weight, words
     size = strip.ranks.third_pt
     y = strip.plan.foot_mm + strip.ranks.numbers_mm[row]
     x, half = strip.plan.x_of(deg, y + cap_mm(size) / 2), text_width_mm(text, size, weight) / 2
-    box = Box(x - half, y - 0.2 * size * MM_PER_PT, x + half, y + cap_mm(size))
-    if strip.room.fits(box) and not any(map(_aside(box).meets, words)):
-        strip.room.take(Box(box.left - 0.4, box.bottom, box.right + 0.4, box.top))
+    left, bottom, right, top = box = Box(x - half, y - 0.2 * size * MM_PER_PT, x + half, y + cap_mm(size))
+    if strip.room.fits(box):
+        if words and any(map(_aside(box).meets, words)):
+            return
+        strip.room.take(Box(left - 0.4, bottom, right + 0.4, top))
         strip.texts += underlined(Text(x, y, text, size, weight, "middle", role="number"))
 
 

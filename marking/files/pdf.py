@@ -314,6 +314,10 @@ def _encoded(canvas: Any, weight: Weight, text: str) -> list[tuple[str, str]]:
     return [(font.getSubsetInternalName(subset, file), f"({canvas._escape(codes)})") for subset, codes in runs]
 
 
+_DEFLATED = PDFDictionary({"Filter": PDFArray([PDFName("FlateDecode")])})
+"""Every stream writes a copy with its length: a hundred thousand bands fill thousands of pages."""
+
+
 class SpooledStream(PDFStream):  # type: ignore[misc]  # reportlab has no types
     """A page's compressed content (FlateDecode, ISO 32000-1, 7.4.4), kept in `spool` until the file is put together.
 
@@ -322,7 +326,7 @@ class SpooledStream(PDFStream):  # type: ignore[misc]  # reportlab has no types
     """
 
     def __init__(self, packed: bytes, spool: IO[bytes], out: IO[bytes]) -> None:
-        super().__init__(PDFDictionary({"Filter": PDFArray([PDFName("FlateDecode")])}), b"")
+        super().__init__(_DEFLATED, b"")
         self._spool, self._out = spool, out
         self._start, self._length = spool.seek(0, 2), spool.write(packed)
 

@@ -10,7 +10,7 @@ from ...errors import RangeError
 from ...quantities.parse import parse_length
 from ...quantities.scanner import ANY_CASE
 from ...quantities.units import MM_PER_IN
-from .front import places_of
+from .front import Places
 from .pieces import SetPart, spec_of
 from .plan import SetPlan, SetsPlan
 
@@ -54,10 +54,11 @@ def _found(sets: SetsPlan, lengths: Sequence[float], words: Sequence[str], bare:
         answers = dict(_answers(plan, lengths, words, bare))
         if not answers:
             continue
-        front, places = plan.front.pages, places_of(plan.parts, plan.spots, len(plan.papers))
+        front, places = plan.front.pages, Places(plan.parts, plan.spots)
+        rows = {first: row for row, first in enumerate(places.firsts)}
         for number, off in answers.items():
             part = plan.parts[number]
-            where = "; ".join(f"page {front + page} {place}" for page, place in places[number])
+            where = "; ".join(f"page {front + page} {place}" for page, place in places.of(rows[number]))
             title = [part.item.title] if part.item.title else []
             spec = spec_of(part.item)
             read_as = spec.read_as if spec.clockwise else f"{spec.read_as}, LEFT-HAND"

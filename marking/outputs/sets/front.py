@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from array import array
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from itertools import groupby
-from operator import itemgetter
 from typing import Any, NamedTuple
 
 from ...drawing.fonts import printable
@@ -24,9 +24,6 @@ from .request import DEFAULT_TITLE, SetOptions
 
 MAP_SCALE = 0.16
 
-Places = tuple[tuple[int, str], ...]
-"""Pages, and the places on each."""
-
 
 class IndexRows(Sequence[IndexRow]):
     """A row for each piece with all its places, in the order of the list, made when it is asked for.
@@ -34,18 +31,18 @@ class IndexRows(Sequence[IndexRow]):
     Pages are those of pieces, from 1.
     """
 
-    def __init__(self, parts: Sequence[SetPart], places: Mapping[int, Places]) -> None:
-        self._parts, self._places, self._numbers = parts, places, list(places)
+    def __init__(self, parts: Sequence[SetPart], spots: Sequence[SetSpot]) -> None:
+        self._parts, self._places = parts, Places(parts, spots)
 
     def __len__(self) -> int:
-        return len(self._numbers)
+        return len(self._places.firsts)
 
     def __getitem__(self, index: Any) -> Any:
-        number = self._numbers[index]
+        number = self._places.firsts[index]
         part = self._parts[number]
         spec = spec_of(part.item)
         socket = part.item.socket or " · ".join(socket_words(part.item))
-        return IndexRow(part.name, spec.read_as, socket, part.size, self._places[number], not spec.clockwise)
+        return IndexRow(part.name, spec.read_as, socket, part.size, self._places.of(index), not spec.clockwise)
 
 
 class Front(NamedTuple):
@@ -74,8 +71,8 @@ def plan_front(
     """Return what stands before the pieces of a set: nothing before those of a single item."""
     several = len({part.item.id for part in parts}) > 1
     if options.label_stock or not options.index or not (several or notes):
-        return Front(IndexRows((), {}), [], None, [], options.ruler and options.tape is not None)
-    rows = IndexRows(parts, places_of(parts, spots, len(papers)))
+        return Front(IndexRows((), ()), [], None, [], options.ruler and options.tape is not None)
+    rows = IndexRows(parts, spots)
     width = options.paper.content_width_mm
     said = [paragraph(str(note), width, INDEX_PT) for note in notes]
     half = (width - GAP_MM) / 2 if width >= TWO_COLUMNS_FROM_MM else width
@@ -130,31 +127,32 @@ def _map_size(paper: Paper, title: str, sockets: str) -> tuple[float, float]:
     return captioned(empty, ["page 1", sockets], 0.0)[:2]
 
 
-def places_of(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) -> dict[int, Places]:
-    """Return where every piece lies, by its first part: pages, counted from 1 among those of pieces, and places there.
+class Places:
+    """Where every piece lies; copies of an item are one piece, tags are none. `firsts` are the pieces' first parts.
 
-    Copies of an item are one piece; tags are none.
+    Kept as numbers alone: of a hundred thousand pieces few are asked for at a time.
     """
-    first: list[int] = []  # of each part: the first one of its piece; copies are one part, one behind the other
-    for number, part in enumerate(parts):
-        first.append(first[-1] if number and part is parts[number - 1] else number)
-    places: list[list[str]] = [[] for _ in range(pages)]
-    lying: list[tuple[int, int, int]] = []  # piece, page, and how many places there come before its own
-    for spot in spots:
-        if parts[spot.part].number:
-            lying.append((first[spot.part], spot.page, len(places[spot.page])))
-        places[spot.page].append(spot.place)
-    lying.sort()
-    return {
-        number: tuple(
-            (page + 1, _runs([at for _, _, at in on_page], places[page]))
-            for page, on_page in groupby(of_piece, itemgetter(1))
-        )
-        for number, of_piece in groupby(lying, itemgetter(0))
-    }
+
+    def __init__(self, parts: Sequence[SetPart], spots: Sequence[SetSpot]) -> None:
+        self._spots = spots
+        first = array("L")  # of each part: the first one of its piece; copies are one part, one behind the other
+        for number, part in enumerate(parts):
+            first.append(first[-1] if number and part is parts[number - 1] else number)
+        lying = (at for at, spot in enumerate(spots) if parts[spot.part].number)
+        self._lying = array("L", sorted(lying, key=lambda at: first[spots[at].part]))
+        self.firsts, self._ends = array("L"), array("L", [0])
+        for number, of_piece in groupby(self._lying, lambda at: first[spots[at].part]):
+            self.firsts.append(number)
+            self._ends.append(self._ends[-1] + sum(1 for _ in of_piece))
+
+    def of(self, index: int) -> tuple[tuple[int, str], ...]:
+        """Return pages, counted from 1 among those of pieces, and the places there, of a piece by its number here."""
+        own = self._lying[self._ends[index] : self._ends[index + 1]]
+        on_pages = groupby(own, lambda at: self._spots[at].page)
+        return tuple((page + 1, _runs(on_page, self._spots)) for page, on_page in on_pages)
 
 
-def _runs(numbers: Iterable[int], places: Sequence[str]) -> str:
+def _runs(numbers: Iterable[int], spots: Sequence[SetSpot]) -> str:
     """Places on a page, those that follow each other by the first and the last: "A1–A4, B2"."""
     runs: list[list[int]] = []
     for number in numbers:
@@ -163,5 +161,6 @@ def _runs(numbers: Iterable[int], places: Sequence[str]) -> str:
         else:
             runs.append([number])
     return ", ".join(
-        ", ".join(places[n] for n in run) if len(run) < 3 else f"{places[run[0]]}–{places[run[-1]]}" for run in runs
+        ", ".join(spots[n].place for n in run) if len(run) < 3 else f"{spots[run[0]].place}–{spots[run[-1]].place}"
+        for run in runs
     )

@@ -178,10 +178,11 @@ def plan_good(items: Sequence[Item], options: SetOptions) -> SetPlan:
     faults: list[Fault] = []
     remarks: list[tuple[str, Remark]] = []
     known: dict[str, Remark] = {}
+    lengths: dict[float, float] = {}
     for item in items:
         try:
             outlines, said = planned(item, options)
-            found = _parts(item, outlines, kept.add(outlines), options)
+            found = _parts(item, outlines, kept.add(outlines), options, lengths)
             _check_sizes(found, options)
         except MarkingError as error:
             column = error.field if getattr(item, error.field or "", None) is not None else "spec"
@@ -194,21 +195,25 @@ def plan_good(items: Sequence[Item], options: SetOptions) -> SetPlan:
     return SetPlan(options, tuple(parts), kept, spots, papers, area_use, tuple(remarks), tuple(faults))
 
 
-def _parts(item: Item, outlines: Sequence[Outline], number: int, options: SetOptions) -> list[SetPart]:
-    """Every part that an item consists of; its outlines are kept under a number."""
+def _parts(
+    item: Item, outlines: Sequence[Outline], number: int, options: SetOptions, lengths: dict[float, float]
+) -> list[SetPart]:
+    """Every part that an item consists of; its outlines are kept under a number, equal `lengths` once."""
     parts = []
     group = sys.intern(item.socket or outlines[0].whole_line or outlines[0].socket_line)
     for piece, outline in enumerate(outlines, 1):
-        line, size = sys.intern(outline.socket_line), (outline.width_mm, outline.height_mm)
+        line = sys.intern(outline.socket_line)
+        width, height = (lengths.setdefault(mm, mm) for mm in (outline.width_mm, outline.height_mm))
         part = SetPart(
-            item, piece, len(outlines), line, *size, 0.0, group, sys.intern(outline.size), number,
+            item, piece, len(outlines), line, width, height, 0.0, group, sys.intern(outline.size), number,
             outline.glued, outline.by_stage,
         )  # fmt: skip
         if options.label_stock:
             parts.append(part)
             continue
         lines = wrap(caption_of(part, outline), outline.width_mm, NOTE_PT)
-        parts.append(part._replace(words_mm=line_pitch_mm(NOTE_PT) * len(lines) + CAPTION_GAP_MM))
+        words_mm = line_pitch_mm(NOTE_PT) * len(lines) + CAPTION_GAP_MM
+        parts.append(part._replace(words_mm=lengths.setdefault(words_mm, words_mm)))
     return parts
 
 
@@ -302,8 +307,8 @@ def _packed(parts: Sequence[SetPart], options: SetOptions) -> _Packed:
         left, bottom, height = piece_area(paper, options.title)
         pieces = [Piece(k, *parts[k].box_mm, parts[k].group, not parts[k].number) for k in keys]
         packing = lay_out(pieces, paper.content_width_mm, height, GAP_MM, options.tight)
-        first = len(papers)
-        spots += [SetSpot(s.key, first + s.page, left + s.x, bottom + s.y, s.place, s.turned) for s in packing.spots]
+        pages = list(range(len(papers), len(papers) + packing.pages))  # each number kept once
+        spots += [SetSpot(s.key, pages[s.page], left + s.x, bottom + s.y, s.place, s.turned) for s in packing.spots]
         papers += [paper] * packing.pages
         area = math.fsum(piece.width_mm * piece.height_mm for piece in pieces)
         used += area
