@@ -22,6 +22,8 @@ from marking.sheets.paper import parse_paper
 
 SVG_TEXT = "{http://www.w3.org/2000/svg}text"
 
+QR = zxingcpp.BarcodeFormat.QRCode
+
 
 def register_items() -> list[Item]:
     turns = ("30° ±5", "90° +10/-0", "120° ±10")
@@ -42,7 +44,7 @@ def codes(document: Document) -> list[str]:
     """What a decoder of its own reads on the finished pages, at the resolution of a middling printer."""
     pdf = pypdfium2.PdfDocument(pdf_bytes(document))
     images = [page.render(scale=300 / 72, grayscale=True).to_numpy() for page in pdf]
-    return sorted(code.text for image in images for code in zxingcpp.read_barcodes(image))
+    return sorted(code.text for image in images for code in zxingcpp.read_barcodes(image, QR))
 
 
 def test_a_label_a_socket_says_what_is_in_its_bag_and_its_code_is_the_sockets_id() -> None:
