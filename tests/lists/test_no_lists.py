@@ -7,6 +7,7 @@ import difflib
 import io
 import os
 from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -141,16 +142,21 @@ def test_any_cells_are_read_or_are_faults(tmp_path_factory: pytest.TempPathFacto
     read_or_refused(path)
 
 
-@given(spoiled=st.lists(st.tuples(st.integers(0, 4000), st.integers(0, 255)), min_size=1, max_size=8))
-def test_any_spoiled_workbook_is_read_or_refused(
-    tmp_path_factory: pytest.TempPathFactory, spoiled: list[tuple[int, int]]
-) -> None:
+@cache
+def good_workbook() -> bytes:
     book, buffer = openpyxl.Workbook(), io.BytesIO()
     assert book.active is not None
     book.active.append(list(HEADER))
     book.active.append(list(GOOD))
     book.save(buffer)
-    content = bytearray(buffer.getvalue())
+    return buffer.getvalue()
+
+
+@given(spoiled=st.lists(st.tuples(st.integers(0, 4000), st.integers(0, 255)), min_size=1, max_size=8))
+def test_any_spoiled_workbook_is_read_or_refused(
+    tmp_path_factory: pytest.TempPathFactory, spoiled: list[tuple[int, int]]
+) -> None:
+    content = bytearray(good_workbook())
     for place, byte in spoiled:
         content[place % len(content)] = byte
     path = tmp_path_factory.getbasetemp() / "any.xlsx"

@@ -22,7 +22,7 @@ from marking.sheets.paper import parse_paper
 
 SVG_TEXT = "{http://www.w3.org/2000/svg}text"
 
-QR = zxingcpp.BarcodeFormat.QRCode
+QR = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
 
 
 def register_items() -> list[Item]:

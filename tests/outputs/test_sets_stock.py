@@ -58,7 +58,11 @@ def plan_of(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Make:
 def codes(plan: SetPlan) -> list[str]:
     pdf = pypdfium2.PdfDocument(pdf_bytes(set_document(plan)))
     images = (page.render(scale=300 / 72, grayscale=True).to_numpy() for page in pdf)
-    return [code.text for image in images for code in zxingcpp.read_barcodes(image, zxingcpp.BarcodeFormat.QRCode)]
+    return [
+        code.text
+        for image in images
+        for code in zxingcpp.read_barcodes(image, zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode))
+    ]
 
 
 @pytest.mark.parametrize("width", [12, 18, 24, 36])
