@@ -139,6 +139,13 @@ def _changed(
         if group & given.keys():
             left_out |= group
     kept = {name: value for name, value in carried.items() if name not in left_out and value != ""}
+    for name in kept.keys() - given.keys():
+        if fields[name].kind == "target":
+            flag = fields[name].flag
+            raise click.UsageError(
+                f"the sheet has {flag} {kept[name]}, a file of its own: say with {flag} where it goes now, or leave it "
+                f"out with --without {flag.lstrip('-')}"
+            )
     changed = kept | {name: value for name, value in given.items() if name in fields}
     words = [
         word

@@ -34,8 +34,10 @@ def check_alone(asked: Mapping[str, Any], output: str | None, queue: str | None)
     from .options import option_of
 
     if asked and (output is None or queue is not None):
-        what = "without --print" if queue is not None else "which file to write"
-        raise click.UsageError(f"say with -o {what}, or leave out {option_of(next(iter(asked)))}")
+        option = option_of(next(iter(asked)))
+        if queue is not None:
+            raise click.UsageError(f"{option} is for a file: give -o without --print, or leave out {option}")
+        raise click.UsageError(f"say with -o which file to write, or leave out {option}")
 
 
 def check_output(output: str | None, asked: Mapping[str, Any]) -> None:

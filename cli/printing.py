@@ -6,6 +6,7 @@ import io
 import os
 import re
 import shutil
+import warnings
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
@@ -26,6 +27,9 @@ _IN_ENGLISH = {"LC_ALL": "C"}
 
 FIXED = ("print-scaling=none", "sides=one-sided", "number-up=1")
 """Nothing may fit pages to the paper, nor print one on the back of another that is to be cut out."""
+
+_LISTED = re.compile(r"^(?:PageSize|media)/.*?:(.*)$", re.M)
+"""What `lpoptions -l` tells of the papers of a queue: "PageSize/Media Size: *A4 Letter Custom.WIDTHxHEIGHT"."""
 
 _SENT = re.compile(r"request id is (\S+)")
 
@@ -82,14 +86,35 @@ def printer_for(queue: str | None) -> dict[str, str]:
 def send(document: Document, queue: str) -> list[str]:
     """Print all pages, to scale, and return the names of the jobs. Raises OutputError.
 
-    Every run of pages of one size is a job of its own: a queue takes one size of paper a job.
+    Every run of pages of one size is a job of its own: a queue takes one size of paper a job. Warns with OutputWarning
+    of paper that the queue does not list: printers cancel such jobs without a word.
     """
+    _warn_of_unlisted(document, queue)
     return [_sent(part, media, queue) for media, part in _by_media(document)]
 
 
 def named_jobs(jobs: Sequence[str]) -> str:
     """Return "job office-7", or "jobs office-7, office-8"."""
     return f"job{'s' * (len(jobs) > 1)} {', '.join(jobs)}"
+
+
+def _warn_of_unlisted(document: Document, queue: str) -> None:
+    from marking.errors import OutputError, OutputWarning
+    from marking.sheets.paper import media_names, size_name
+
+    sizes = dict.fromkeys(size_name(page.width_mm, page.height_mm) for page in document.pages)
+    try:
+        listed = _LISTED.search(_answer("lpoptions", "-p", queue, "-l"))
+    except OutputError:  # not every queue tells
+        return
+    choices = {choice.strip("*").partition(".")[0].lower() for choice in listed[1].split()} if listed else set()
+    for name in filter(None, sizes):
+        if choices and "custom" not in choices and not choices & media_names(name):
+            warnings.warn(
+                f"{queue} has no {name.capitalize()} among its papers: the job may be cancelled without a word, or "
+                "come out on other paper; see whether it comes, and measure its rulers",
+                OutputWarning, stacklevel=2,
+            )  # fmt: skip
 
 
 def _by_media(document: Document) -> Iterator[tuple[str, Document]]:

@@ -61,7 +61,8 @@ def read_correction(printer: str | None, ruler: str | None = None) -> Correction
         if printer is not None:
             raise RangeError(
                 "a printer profile and a ruler both correct the page", "one of them",
-                "leave out {@ruler}, or {@printer}, which TURNBAND_PRINTER gives too", ruler, "ruler",
+                "leave out {@ruler}, or measure the rulers of a page without a profile and give {@ruler} with an empty "
+                "{@printer}, which sets aside a kept one and TURNBAND_PRINTER", ruler, "ruler",
             )  # fmt: skip
         x_scale, y_scale, shown = read_ruler(ruler)
         return Correction(x_scale, y_scale, f"by ruler {shown}")

@@ -21,7 +21,7 @@ SIZES = {
 
 MEDIA = {
     "a3": "iso_a3_297x420mm", "a4": "iso_a4_210x297mm", "a5": "iso_a5_148x210mm",
-    "letter": "na_letter_8.5x11in", "legal": "na_legal_8.5x14in",
+    "letter": "na_letter_8.5x11in", "legal": "na_legal_8.5x14in", "tabloid": "na_ledger_11x17in",
 }  # fmt: skip
 """What print systems call these sizes (PWG 5101.1, self-describing media size names)."""
 
@@ -186,6 +186,11 @@ def media_name(width_mm: float, height_mm: float) -> str:
     fed = (height_mm, width_mm) if height_mm < MIN_SIDE_MM else sorted((width_mm, height_mm))
     across, along = (f"{round(side, 2):g}" for side in fed)
     return f"Custom.{across}x{along}mm"
+
+
+def media_names(size: str) -> set[str]:
+    """Return what queues list a size of `SIZES` as, in small letters: "a4" and "iso_a4_210x297mm"."""
+    return {size, MEDIA[size]} | ({"ledger", "11x17"} if size == "tabloid" else set())
 
 
 _GAP = f"[{SPACES}]{{0,2}}"

@@ -108,6 +108,20 @@ def test_a_file_cannot_ask_for_anything_but_pages(
     assert service.jobs == []
 
 
+def test_a_further_file_is_written_only_where_that_is_said(run: Run, tmp_path: Path) -> None:
+    lesson = ("lesson", SPEC, "--points", "12", "--trainees", "1", "--seed", "7")
+    run(*lesson, "--key", "key.pdf", "-o", "x.pdf")
+    (tmp_path / "key.pdf").write_text("precious")
+    done = run("again", "x.pdf", "-o", "y.pdf")
+    assert (done.returncode, sorted(path.name for path in tmp_path.iterdir())) == (2, ["key.pdf", "x.pdf"])
+    assert "--key key.pdf, a file of its own: say with --key where it goes now" in " ".join(done.stderr.split())
+    assert run("again", "x.pdf", "--key", "new.pdf", "-o", "y.pdf").returncode == 0
+    assert (tmp_path / "key.pdf").read_text() == "precious"
+    assert run("again", "x.pdf", "--without", "key", "-o", "z.pdf").returncode == 0
+    run(*lesson, "-o", "w.pdf")
+    assert (tmp_path / "z.pdf").read_bytes() == (tmp_path / "w.pdf").read_bytes()
+
+
 def test_the_file_name_that_a_file_carries_counts_for_nothing(run: Run, tmp_path: Path) -> None:
     line = "turnband disc '90° ±5' --drive 1/2 -o victim.pdf"
     (tmp_path / "x.svg").write_text(HELD.format(line), "utf-8")

@@ -53,6 +53,7 @@ def test_a_file_and_a_print_are_made_at_once(run: Run, service: FakeService, tmp
         ("letter", ["na_letter_8.5x11in"]),
         ("297x210", ["iso_a4_210x297mm"]),
         ("legal", ["na_legal_8.5x14in"]),
+        ("tabloid", ["na_ledger_11x17in"]),
         ("200x300", ["Custom.200x300mm"]),
         ("62x150", ["Custom.62x150mm"]),
         ("24mm tape", ["Custom.24x97.65mm", "Custom.24x14mm", "Custom.24x30mm", "Custom.24x116mm"]),
@@ -68,6 +69,17 @@ def test_the_print_service_is_told_the_paper_of_every_page(
         boxes = [page.mediabox for page in pypdf.PdfReader(io.BytesIO(content)).pages]
         assert len({(box.width, box.height) for box in boxes}) == 1, "one size a job"
     assert list(dict.fromkeys(told)) == media
+
+
+def test_paper_that_the_queue_does_not_list_is_warned_of(run: Run, service: FakeService) -> None:
+    service.program("lpoptions", "#!/bin/sh\necho 'PageSize/Media Size: *A4.Borderless Letter 11x17'\n")
+    for paper in ("a4", "tabloid", "200x300"):
+        assert run(*JOB, "--paper", paper, "--print", "office").stderr == ""
+    done = run(*JOB, "--paper", "a3", "--print", "office")
+    assert (done.returncode, len(service.jobs)) == (0, 4)
+    assert "office has no A3 among its papers: the job may be cancelled without a word" in " ".join(done.stderr.split())
+    service.program("lpoptions", "#!/bin/sh\necho 'PageSize/Media Size: *A4 Custom.WIDTHxHEIGHT'\n")
+    assert run(*JOB, "--paper", "a3", "--print", "office").stderr == ""
 
 
 def test_a_page_across_goes_on_the_same_paper(run: Run, service: FakeService) -> None:

@@ -85,7 +85,8 @@ def test_a_profile_and_a_ruler_together_are_refused(monkeypatch: pytest.MonkeyPa
         document_of("job", **JOB, printer="office", ruler="99 mm x 99 mm")
     monkeypatch.setenv("TURNBAND_PRINTER", "office")
     done = run("chart", "--ruler", "99 mm x 99 mm", "-o", "x.pdf")
-    assert "leave out --ruler, or --printer, which TURNBAND_PRINTER gives too" in done.stderr
+    assert "with an empty --printer, which sets aside a kept one and TURNBAND_PRINTER" in done.stderr
+    assert run("chart", "--ruler", "99 mm x 99 mm", "--printer", "", "-o", "x.pdf").returncode == 0
 
 
 @pytest.mark.parametrize("name", [name for name in OUTPUTS if any(f.name == "printer" for f in OUTPUTS[name].fields)])
