@@ -64,6 +64,15 @@ def names() -> Iterable[str]:
     return FIELDS
 
 
+def values_of_name(context: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
+    """Offer the values of what may have a default of the user's own, whose name stands before them."""
+    from marking.printers.defaults import FIELDS
+
+    field = FIELDS.get(context.params["name"])
+    offer = field and (offering(lambda: field.choices) if field.choices else completer(field))
+    return offer(context, param, incomplete) if offer else []
+
+
 def _papers() -> Iterable[str]:
     from marking.sheets.paper import SIZES, TAPES_MM
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 from click.core import ParameterSource
 
-from .completion import names, offering
+from .completion import names, offering, values_of_name
 from .delivery import echo_json
 from .options import json_option, refusals, tell
 
@@ -89,7 +89,7 @@ def defaults(context: click.Context, as_json: bool) -> None:
 
 @defaults.command("set")
 @click.argument("name", shell_complete=offering(names))
-@click.argument("value")
+@click.argument("value", shell_complete=values_of_name)
 def keep(name: str, value: str) -> None:
     """Keep VALUE as the default of NAME.
 

@@ -150,3 +150,9 @@ def test_in_python_defaults_are_kept_and_count_for_nothing_by_themselves() -> No
     remove_default("paper")
     with pytest.raises(MarkingError):
         remove_default("paper")
+
+
+@pytest.mark.parametrize(("name", "offered"), [("paper", "letter"), ("thread", "left"), ("unit", "in")])
+def test_a_shell_offers_the_values_of_what_is_kept(run: Run, name: str, offered: str) -> None:
+    words = f"turnband defaults set {name} {offered[0]}"
+    assert f"plain,{offered}" in run(_TURNBAND_COMPLETE="bash_complete", COMP_WORDS=words, COMP_CWORD="4").stdout
