@@ -2,27 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from xml.etree import ElementTree
 
 import numpy as np
 from numpy.typing import NDArray
 
 from kit.lesson import a_set
-from kit.measure import SVG, Stroke, groups, only, strokes, svg_root
+from kit.measure import SVG, Stroke, drawn_groups, only, strokes
 from kit.turning import tightened
 from marking.drawing.primitives import Document
 
 Vector = NDArray[np.float64]
 
 
-def pages_as_svg(document: Document) -> Iterator[ElementTree.Element]:
-    for page in document.pages:
-        yield svg_root(page, document)
-
-
 def figures(document: Document, name: str) -> list[ElementTree.Element]:
-    return [figure for root in pages_as_svg(document) for figure in groups(root, name)]
+    return drawn_groups(document, name)
 
 
 def only_figure(name: str, document: Document | None = None) -> ElementTree.Element:

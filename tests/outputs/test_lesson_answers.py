@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 from kit.lesson import (
     SEEDS,
     SPEC,
-    TRAINEES,
     Sheet,
     a_plan,
     agrees,
@@ -60,11 +59,11 @@ def check_ways(sheet: Sheet, key: str) -> None:
 
 
 def check_advances(sheet: Sheet, key: str) -> None:
-    unit = "mm" if sheet.tpi is None else "in"
+    unit, decimals = ("mm", 4) if sheet.tpi is None else ("in", 5)
     pitch = re.escape(f"{sheet.pitch:g}" if sheet.tpi is None else f"1/{sheet.tpi}")
     whole = found(rf" 4 {pitch} {unit} × ([\d.]+) ÷ 360 = ([\d.]+) {unit}\. 5 ", key)
     assert float(whole[1]) == sheet.turn
-    assert agrees(whole[2], sheet.pitch * sheet.turn / 360, 4)
+    assert agrees(whole[2], sheet.pitch * sheet.turn / 360, decimals)
     past = sheet.overshoot - sheet.high
     farther = found(
         rf" 6 ([\d.]+)° − ([\d.]+)° = ([\d.]+)° past the window\. {pitch} {unit} × ([\d.]+) ÷ 360 = "
@@ -72,7 +71,7 @@ def check_advances(sheet: Sheet, key: str) -> None:
         key,
     )
     assert [float(farther[k]) for k in (1, 2, 3, 4)] == [sheet.overshoot, sheet.high, past, past]
-    assert agrees(farther[5], sheet.pitch * past / 360, 4)
+    assert agrees(farther[5], sheet.pitch * past / 360, decimals)
 
 
 def check_readings(sheet: Sheet, key: str) -> None:
@@ -110,9 +109,10 @@ def check_band_slack_and_torque(sheet: Sheet, key: str) -> None:
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_every_answer_of_the_key_follows_from_the_worksheet_of_that_number(seed: int) -> None:
-    pages = page_texts(seed=seed)
+    """And a class meets left and right, metric and unified, six and twelve points, edges and readings off them."""
+    pages = page_texts(seed=seed, trainees=12)
     sheets, answers = worksheets(pages), keys(pages)
-    assert sorted(sheets) == sorted(answers) == list(range(1, TRAINEES + 1))
+    assert sorted(sheets) == sorted(answers) == list(range(1, 13))
     for number, sheet in sheets.items():
         key = answers[number]
         check_places(sheet, key)
@@ -120,6 +120,10 @@ def test_every_answer_of_the_key_follows_from_the_worksheet_of_that_number(seed:
         check_advances(sheet, key)
         check_readings(sheet, key)
         check_band_slack_and_torque(sheet, key)
+    met = sheets.values()
+    assert {sheet.left for sheet in met} == {sheet.tpi is None for sheet in met} == {True, False}
+    assert {sheet.points for sheet in met} == {6, 12}
+    assert {reading in (sheet.low, sheet.high) for sheet in met for reading in sheet.readings} == {True, False}
 
 
 def test_the_worksheets_give_the_exact_foot_pound() -> None:
@@ -127,15 +131,6 @@ def test_the_worksheets_give_the_exact_foot_pound() -> None:
     for sheet in worksheets(page_texts(seed=7)).values():
         assert agrees(str(sheet.factor), 0.45359237 * 9.80665 * 0.3048, 4)
         assert sheet.sign == ("×" if sheet.torque_unit == "lbf·ft" else "÷")
-
-
-def test_a_class_meets_left_and_right_metric_and_unified_six_and_twelve_points() -> None:
-    for seed in SEEDS:
-        sheets = worksheets(page_texts(seed=seed, trainees=12)).values()
-        assert {sheet.left for sheet in sheets} == {True, False}
-        assert {sheet.tpi is None for sheet in sheets} == {True, False}
-        assert {sheet.points for sheet in sheets} == {6, 12}
-        assert {reading in (sheet.low, sheet.high) for sheet in sheets for reading in sheet.readings} == {True, False}
 
 
 def test_neighbours_have_different_screws() -> None:

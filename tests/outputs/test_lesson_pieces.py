@@ -261,6 +261,23 @@ def test_after_a_turn_start_stands_on_that_degree_of_the_card_and_the_mats_mark_
         )
 
 
+def test_left_hand_stands_white_on_black_on_every_page_that_has_to_do_with_such_a_thread() -> None:
+    document = a_document(thread="left", trainees=3, seed=7, key="key.pdf")
+    pages = [[text.text for text in placed_texts(page)] for page in (*document.pages, *document.apart[0][1].pages)]
+    lefts = [draw_exercise(7, number).spec.clockwise is False for number in (1, 2, 3)]
+    found = [page.count("LEFT-HAND") for page in pages]
+    assert found[:2] == [0, 1], "the worked example"
+    assert found[2:5] == [int(left) for left in lefts]
+    assert [count >= 4 for count in found[5:8]] == lefts, "band, mat, card and what stays"
+    assert found[8:] == [sum(lefts)] == [1], "the key"
+
+
+def test_what_stays_of_a_practice_page_says_what_is_dangerous() -> None:
+    words = " ".join(text.text for text in placed_texts(a_document(trainees=1).pages[3]))
+    for said in ("never with an impact wrench", "eye protection", "nothing to a torque", "manual decides"):
+        assert said in words
+
+
 def test_practice_pages_have_rulers_and_no_other_page_has() -> None:
     document = a_document(trainees=2)
     measured = []

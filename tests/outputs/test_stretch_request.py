@@ -120,6 +120,8 @@ def test_whatever_is_asked_the_bounds_hold_each_other(
     json.dumps(data, allow_nan=False)
     tensile = data["screw"]["tensile_load_n"]
     assert 0 < data["elastic"]["n_per_degree"] < data["elastic"]["n_per_degree_rigid_ends"]
+    soonest, at_mid, latest = data["elastic"]["yield_turn_deg"].values()
+    assert 0 <= soonest <= at_mid * (1 + 1e-9) <= latest * (1 + 2e-9)
     for stage in [data["snug"], *data["stages"]]:
         known = [t for name in ("low", "mid", "high") if (t := stage[f"tension_{name}_n"]) is not None]
         assert 0 <= known[0] <= known[-1] <= tensile * (1 + 1e-9)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ...drawing.emphasis import left_hand, left_hand_size_mm
 from ...drawing.fonts import HEAD_PT, RISE, SEMIBOLD, line_pitch_mm, wrap
 from ...drawing.primitives import Drawing, Group, Line, Primitive, Text
 from ...drawing.transform import moved
@@ -21,6 +22,9 @@ from .worksheet import NUMBER_MM, sheet_number
 KEY_TITLE = "Answer key: for the instructor"
 
 KEY_PT = 8.5
+
+LEFT_HAND_DROP_MM = 0.8
+"""How far the black box of LEFT-HAND reaches below the title's baseline."""
 
 KEY_RADIUS_MM, KEY_RING_MM = 12.5, 4.5
 
@@ -52,7 +56,7 @@ def _key(plan: LessonPlan, exercise: Exercise, answers: Answers, width: float, b
     )
     lines = [*key_lines(exercise, answers), *([practice_line(exercise)] if plan.practices else [])]
     title = " · ".join(filter(None, (sheet_number(plan, exercise), plan.lesson.name_of(exercise.number))))
-    words = _results(title, about, lines, width - left)
+    words = _results(title, about, lines, width - left, exercise.spec.clockwise)
     height = max(figure.height_mm if beside else 0.0, words.height_mm) + 2.0
     parts: tuple[Primitive | Group, ...] = (
         Line(0.0, height, width, height, "rule"),
@@ -62,16 +66,18 @@ def _key(plan: LessonPlan, exercise: Exercise, answers: Answers, width: float, b
     return Drawing(width, height, Group("key", parts, (("sheet", str(exercise.number)),)))
 
 
-def _results(title: str, about: str, lines: Sequence[tuple[str, str]], width: float) -> Drawing:
-    """A title, what was given, and numbered results."""
+def _results(title: str, about: str, lines: Sequence[tuple[str, str]], width: float, clockwise: bool) -> Drawing:
+    """A title, LEFT-HAND behind it where the thread is one, what was given, and numbered results."""
     pitch = line_pitch_mm(KEY_PT)
     wrapped = [(number, wrap(text, width - NUMBER_MM, KEY_PT)) for number, text in lines]
-    titles = wrap(title, width, HEAD_PT, SEMIBOLD)
+    titles = wrap(title, width - (0.0 if clockwise else left_hand_size_mm(HEAD_PT)[0] + GAP_MM), HEAD_PT, SEMIBOLD)
     head = line_pitch_mm(HEAD_PT)
     given = wrap(about, width, KEY_PT)
     depth = head * len(titles) + pitch * (len(given) + sum(len(rows) for _, rows in wrapped)) + 1.0
     y = depth - RISE * head
     items: list[Primitive] = [Text(0.0, y - head * k, line, HEAD_PT, SEMIBOLD) for k, line in enumerate(titles)]
+    if not clockwise:
+        items += left_hand(width, y - LEFT_HAND_DROP_MM, HEAD_PT, "end")
     y = depth - head * len(titles) - RISE * pitch
     for line in given:
         items.append(Text(0.0, y, line, KEY_PT, SEMIBOLD))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from ...drawing.primitives import Drawing
+from ...drawing.emphasis import left_hand, left_hand_size_mm
+from ...drawing.fonts import HEAD_PT
+from ...drawing.primitives import Drawing, Group
 from ...drawing.transform import moved
 from ...fastening.spec import Window
 from ...marks.stage_marks import place_in_words, stages_of
@@ -124,7 +126,10 @@ def _example(plan: LessonPlan, width: float) -> list[Drawing]:
         for mark in plan.marks
     ]
     marks = table("", columns_for(("mark", "turn", "on the socket"), rows, width), rows)
-    return [head, *_worked_sockets(lesson, width), marks]
+    black = (
+        [] if spec.clockwise else [Drawing(*left_hand_size_mm(HEAD_PT), Group("hand", left_hand(0.0, 0.0, HEAD_PT)))]
+    )
+    return [head, *black, *_worked_sockets(lesson, width), marks]
 
 
 def _worked_sockets(lesson: LessonRequest, width: float) -> list[Drawing]:
