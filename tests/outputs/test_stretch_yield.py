@@ -63,6 +63,18 @@ def test_harder_bolts_of_the_class_scatter_more_than_those_of_just_its_strength(
     assert "up to its limit" not in said(stainless)
 
 
+@pytest.mark.parametrize("turn", ["53° ±1", "22° ±3"])
+def test_near_to_yield_friction_still_matters_and_the_bolts_strength_is_not_said_to_bound_alone(turn: str) -> None:
+    far, near = a_plan(*BEYOND), a_plan(f"{'110' if turn < '3' else '40'} N·m + {turn}", *BEYOND[1:])
+    assert (far.all_yield, near.all_yield, near.comparison.then_turn.parts) == (True, False, ())
+    assert "the friction at snug matters little" in said(far)
+    assert "matters little" not in said(near)
+    assert "own strength bounds" not in said(near)
+    assert "together they leave" in said(near)
+    assert ("friction at snug still matters" in said(near)) is near.passes_yield is (turn < "3")
+    assert "all limits together" in as_stretch_text(near)
+
+
 def test_beyond_yield_there_are_bounds_and_no_middle() -> None:
     plan = a_plan(*BEYOND)
     fastening, last = plan.job.fastening, plan.last

@@ -142,6 +142,11 @@ class StretchPlan(NamedTuple):
         return self.last.tensions.mid_n is None
 
     @property
+    def all_yield(self) -> bool:
+        """Tell whether every screw of just its class's strength yields, so that its strength bounds the tension."""
+        return self.last.tensions.low_n == self.job.fastening.yields_n[2]
+
+    @property
     def may_yield(self) -> bool:
         """Tell whether the turn may leave plastic stretch in some screw, so that it is for one use."""
         return self.last.plastic.high_mm > 0

@@ -142,6 +142,7 @@ def _results(plan: StretchPlan) -> list[str]:
                 shown_degrees(plan.yield_turns_deg[1], 1),
                 units.both(last.tensions.low_n),
                 units.both(last.tensions.high_n),
+                plan.all_yield,
             ),
             plastic_stretch(low, high, plastic.low_share, plastic.high_share, weakest),
             harder(None if hardest is None else units.force(hardest)),
@@ -173,6 +174,7 @@ def _worth(plan: StretchPlan) -> list[str]:
         frictions_are_one(plan),
         turn.parts,
         plan.comparison.harder_percent,
+        plan.all_yield,
     )
     return [*said, *([breaks()] if torque.high_n is None else [])]
 
@@ -210,4 +212,4 @@ def compared(plan: StretchPlan) -> Rows:
 def part_table(plan: StretchPlan) -> tuple[tuple[str, ...], Rows]:
     """What the scatter of both methods is made of, under its titles."""
     torque, turn = plan.comparison.torque_only, plan.comparison.then_turn
-    return PART_TITLES, part_rows(torque.parts, turn.parts, torque.percent, turn.percent)
+    return PART_TITLES, part_rows(torque.parts, turn.parts, torque.percent, turn.percent, plan.all_yield)

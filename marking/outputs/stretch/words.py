@@ -128,13 +128,16 @@ def elastic_result(tension: str, of_proof: float | None, of_yield: float) -> str
     return f"After the turn the tension at mid friction is {tension}: {proof}{percent(of_yield)} of yield with twist."
 
 
-def beyond_yield(turn: str, at_yield: str, low: str, high: str) -> list[str]:
+def beyond_yield(turn: str, at_yield: str, low: str, high: str, all_yield: bool) -> list[str]:
     """What is known of a turn beyond yield."""
     return [
         f"The turn of {turn} goes beyond yield, which comes at {at_yield}. There the elastic formulas stop: there is "
         f"no curve, only bounds. A bolt of just its class's strength ends between {low} and {high}.",
         "Specs of torque, then turn often go there by design: what then limits the tension is the bolt's own "
-        "strength, and the friction at snug matters little. The bolts of one lot differ far less than these bounds.",
+        "strength, and the friction at snug matters little. The bolts of one lot differ far less than these bounds."
+        if all_yield
+        else "So near to yield not every bolt gets there within all these limits, and the friction at snug still "
+        "matters. Specs that go there by design go farther.",
     ]
 
 
@@ -200,13 +203,18 @@ BY_TURN = "torque, then turn"
 
 OF_WHICH = "of it"
 
-LIMITED = "the bolt's strength"
+LIMITED = {True: "the bolt's strength", False: "all limits together"}
+"""What a scatter comes from where the bolts yield, all or only some of them."""
 
 PART_TITLES = ("it comes from", "torque alone", BY_TURN)
 
 
 def part_rows(
-    of_torque: Sequence[tuple[str, float]], of_turn: Sequence[tuple[str, float]], torque: float, turn: float
+    of_torque: Sequence[tuple[str, float]],
+    of_turn: Sequence[tuple[str, float]],
+    torque: float,
+    turn: float,
+    all_yield: bool,
 ) -> list[tuple[str, ...]]:
     """What the scatter of both methods is made of: (source, torque alone, torque then turn), the sums last."""
     first, second = dict(of_torque), dict(of_turn)
@@ -216,7 +224,7 @@ def part_rows(
         if source in first or source in second
     ]
     if not of_turn:
-        rows.append((LIMITED, NONE_HERE, spread(turn)))
+        rows.append((LIMITED[all_yield], NONE_HERE, spread(turn)))
     return [*rows, ("all", spread(torque), spread(turn))]
 
 
@@ -234,6 +242,7 @@ def gain(
     one_friction: bool,
     counted: Sequence[tuple[str, float]],
     harder_percent: float | None,
+    all_yield: bool,
 ) -> list[str]:
     """Whether the turn is worth it: the scatter of both, and what that of the turn comes from; all in percent."""
     found = []
@@ -244,12 +253,14 @@ def gain(
     if one_friction:
         found.append("One value of friction scatters nothing: give limits, such as 0.10..0.16.")
     if not counted:
-        up_to = "" if harder_percent is None else f", up to its limit of hardness {spread(harder_percent)}"
-        return [
-            *found,
-            f"The bolt's own strength bounds the tension: just that of its class to {spread(turn)}{up_to}. By torque "
-            f"alone, friction and wrench leave {spread(torque)}.",
-        ]
+        harder = harder_percent is not None and spread(harder_percent) != spread(turn)
+        up_to = f", up to its limit of hardness {spread(harder_percent)}" if harder_percent and harder else ""
+        bounds = (
+            f"The bolt's own strength bounds the tension: just that of its class to {spread(turn)}{up_to}."
+            if all_yield
+            else f"Where only some bolts yield, limits do not simply add up: together they leave {spread(turn)}{up_to}."
+        )
+        return [*found, f"{bounds} By torque alone, friction and wrench leave {spread(torque)}."]
     if turn <= LITTLE_GAIN * torque:
         part = (
             f"only the {percent(snug_share)} of the tension that the snug torque makes" if has_snug else "nothing here"
