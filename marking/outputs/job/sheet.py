@@ -239,15 +239,15 @@ def _put_on_one_page(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) ->
         return False
     width, height = sheet.page_room_mm(paper, titled=False)
     top, closest = head(card, width), card._replace(close=True)
-    found = _lowest(pieces, width)
-    if not found:
-        return False
-    spots = max(found, key=lambda spots: len(_with_notes(spots, closest, SETTINGS[-1], width)[-1].notes))
-    room = height - reach_mm(spots) - EDGE_GAP_MM - top.height_mm - HEAD_GAP_MM
+    ways = [
+        max(found, key=lambda spots: len(_with_notes(spots, closest, SETTINGS[-1], width)[-1].notes))
+        for found in _lowest(pieces, width)
+    ]
     # the table of marks gives way before the page does, then the words in its place, at last the order of the columns
     unmarked = closest._replace(notes=card.notes[1:])
     last = [(own, SETTINGS[-1]) for own in (unmarked, unmarked._replace(parted=True))]
-    for own, setting in [*product((card, closest), SETTINGS), *last]:
+    for (own, setting), spots in product([*product((card, closest), SETTINGS), *last], ways):
+        room = height - reach_mm(spots) - EDGE_GAP_MM - top.height_mm - HEAD_GAP_MM
         if too_full(own, width, room, setting):
             continue
         for above in reversed(_with_notes(spots, own, setting, width)):
@@ -260,8 +260,11 @@ def _put_on_one_page(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) ->
     return False
 
 
-def _lowest(pieces: _Pieces, width: float) -> list[Sequence[Spot]]:
-    """The ways to lay pieces, and their words where these find room, that reach down least; none where none fits."""
+def _lowest(pieces: _Pieces, width: float) -> list[list[Sequence[Spot]]]:
+    """The ways to lay pieces, and their words where these find room, that reach down least; none where none fits.
+
+    First those that put the bands' words below the bands before the pointers' find a place.
+    """
     strips = [drawn(strip.drawing) for strip in pieces.strips]
     rings = [drawn(draw_ring(ring)) for ring in pieces.rings]
     captions = [
@@ -273,8 +276,12 @@ def _lowest(pieces: _Pieces, width: float) -> list[Sequence[Spot]]:
     as_one = [words_alone([" ".join(f"{said.removesuffix('.')}." for said in chain(*captions))], width)]
     ways = (packed([*strips, *rings, *blocks], width) for blocks in split_pointers(pieces.pointers, width))
     placed = [spots for spots, left in ways if not left]
+    below = lowest(placed, width, [*words[1:], words[0]])
     tried = [lowest(placed, width, loose) for loose in (words, [shapes[::-1] for shapes in words], as_one)]
-    return min(tried, key=lambda found: reach_mm(found[0])) if all(tried) else []
+    if not all(tried):
+        return []
+    least = min([below, *tried], key=lambda found: reach_mm(found[0]))
+    return [below, least] if least is not below else [below]
 
 
 class _Above(NamedTuple):
