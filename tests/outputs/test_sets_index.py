@@ -8,6 +8,7 @@ import pytest
 
 from kit.collisions import check
 from kit.measure import placed_texts
+from kit.sets import a_set, an_item
 from marking.drawing.primitives import Document, Drawing, Page, Placed, Polyline, Text, primitives
 from marking.outputs.sets.index import INDEX_PT, IndexRow, PlacedId, draw_index_page, page_map, plan_index
 from marking.outputs.sets.packing import Piece, pack
@@ -140,3 +141,10 @@ def test_index_rows_of_left_hand_threads_say_so_white_on_black() -> None:
     pages = index(entries)
     check(Document(pages))
     assert [text.text for page in pages for text in placed_texts(page) if text.grey] == ["LEFT-HAND"] * 3
+
+
+def test_no_page_of_the_index_holds_a_map_or_two_alone() -> None:
+    for copies in range(160, 250, 10):
+        front = a_set([an_item(copies=copies), an_item(id="Y", od="45 mm", row=3)]).front
+        assert front.layout
+        assert front.pages == 1 or front.layout.rows[-1] or len(front.layout.maps[-1]) > 2

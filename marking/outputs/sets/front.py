@@ -22,7 +22,11 @@ from .index import INDEX_PT, TWO_COLUMNS_FROM_MM, IndexLayout, IndexRow, page_ma
 from .pieces import SetPart, SetSpot, socket_words, spec_of
 from .request import DEFAULT_TITLE, SetOptions
 
-MAP_SCALE = 0.16
+MAP_SCALES = 0.16, 0.13
+"""Scale of the maps, and the smaller one that is taken where it saves a page with hardly a map on it (our choice)."""
+
+FEW_MAPS = 2
+"""So many maps alone on the last page of an index are too few for it."""
 
 
 class IndexRows(Sequence[IndexRow]):
@@ -49,7 +53,7 @@ class Front(NamedTuple):
     """The pages before those of pieces: the index's rows, the notes behind them, and how both lie; None for no index.
 
     `sockets` tells for every page of pieces which sockets of the register lie where, `ruler` whether a tape begins with
-    a ruler.
+    a ruler, `map_scale` how small its maps are.
     """
 
     rows: IndexRows
@@ -57,6 +61,7 @@ class Front(NamedTuple):
     layout: IndexLayout | None
     sockets: list[str]
     ruler: bool = False
+    map_scale: float = MAP_SCALES[0]
 
     @property
     def pages(self) -> int:
@@ -78,10 +83,16 @@ def plan_front(
     half = (width - GAP_MM) / 2 if width >= TWO_COLUMNS_FROM_MM else width
     said.append(listed(words.HOW_TO, steps_for(parts), half, True, INDEX_PT))
     said.append(listed(words.CAUTIONS_HEAD, CAUTIONS, half, False, INDEX_PT))
-    sizes = [(drawing.width_mm, drawing.height_mm) for drawing in said]
+    own = [(drawing.width_mm, drawing.height_mm) for drawing in said]
     sockets = _sockets_on(parts, spots, len(papers))
-    sizes += [_map_size(paper, options.title, words) for paper, words in zip(papers, sockets, strict=True)]
-    return Front(rows, said, plan_index(options.paper, header_of(options), rows, sizes), sockets)
+    found: list[Front] = []
+    for scale in MAP_SCALES:
+        maps = [_map_size(paper, options.title, words, scale) for paper, words in zip(papers, sockets, strict=True)]
+        layout = plan_index(options.paper, header_of(options), rows, [*own, *maps])
+        found.append(Front(rows, said, layout, sockets, map_scale=scale))
+        if layout.pages == 1 or layout.rows[-1] or len(layout.maps[-1]) > FEW_MAPS:
+            break
+    return min(found, key=lambda front: front.pages)
 
 
 def _sockets_on(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) -> list[str]:
@@ -121,9 +132,9 @@ def piece_area(paper: Paper, title: str) -> tuple[float, float, float]:
     return paper.left_mm, paper.bottom_mm + NOTE_RISE_MM, paper.top_mm - header - paper.bottom_mm - NOTE_RISE_MM
 
 
-def _map_size(paper: Paper, title: str, sockets: str) -> tuple[float, float]:
+def _map_size(paper: Paper, title: str, sockets: str, scale: float) -> tuple[float, float]:
     """Width and height in mm of a page's map with its captions."""
-    empty = page_map(paper.content_width_mm, piece_area(paper, title)[2], [], MAP_SCALE)
+    empty = page_map(paper.content_width_mm, piece_area(paper, title)[2], [], scale)
     return captioned(empty, ["page 1", sockets], 0.0)[:2]
 
 

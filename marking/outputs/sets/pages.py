@@ -20,7 +20,7 @@ from ...sheets.blocks import captioned, paragraph
 from ...sheets.furniture import finished_page, stretched
 from ...sheets.paper import Paper
 from ..job.label_pages import label_ruler
-from .front import MAP_SCALE, piece_area
+from .front import piece_area
 from .index import PlacedId, draw_index_page, page_map
 from .labels import draw_label
 from .pieces import SetPart, SetSpot
@@ -100,7 +100,7 @@ class SetPages(LazyPages):
             for spot in self._by_page[number]
             for part in [plan.parts[spot.part]]
         ]
-        small = page_map(plan.papers[number].content_width_mm, height, pieces, MAP_SCALE)
+        small = page_map(plan.papers[number].content_width_mm, height, pieces, plan.front.map_scale)
         return captioned(small, [f"page {front + number + 1}", plan.front.sockets[number]], 0.0)
 
     def __iter__(self) -> Iterator[Page]:
