@@ -112,7 +112,7 @@ def _warn_of_unlisted(document: Document, queue: str) -> None:
         if choices and "custom" not in choices and not choices & media_names(name):
             warnings.warn(
                 f"{queue} has no {name.capitalize()} among its papers: the job may be cancelled without a word, or "
-                "come out on other paper; see whether it comes, and measure its rulers",
+                "come out on other paper: see whether it comes, and how",
                 OutputWarning, stacklevel=2,
             )  # fmt: skip
 
