@@ -98,7 +98,7 @@ def test_no_text_touches_anything_and_all_stays_off_the_edge(spec: str, paper: s
         check(a_set(spec, points=points, thread=thread, paper=paper, trainees=3 if spec == SPEC else 1))
 
 
-@examples(4, shrink=False)
+@examples(6, shrink=False)
 @given(st.integers(0, 999_999))
 def test_no_text_touches_anything_on_the_sheets_of_any_seed(seed: int) -> None:
     check(lesson_document(plan_lesson(read_lesson(SPEC, trainees=14, seed=seed))))
