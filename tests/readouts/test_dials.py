@@ -249,7 +249,7 @@ def test_a_ring_is_printed_where_it_or_its_size_is_asked_for(
     document = document_of("job", spec="60 N·m + 120° ±40", points=6, drive="1/2", **size, **asked)
     assert len(drawn_groups(document, "part-ring")) == drawn
     words = " ".join(item.text for page in document.pages for item in placed_items(page) if isinstance(item, Text))
-    assert ("part ring" in words) is bool(drawn)
+    assert ("tape on the ring" in words) is bool(drawn)
 
 
 def test_a_ring_that_reads_too_coarsely_is_left_out_and_that_is_said() -> None:
