@@ -105,3 +105,26 @@ def hatch_segments(width: float, height: float, spacing_mm: float = 0.8) -> list
         if x2 - x1 > 1e-6:
             segments.append((x1, x1 - offset, x2, x2 - offset))
     return segments
+
+
+NARROWEST_MM = 1e-9
+"""What is no wider has no area to hatch."""
+
+
+def slanted_hatch(
+    below: tuple[float, float], above: tuple[float, float], foot: float, top: float
+) -> list[tuple[float, float, float, float]]:
+    """Return lines that hatch what lies between two edges: from left to right `below` at `foot` and `above` at `top`.
+
+    There are none where it narrows to nothing.
+    """
+    (a, b), (c, d) = below, above
+    if min(b - a, d - c) <= NARROWEST_MM:
+        return []
+
+    def at(u: float, v: float) -> Point:
+        part = v / (top - foot)
+        left, right = a + (c - a) * part, b + (d - b) * part
+        return left + u / (b - a) * (right - left), foot + v
+
+    return [(*at(x1, y1), *at(x2, y2)) for x1, y1, x2, y2 in hatch_segments(b - a, top - foot)]

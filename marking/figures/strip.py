@@ -14,10 +14,9 @@ from typing import get_args
 
 from ..drawing.fonts import SEMIBOLD, cap_mm
 from ..drawing.primitives import Anchor, Data, Line, Polyline, Primitive, Text
-from ..drawing.transform import hatch_segments
+from ..drawing.transform import slanted_hatch
 from ..errors import LayoutError
 from ..marks.stage_marks import StageMarks
-from ..quantities.angles import Point
 from .room import CLOSE_ENOUGH, Box, Edges, Interval, Room
 from .strip_blocks import LEAST_OVER_MM, Block, Row, Way, aside, block, said_block, stop_blocks
 from .strip_layout import ALONE, LEAST_PT, SIDE, StripLayout, cap_pt, ranks, span
@@ -169,18 +168,8 @@ class Strip:
             x = self.plan.x_of(0, y)
             return [(left, x - CHANNEL_MM), (x + CHANNEL_MM, right)]
 
-        drawn: list[Primitive] = []
-        for (a, b), (c, d) in zip(sides(foot), sides(top), strict=True):
-
-            def at(u: float, v: float, a: float = a, b: float = b, c: float = c, d: float = d) -> Point:
-                part = v / (top - foot)
-                left, right = a + (c - a) * part, b + (d - b) * part
-                return left + u / (b - a) * (right - left), foot + v
-
-            if min(b - a, d - c) > CLOSE_ENOUGH:
-                segments = hatch_segments(b - a, top - foot)
-                drawn += [Line(*at(x1, y1), *at(x2, y2), "hatch", data) for x1, y1, x2, y2 in segments]
-        return drawn
+        parts = zip(sides(foot), sides(top), strict=True)
+        return [Line(*ends, "hatch", data) for below, above in parts for ends in slanted_hatch(below, above, foot, top)]
 
     # -- START and STOP
 

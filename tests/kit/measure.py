@@ -137,13 +137,19 @@ def placed_texts(page: Page) -> Iterator[Text]:
                 yield item._replace(x=item.x + placed.x, y=item.y + placed.y)
 
 
-def assert_refused(done: subprocess.CompletedProcess[str], code: int, reason: str, folder: Path) -> None:
-    """The command ended with `code`, said why in words on stderr alone, and left nothing in the folder."""
-    assert done.returncode == code, done.stderr
+def assert_in_words(done: subprocess.CompletedProcess[str], *codes: int) -> None:
+    """The command ended with one of these codes and said why in words on stderr alone."""
+    assert done.returncode in codes, done.stderr
     assert done.stdout == ""
-    assert reason in done.stderr
+    assert done.stderr.strip()
     assert "Traceback" not in done.stderr
     assert "failed:" not in done.stderr
+
+
+def assert_refused(done: subprocess.CompletedProcess[str], code: int, reason: str, folder: Path) -> None:
+    """The command ended with `code`, said why in words on stderr alone, and left nothing in the folder."""
+    assert_in_words(done, code)
+    assert reason in done.stderr
     assert list(folder.iterdir()) == []
 
 

@@ -15,6 +15,7 @@ import pytest
 
 from kit.collisions import check
 from kit.commands import Run
+from kit.measure import assert_in_words
 from kit.sets import a_set, an_item, the_set
 from marking import OUTPUTS
 from marking.drawing.primitives import Document
@@ -190,10 +191,7 @@ def test_a_row_that_cannot_be_drawn_is_a_fault_of_its_row() -> None:
 )  # fmt: skip
 def test_sets_that_cannot_be_made_are_refused(run: Run, files: Path, arguments: tuple[str, ...]) -> None:
     done = run("set", *arguments, "-o", "set.pdf")
-    assert done.returncode in (1, 2)
-    assert done.stderr.strip()
-    assert "Traceback" not in done.stderr
-    assert "failed:" not in done.stderr
+    assert_in_words(done, 1, 2)
     assert not (files / "set.pdf").exists()
 
 
