@@ -37,6 +37,7 @@ def test_a_page_shows_without_the_pdf_writer() -> None:
 
 
 def test_without_the_extra_the_command_says_how_to_install_it(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delitem(sys.modules, "turnband.page.server", raising=False)  # whoever served before has loaded it
     monkeypatch.setitem(sys.modules, "waitress.server", None)
     done = run("page", "--no-open")
     assert done.returncode == 1
