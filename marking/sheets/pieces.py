@@ -55,21 +55,22 @@ def _free_place(
     piece: Piece, spots: Sequence[Spot], width: float, height: float, gap: float = PIECE_GAP_MM
 ) -> tuple[float, float] | None:
     """The highest and then leftmost place that keeps the gap between two pieces, above and below `gap`."""
-    downs = {0.0, *(spot.down + spot.piece.height_mm + gap for spot in spots)}
-    places = {0.0, *(spot.x + spot.piece.width_mm + PIECE_GAP_MM for spot in spots)}
-    xs = sorted(x for x in places if x + piece.width_mm <= width + ROUNDING_MM)
-    across, apart = PIECE_GAP_MM - ROUNDING_MM, gap - ROUNDING_MM
-    for down in sorted(down for down in downs if down + piece.height_mm <= height + ROUNDING_MM):
-        low = down + piece.height_mm + apart
-        level = [
-            (spot.x, spot.x + spot.piece.width_mm + across)
-            for spot in spots
-            if spot.down < low and down < spot.down + spot.piece.height_mm + apart
-        ]
-        for x in xs:
-            right = x + piece.width_mm + across
-            if not any(begin < right and x < end for begin, end in level):
-                return x, down
+    taken = sorted(
+        (x, x + other.width_mm + PIECE_GAP_MM, down, down + other.height_mm + gap) for other, x, down in spots
+    )
+    last = height - piece.height_mm + ROUNDING_MM
+    across, apart = piece.width_mm + PIECE_GAP_MM - ROUNDING_MM, piece.height_mm + gap - ROUNDING_MM
+    for down in sorted({0.0, *[low for _, _, _, low in taken]}):
+        if down > last:
+            break
+        x = 0.0
+        for begin, end, high, low in taken:  # from left to right: each that is in the way moves the piece past it
+            if begin >= x + across:
+                break
+            if x < end - ROUNDING_MM and high < down + apart and down < low - ROUNDING_MM:
+                x = end
+        if x + piece.width_mm <= width + ROUNDING_MM:
+            return x, down
     return None
 
 
