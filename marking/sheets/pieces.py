@@ -87,26 +87,30 @@ def lowest(
     Those go with any way, each in one of several shapes: the one that reaches down least there.
     """
     best: list[Sequence[Spot]] = []
+    least = float("inf")
     for spots in ways:
+        reached = _reached(spots)
         for shapes in loose:
-            if best and _reached(spots) > _reached(best[0]):
+            if reached > least:
                 break
-            spots = _with_one(spots, shapes, width_mm)
-        if not best or _reached(spots) < _reached(best[0]):
-            best = [spots]
-        elif _reached(spots) == _reached(best[0]):
+            spots = _with_one(spots, shapes, width_mm, reached)
+            reached = max(reached, _foot(spots[-1]))
+        if reached < least:
+            best, least = [spots], reached
+        elif reached == least:
             best.append(spots)
     return best
 
 
-def _with_one(spots: Sequence[Spot], shapes: Sequence[Piece], width_mm: float) -> list[Spot]:
-    """Place the first of the shapes that reaches down least."""
-    best: list[Spot] = []
+def _with_one(spots: Sequence[Spot], shapes: Sequence[Piece], width_mm: float, reached: float) -> Sequence[Spot]:
+    """Place the first of the shapes that reaches down least; the others reach down to `reached`."""
+    best, least = spots, float("inf")
     for shape in shapes:
         placed = added(spots, shape, width_mm)
-        if not best or _reached(placed) < _reached(best):
-            best = placed
-        if _reached(best) == _reached(spots):  # no shape does better
+        foot = max(reached, _foot(placed[-1]))
+        if foot < least:
+            best, least = placed, foot
+        if least == reached:  # no shape does better
             break
     return best
 
@@ -117,9 +121,13 @@ def added(spots: Sequence[Spot], words: Piece, width_mm: float) -> list[Spot]:
     return [*spots, Spot(words, *(place or (0.0, reach_mm(spots) + WORDS_GAP_MM)))]
 
 
+def _foot(spot: Spot) -> float:
+    """How far down a piece reaches, to a thousandth, so that rounding decides nothing."""
+    return round(spot.down + spot.piece.height_mm, 3)
+
+
 def _reached(spots: Sequence[Spot]) -> float:
-    """How far down pieces reach, to a thousandth, so that rounding decides nothing."""
-    return round(reach_mm(spots), 3)
+    return max(map(_foot, spots), default=0.0)
 
 
 def laid(spots: Sequence[Spot], width_mm: float) -> Drawing:
