@@ -59,12 +59,17 @@ class _Socket(NamedTuple):
 
 
 class _Segment(NamedTuple):
-    """What of a socket lies on a strip: its pieces from x = 0 on, their width and area, and what is left, if any is."""
+    """What of a socket lies on a strip: its pieces from x = 0 on, their numbers, width and area."""
 
+    socket: _Socket
     row: Row
+    laid: set[int]
     wide: float
     mm2: float
-    left: _Socket | None
+
+    @property
+    def whole(self) -> bool:
+        return len(self.laid) == self.socket.units
 
 
 class _Strip(NamedTuple):
@@ -201,8 +206,8 @@ def _strip(
         if segment is None:
             return None
         segments, x = [segment], segment.wide
-        whole += [first.number] if segment.left is None else []
-    if not segments or segments[0].left is None:
+        whole += [first.number] if segment.whole else []
+    if not segments or segments[0].whole:
         others = [socket for socket in near if socket is not first]
         fitting = [(socket.number, ready) for socket in others if (ready := _whole(socket, width, high, known))]
         for number, ready in sorted(fitting, key=lambda entry: -entry[1].mm2 / entry[1].wide):
@@ -213,7 +218,7 @@ def _strip(
         others = [socket for socket in others[:MOST_HEADS] if heads and socket.number not in whole]
         begun = (_segment(socket, width - x, high) for socket in others)
         head = max((one for one in begun if one), key=lambda one: one.mm2, default=None)
-        if head is not None and head.left is not None and head.mm2 >= LEAST_HEAD * (width - x) * high:
+        if head is not None and not head.whole and head.mm2 >= LEAST_HEAD * (width - x) * high:
             segments.append(head)
     row: Row = []
     x = 0.0
@@ -221,15 +226,15 @@ def _strip(
         row += [(x + dx, depth, way) for dx, depth, way in segment.row]
         x += segment.wide
     use = math.fsum(segment.mm2 for segment in segments) / (width * _high(row)) if row else 0.0
-    return _Strip(row, use, whole, segments[-1].left) if row else None
+    return _Strip(row, use, whole, None if segments[-1].whole else _rest(segments[-1])) if row else None
 
 
 def _whole(socket: _Socket, width: float, high: float, known: _Known) -> _Segment | None:
     """A whole socket on a strip of a height, if it is no wider than the page."""
     own = known.setdefault(socket.number, {})
     if high not in own:
-        found = _segment(socket, width, high)
-        own[high] = found if found and found.left is None else None
+        found = _segment(socket, width, high) if socket.mm2 <= width * high else None
+        own[high] = found if found and found.whole else None
     return own[high]
 
 
@@ -244,12 +249,8 @@ def _segment(socket: _Socket, width: float, high: float) -> _Segment | None:
         laid = {way.number for _, _, way in row}
         if row and socket.lead <= laid:
             wide, mm2 = max(x + way.width for x, _, way in row), area_mm2([[way] for _, _, way in row])
-            whole = len(laid) == socket.units
-            found.append((whole, mm2 / wide if whole else mm2, _Segment(row, wide, mm2, None), laid))
-    if not found:
-        return None
-    whole, _, best, laid = max(found, key=lambda entry: entry[:2])
-    return best if whole else best._replace(left=_rest(socket, laid, best.mm2))
+            found.append(_Segment(socket, row, laid, wide, mm2))
+    return max(found, key=lambda one: (one.whole, one.mm2 / one.wide if one.whole else one.mm2), default=None)
 
 
 def _by_size(ways: Sequence[Way]) -> _Order:
@@ -268,10 +269,11 @@ def _enough(order: _Order, mm2: float) -> list[Way]:
     return [way for _, way in sorted(chain.from_iterable(first))]
 
 
-def _rest(socket: _Socket, laid: set[int], mm2: float) -> _Socket:
-    """What is left of a socket."""
+def _rest(segment: _Segment) -> _Socket:
+    """What is left of a socket that does not lie on a strip as a whole."""
+    socket, laid = segment.socket, segment.laid
     upright, turned = (
         {size: left for size, ways in order.items() if (left := [each for each in ways if each[1].number not in laid])}
         for order in socket.orders
     )
-    return _Socket(socket.number, frozenset(), (upright, turned), socket.units - len(laid), socket.mm2 - mm2)
+    return _Socket(socket.number, frozenset(), (upright, turned), socket.units - len(laid), socket.mm2 - segment.mm2)
