@@ -3,30 +3,10 @@
 from __future__ import annotations
 
 import math
-from typing import TypeVar
 
 from ..quantities.angles import Point, polar
-from .primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text
-
-_new = tuple.__new__
-"""Makes a named tuple of its values three times as fast as its own class does: lines and texts are nearly all there is,
-and each is moved several times."""
-
-Item = TypeVar("Item", Line, Polyline, Arc, Text, Group, Primitive, Primitive | Group)
-
-
-def moved(item: Item, dx: float, dy: float) -> Item:
-    """Return the same primitive or group, moved to the right by `dx` and up by `dy`."""
-    if isinstance(item, Line):  # asked in a row, which is faster than matching
-        x1, y1, x2, y2, role, data = item
-        return _new(Line, (x1 + dx, y1 + dy, x2 + dx, y2 + dy, role, data))
-    if isinstance(item, Text):
-        return _new(Text, (item[0] + dx, item[1] + dy, *item[2:]))
-    if isinstance(item, Group):
-        return Group(item.name, tuple([moved(part, dx, dy) for part in item.items]), item.data)
-    if isinstance(item, Polyline):
-        return item._replace(points=tuple([(x + dx, y + dy) for x, y in item.points]))
-    return item._replace(cx=item.cx + dx, cy=item.cy + dy)
+from .primitives import Arc, Drawing, Group, Item, Line, Polyline, Primitive, Text, as_tuple
+from .primitives import moved as moved  # among the others that move drawings
 
 
 def turned(drawing: Drawing) -> Drawing:
@@ -38,10 +18,10 @@ def _turned(item: Item, height: float) -> Item:
     """A primitive or group with (x, y) at (height − y, x)."""
     if isinstance(item, Line):  # as in `moved`
         x1, y1, x2, y2, role, data = item
-        return _new(Line, (height - y1, x1, height - y2, x2, role, data))
+        return as_tuple(Line, (height - y1, x1, height - y2, x2, role, data))
     if isinstance(item, Text):
-        x, y, *same = item[:6]
-        return _new(Text, (height - y, x, *same, item.rotation_deg + 90.0, *item[7:]))
+        x, y, *same, rotation_deg, role, grey = item
+        return as_tuple(Text, (height - y, x, *same, rotation_deg + 90.0, role, grey))
     if isinstance(item, Group):
         return Group(item.name, tuple([_turned(part, height) for part in item.items]), item.data)
     if isinstance(item, Polyline):
@@ -63,7 +43,7 @@ def rotated(item: Item, deg: float) -> Item:
             (x, y), rotation_deg = at(x, y), item.rotation_deg + deg
             return item._replace(x=x, y=y, rotation_deg=rotation_deg)
         case Group():
-            return item._replace(items=tuple(rotated(part, deg) for part in item.items))
+            return Group(item.name, tuple(rotated(part, deg) for part in item.items), item.data)
         case Polyline():
             return item._replace(points=tuple(at(x, y) for x, y in item.points))
         case Arc():
@@ -79,7 +59,7 @@ def scaled(item: Item, sx: float, sy: float) -> Primitive | Group:
     """
     match item:
         case Group():
-            return item._replace(items=tuple(scaled(part, sx, sy) for part in item.items))
+            return Group(item.name, tuple(scaled(part, sx, sy) for part in item.items), item.data)
         case Line():
             return item._replace(x1=item.x1 * sx, y1=item.y1 * sy, x2=item.x2 * sx, y2=item.y2 * sy)
         case Polyline():

@@ -140,7 +140,7 @@ def _filtered(group: Group, layer: str) -> Group:
             found += [within_it] if within_it.items else []
         elif _layer(item) == layer:
             found.append(_solid(item))
-    return group._replace(items=tuple(found))
+    return Group(group.name, tuple(found), group.data)
 
 
 def _solid(item: Primitive) -> Primitive | Group:

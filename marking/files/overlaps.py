@@ -77,7 +77,7 @@ def once(groups: Sequence[Group], cuts: Iterable[Side]) -> tuple[Group, ...]:
                 items += rest(item)
             else:
                 items.append(item)
-        return group._replace(items=tuple(items))
+        return Group(group.name, tuple(items), group.data)
 
     return tuple(map(kept, groups))
 

@@ -70,8 +70,8 @@ def cut_file(
 def unlettered(page: Page) -> Page:
     """A page of pieces without its letters."""
     (placed,) = page.placed
-    layers = tuple(item for item in placed.drawing.content.items if item[0] != "text")
-    drawing = placed.drawing._replace(content=placed.drawing.content._replace(items=layers))
+    layers = tuple(item for item in placed.drawing.content.items if isinstance(item, Group) and item.name != "text")
+    drawing = placed.drawing._replace(content=Group(placed.drawing.content.name, layers))
     return page._replace(placed=(placed._replace(drawing=drawing),))
 
 

@@ -13,7 +13,7 @@ from kit.examples import examples
 from kit.measure import placed_texts, svg_root
 from kit.pdf_reading import pdf_pages
 from kit.record import PAPERS, ROWS, a_card, words_of
-from marking.drawing.primitives import Text
+from marking.drawing.primitives import Group, Text
 from marking.errors import CharacterError, LayoutError, RangeError
 from marking.files.pdf import pdf_bytes
 
@@ -68,7 +68,7 @@ def test_the_check_sees_a_number_that_is_too_large_for_its_hexagon() -> None:
     ]
     page = document.pages[0]
     drawing = page.placed[0].drawing
-    spoiled = drawing._replace(content=drawing.content._replace(items=(number._replace(size_pt=14.0),)))
+    spoiled = drawing._replace(content=Group("spoiled", (number._replace(size_pt=14.0),)))
     assert collisions(page._replace(placed=(*page.placed, page.placed[0]._replace(drawing=spoiled, x=0, y=0))))
 
 

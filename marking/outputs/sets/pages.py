@@ -213,8 +213,8 @@ def _drawn(part: SetPart, outline: Outline | None, options: SetOptions, lies_tur
     """A part's drawing, its group marked with the item's id, and the words below it."""
     if outline:
         drawing, words = outline.draw(), paragraph(caption_of(part, outline), part.width_mm, NOTE_PT)
-        content = drawing.content._replace(data=(*drawing.content.data, ("id", part.item.id)))
-        drawing = drawing._replace(content=content)
+        name, items, data = drawing.content.name, drawing.content.items, drawing.content.data
+        drawing = drawing._replace(content=Group(name, items, (*data, ("id", part.item.id))))
     else:
         assert part.label
         drawing, words = (
