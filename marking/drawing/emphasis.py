@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from .fonts import CAP_EM, MM_PER_PT, SEMIBOLD, text_width_mm
 from .primitives import Anchor, Line, Polyline, Primitive, Text
 
@@ -17,6 +19,7 @@ PAD_EM = 0.22
 """Black beyond the letters on every side, in ems."""
 
 
+@lru_cache(maxsize=1024)  # the same numbers stand on every scale
 def misread_upside_down(text: str) -> bool:
     """Tell whether `text` is a number that is another one upside down: 6, 9, 68 (89), 16 (91); not 8, 11 or 69."""
     digits = text.removesuffix("°")

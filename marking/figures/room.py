@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right, insort
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 Interval = tuple[float, float]
@@ -38,6 +38,10 @@ class Straight(NamedTuple):
     left_gain: float
     right: float
     right_gain: float
+
+    def at(self, y: float) -> Interval:
+        """Both ends at a height."""
+        return self.left + self.left_gain * y, self.right + self.right_gain * y
 
     def over(self, bottom: float, top: float) -> tuple[Interval, Interval]:
         """The interval of each end between two heights."""
@@ -76,19 +80,40 @@ class Room:
         insort(self._highs, box.top)
         self._free.clear()
 
-    def free(self, bottom: float, top: float) -> list[Interval]:
-        """Return the intervals of x that are free from height `bottom` to `top`, from left to right.
+    def take_all(self, boxes: Sequence[Box]) -> None:
+        """Take many boxes out of what is free."""
+        for known, new in (
+            (self._taken, boxes), (self._lows, [box.bottom for box in boxes]), (self._highs, [box.top for box in boxes])
+        ):  # fmt: skip
+            known += new
+            known.sort()
+        self._free.clear()
 
-        Between upright marks it is the same list for all heights that meet the same boxes.
+    def places(self, width: float, height: float, tops: Iterable[float]) -> Iterator[tuple[list[Interval], float]]:
+        """Yield the intervals of x, from left to right, that are free for a width and height below each of `tops`.
+
+        With them comes the top: of neighbouring ones below which the same is free the first alone.
         """
-        key = (bottom, top)
-        if self.upright:  # which boxes are met is known from how many begin below `top` and how many end by `bottom`
-            key = (bisect_left(self._lows, top), bisect_right(self._highs, bottom))
-        found = self._free.get(key)
-        if found is None:
-            taken = [(left, right) for left, low, right, high in self._taken if low < top and high > bottom]
-            found = self._free[key] = _without(self.fields(bottom, top), taken)
-        return found
+        if self.upright and not any(b - a >= width for a, b in self.fields(0.0, 0.0)):
+            return
+        last, upright, lows, highs = (-1.0, -1.0), self.upright, self._lows, self._highs
+        for top in tops:
+            bottom = top - height
+            # between upright marks, how many begin below `top` and how many end by `bottom` tells which boxes are met
+            key = (bisect_left(lows, top), bisect_right(highs, bottom)) if upright else (bottom, top)
+            if key == last:
+                continue
+            last, found = key, self._free.get(key)
+            if found is None:
+                found = self._free[key] = self.free(bottom, top)
+            wide = [(a, b) for a, b in found if b - a >= width]
+            if wide:
+                yield wide, top
+
+    def free(self, bottom: float, top: float) -> list[Interval]:
+        """Return the intervals of x that are free from height `bottom` to `top`, from left to right."""
+        taken = [(left, right) for left, low, right, high in self._taken if low < top and high > bottom]
+        return _without(self.fields(bottom, top), taken)
 
     def fits(self, box: Box) -> bool:
         """Tell whether a box is free."""
@@ -101,10 +126,12 @@ class Room:
                 return False
         return any(a <= left and right <= b for a, b in self.fields(bottom, top))
 
-    def first_fit(self, left: float, right: float, height: float, tops: Sequence[float]) -> Box | None:
-        """Return the box below the first of `tops` that is free, between upright marks.
+    def first_fit(
+        self, left: float, right: float, height: float, tops: Sequence[float], floor: float = 0.0
+    ) -> Box | None:
+        """Return the box below the first of `tops` that is free and above `floor`, between upright marks.
 
-        What stands from `left` to `right` is found once for all heights.
+        The highest of `tops` is the first. What stands from `left` to `right` is found once for all heights.
         """
         begin, end = left + CLOSE_ENOUGH, right - CLOSE_ENOUGH
         if not any(a <= begin and end <= b for a, b in self.fields(0.0, 0.0)):
@@ -112,6 +139,8 @@ class Room:
         within = [(low, high) for a, low, b, high in self._taken if a < end and b > begin]
         for top in tops:
             bottom = top - height
+            if bottom < floor:
+                break
             for low, high in within:
                 if low < top and high > bottom:
                     break

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cache, partial
 from typing import get_args
 
@@ -17,7 +17,7 @@ from ..drawing.primitives import Anchor, Data, Line, Polyline, Primitive, Text
 from ..drawing.transform import slanted_hatch
 from ..errors import LayoutError
 from ..marks.stage_marks import StageMarks
-from .room import CLOSE_ENOUGH, Box, Edges, Interval, Room
+from .room import CLOSE_ENOUGH, Box, Edges, Interval, Room, Straight, straight
 from .strip_blocks import LEAST_OVER_MM, Block, Row, Way, aside, block, said_block, stop_blocks
 from .strip_layout import ALONE, LEAST_PT, SIDE, StripLayout, cap_pt, ranks, span
 
@@ -72,8 +72,7 @@ class Strip:
     def __init__(self, plan: StripLayout, cuts: Sequence[float], cap: float) -> None:
         self.plan, self.cuts, self.cap = plan, cuts, cap
         self.ranks = ranks(plan)
-        self._spans: dict[tuple[int, float], Interval] = {}
-        self._tops: dict[tuple[float, bool], list[float]] = {}
+        self._spans: dict[int, Straight] = {}
         self.texts: list[Primitive] = []
         self.below: list[str] = []
         self.said: dict[int, list[StageMarks]] = {}
@@ -82,6 +81,8 @@ class Strip:
         self.text_bottom = plan.foot_mm + self.ranks.tick_mm + 0.2
         self.numbers_top = plan.foot_mm + self.ranks.numbers_mm[-1] + cap_mm(self.ranks.third_pt) + LEAST_OVER_MM
         """The height above which nothing stands in the rows of numbers."""
+        highest = self.mark_top - 0.2, plan.height_mm - self.ranks.lane_mm - ALONE
+        self._every_top = [[top - STEP_MM * k for k in range(int(top / STEP_MM) + 1)] for top in highest]
         self.start = block([Row("START", cap_pt(cap), SEMIBOLD)])
         low = {id(stage): self.top_of(stage) for stage in plan.stages if self.holds_start(stage, self.mark_top)}
         spans = [(partial(self._span_space, s), low.get(id(s), plan.height_mm)) for s in plan.stages]
@@ -95,10 +96,10 @@ class Strip:
 
     def span(self, stage: StageMarks, y: float = 0.0) -> Interval:
         """The left and right end of one of the plan's stages; asked for a hundred times a strip."""
-        found = self._spans.get((id(stage), y))
+        found = self._spans.get(id(stage))
         if found is None:
-            found = self._spans[id(stage), y] = span(self.plan, stage, y)
-        return found
+            found = self._spans[id(stage)] = straight(partial(span, self.plan, stage), 0.0, self.plan.height_mm)
+        return found.at(y)
 
     def _end_space(self, y: float) -> Interval:
         left, right = self.plan.ends(y)
@@ -264,7 +265,7 @@ class Strip:
         read as that line's own label.
         """
         width, height = lines.width_mm, lines.height_mm
-        tops = [top for top in self.tops(height, alone=role == "label") if top - height >= floor]
+        tops = self.tops(height, alone=role == "label")
 
         def at(top: float) -> Box:
             (a, b), (c, d) = edges(top), edges(top - height)
@@ -275,9 +276,10 @@ class Strip:
             if self.room.upright:
                 left, _, right, _ = any_height = at(0.0)
                 barred = far_from_start and self._by_start(any_height)
-                box = None if barred else self.room.first_fit(left, right, height, tops)
+                box = None if barred else self.room.first_fit(left, right, height, tops, floor)
             else:
-                boxes = (box for box in map(at, tops) if not (far_from_start and self._by_start(box)))
+                boxes = (at(top) for top in tops if top - height >= floor)
+                boxes = (box for box in boxes if not (far_from_start and self._by_start(box)))
                 box = next(filter(self.room.fits, boxes), None)
             if box is not None:
                 self.put(lines, box, to_right, role)
@@ -293,9 +295,9 @@ class Strip:
         width, height, gap = lines.width_mm, lines.height_mm, self.gap_beside(stage, beyond)
         to_right = self.plan.clockwise is beyond
         fitting: list[tuple[float, float, Box]] = []
-        for top in self.tops(height):
-            for a, b in self.room.free(top - height, top) if top - height >= floor else ():
-                if b - a < width or self._gap((a + b) / 2, top) != gap:
+        for free, top in self._places(width, height, floor):
+            for a, b in free:
+                if self._gap((a + b) / 2, top) != gap:
                     continue
                 left = a if to_right else b - width
                 lines_at = [self.span(each, top) for each in self.plan.stages if each is not stage]
@@ -314,14 +316,12 @@ class Strip:
 
     def _widest_mm(self, gap: int, floor: float) -> float:
         """The widest place of a gap, for the lowest letters."""
-        height = cap_mm(LEAST_PT)
-        places = (
-            (a, b, top)
-            for top in self.tops(height)
-            if top - height >= floor
-            for a, b in self.room.free(top - height, top)
-        )
+        places = ((a, b, top) for free, top in self._places(0.0, cap_mm(LEAST_PT), floor) for a, b in free)
         return max((b - a for a, b, top in places if self._gap((a + b) / 2, top) == gap), default=0.0)
+
+    def _places(self, width: float, height: float, floor: float) -> Iterator[tuple[list[Interval], float]]:
+        """What is free for something of a width and height above `floor`, with its upper edge, the highest first."""
+        return self.room.places(width, height, [top for top in self.tops(height) if top - height >= floor])
 
     def _meets_start(self, stage: StageMarks) -> bool:
         left, right = self.span(stage, self.mark_top)
@@ -380,12 +380,9 @@ class Strip:
 
     def tops(self, height: float, alone: bool = False) -> list[float]:
         """Upper edges at which something of a height is tried, the highest first; `alone` is clear of the lane."""
-        found = self._tops.get((height, alone))
-        if found is None:
-            highest = self.plan.height_mm - self.ranks.lane_mm - ALONE if alone else self.mark_top - 0.2
-            count = math.floor((highest - self.text_bottom - height) / STEP_MM + 1e-6)
-            found = self._tops[height, alone] = [highest - STEP_MM * k for k in range(count + 1)]
-        return found
+        every = self._every_top[alone]
+        count = math.floor((every[0] - self.text_bottom - height) / STEP_MM + 1e-6)
+        return every[: max(0, count + 1)]
 
     def put(self, lines: Block, box: Box, flush_left: bool, role: str) -> None:
         """Set a block's lines into a box that is as large as the block."""

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import itertools
+import math
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 
 from ..drawing.emphasis import left_hand, left_hand_size_mm, underlined
 from ..drawing.fonts import MM_PER_PT, REGULAR, SEMIBOLD, Weight, cap_mm, ink_limits_mm, text_width_mm
 from ..drawing.primitives import Line, Polyline, Primitive, Text
 from . import label_step_deg
-from .room import Box, Interval
+from .room import CLOSE_ENOUGH, Box, Interval
 from .strip import Strip, lettered
 from .strip_blocks import LEAST_OVER_MM, Row, aside, block, broken
 from .strip_layout import ASCENT_EM, LANE_EDGE_MM, LEAST_PT, SIDE, StripLayout, span
@@ -43,11 +45,8 @@ def filled(plan: StripLayout, cuts: Sequence[float] = ()) -> Strip:
         _upside_down(strip)
     words = [_bounds(text) for text in strip.texts if isinstance(text, Text)]
     words = [box for box in words if box.bottom < strip.numbers_top]  # no number meets the others
-    _corners(strip, words)
-    _degrees(strip, words)
-    for number in strip.texts:
-        if isinstance(number, Text) and number.role == "number":
-            strip.room.take(_aside(_bounds(number)))
+    numbers = [*_corners(strip, words), *_degrees(strip, words)]
+    strip.room.take_all([_aside(box) for box in numbers])
     ends = [plan.lane_ends()[0], *cuts, plan.lane_ends()[1]]
     said = ""
     for piece, (left, right) in enumerate(itertools.pairwise(ends), 1):
@@ -66,20 +65,18 @@ def filled(plan: StripLayout, cuts: Sequence[float] = ()) -> Strip:
 # -- second rank
 
 
-def _places(strip: Strip, height: float, floor: float | None = None) -> Iterator[tuple[Interval, float]]:
-    """Every free interval for something of a height, with its upper edge, the highest first.
+def _places(strip: Strip, width: float, height: float, floor: float | None = None) -> Iterator[tuple[Interval, float]]:
+    """Every free interval for something of a width and height, with its upper edge, the highest first.
 
     With a `floor` only those above it, the lowest first, from right to left. Of neighbouring heights at which the same
     is free only the first is yielded: no other would be chosen.
     """
-    last = None
-    for top in strip.tops(height) if floor is None else reversed(strip.tops(height)):
-        if floor is None or top - height >= floor:
-            free = strip.room.free(top - height, top)
-            if free is not last:
-                last = free
-                for room in free if floor is None else reversed(free):
-                    yield room, top
+    tops = strip.tops(height)
+    if floor is None:
+        yield from ((room, top) for free, top in strip.room.places(width, height, tops) for room in free)
+        return
+    above = [top for top in reversed(tops) if top - height >= floor]
+    yield from ((room, top) for free, top in strip.room.places(width, height, above) for room in reversed(free))
 
 
 def _arrow(strip: Strip) -> bool:
@@ -100,8 +97,7 @@ def _arrow(strip: Strip) -> bool:
             wide = text_width_mm(words, size, SEMIBOLD) + scale if words else 0.0
             fitting += [
                 (top - height < strip.numbers_top, round(from_start(room), 1), -size, -top, room, wide, height)
-                for room, top in _places(strip, height)
-                if room[1] - room[0] >= wide + LEAST_ARROW_MM * scale
+                for room, top in _places(strip, wide + LEAST_ARROW_MM * scale, height)
             ]
         if fitting:
             _, _, size, top, room, wide, height = min(fitting)
@@ -134,8 +130,7 @@ def _left_hand(strip: Strip) -> None:
         width, height = left_hand_size_mm(size)
         fitting = [
             (top - height < strip.numbers_top, abs((room[0] + room[1]) / 2 - strip.plan.x_of(0)), -top, room)
-            for room, top in _places(strip, height)
-            if room[1] - room[0] >= width
+            for room, top in _places(strip, width, height)
         ]
         if fitting:
             _, _, top, room = min(fitting)
@@ -162,14 +157,13 @@ def _put_edge_note(strip: Strip, text: str, floor: float) -> bool:
         scale = size / 5.0
         row = Row(text, size)
         width, height = row.width_mm + 2.2 * scale, row.ink[1] - row.ink[0]
-        for (left, right), top in _places(strip, height, floor):
-            if right - left >= width:
-                x, y = left + 0.8 * scale, top - row.ink[1]
-                corners = ((x, y), (x + 0.8 * scale, y + 1.2 * scale), (x - 0.8 * scale, y + 1.2 * scale))
-                strip.texts.append(Polyline(corners, "edge-flag", True, 0.0))
-                strip.texts.append(Text(left + 2.2 * scale, y, text, size, role="words"))
-                strip.room.take(aside(Box(left, top - height, left + width, top)))
-                return True
+        for (left, _), top in _places(strip, width, height, floor):
+            x, y = left + 0.8 * scale, top - row.ink[1]
+            corners = ((x, y), (x + 0.8 * scale, y + 1.2 * scale), (x - 0.8 * scale, y + 1.2 * scale))
+            strip.texts.append(Polyline(corners, "edge-flag", True, 0.0))
+            strip.texts.append(Text(left + 2.2 * scale, y, text, size, role="words"))
+            strip.room.take(aside(Box(left, top - height, left + width, top)))
+            return True
     return False
 
 
@@ -218,7 +212,7 @@ def _aside(box: Box) -> Box:
     return Box(box.left - WORD_GAP_MM, box.bottom, box.right + WORD_GAP_MM, box.top)
 
 
-def _corners(strip: Strip, words: Sequence[Box]) -> None:
+def _corners(strip: Strip, words: Sequence[Box]) -> list[Box]:
     """Corner and mid-flat numbers on the lower row: mid-flat ones all or, when one would touch, none."""
     plan, size = strip.plan, strip.ranks.third_pt
     count = len(plan.features) // 2
@@ -226,37 +220,51 @@ def _corners(strip: Strip, words: Sequence[Box]) -> None:
     mids = {f.index: f"{f.index}–{f.index % count + 1}" for f in plan.features}
     widest = max(text_width_mm(text, size) for text in mids.values())
     corner_width = text_width_mm(str(count), size, SEMIBOLD)
-    for feature in plan.features:
-        if feature.kind == "corner":
-            _number(strip, feature.deg, str(feature.index), 0, SEMIBOLD, words)
+    corners = [(feature.deg, str(feature.index)) for feature in plan.features if feature.kind == "corner"]
+    found = _numbers(strip, corners, 0, SEMIBOLD, words)
     if (widest + corner_width) / 2 + NUMBERS_APART_MM < (right - left) / count / 2:
-        for feature in plan.features:
-            if feature.kind == "mid-flat":
-                _number(strip, feature.deg, mids[feature.index], 0, REGULAR, words)
+        between = [(feature.deg, mids[feature.index]) for feature in plan.features if feature.kind == "mid-flat"]
+        found += _numbers(strip, between, 0, REGULAR, words)
+    return found
 
 
-def _degrees(strip: Strip, words: Sequence[Box]) -> None:
+def _degrees(strip: Strip, words: Sequence[Box]) -> list[Box]:
     """Degrees on the upper row, where there is one."""
     size = strip.ranks.third_pt
     left, right = strip.plan.ends(strip.plan.height_mm)
-    if len(strip.ranks.numbers_mm) > 1:
-        room = text_width_mm("330°", size) + 0.25 * size * MM_PER_PT
-        step = label_step_deg(right - left, room, strip.plan.tick_deg)
-        for deg in range(step, 360, step):
-            _number(strip, deg, f"{deg}°", 1, REGULAR, words)
+    if len(strip.ranks.numbers_mm) < 2:
+        return []
+    room = text_width_mm("330°", size) + 0.25 * size * MM_PER_PT
+    step = label_step_deg(right - left, room, strip.plan.tick_deg)
+    return _numbers(strip, [(deg, f"{deg}°") for deg in range(step, 360, step)], 1, REGULAR, words)
 
 
-def _number(strip: Strip, deg: float, text: str, row: int, weight: Weight, words: Sequence[Box]) -> None:
-    """Put a number over its tick, or leave it out: beside it, it would name another, and `words` it would lengthen."""
-    size = strip.ranks.third_pt
+def _numbers(
+    strip: Strip, numbers: Sequence[tuple[float, str]], row: int, weight: Weight, words: Sequence[Box]
+) -> list[Box]:
+    """Put numbers over their ticks; return what their ink takes.
+
+    One that finds no room is left out, as beside its tick it would name another, and one that would lengthen `words`.
+    """
+    size, found = strip.ranks.third_pt, list[Box]()
     y = strip.plan.foot_mm + strip.ranks.numbers_mm[row]
-    x, half = strip.plan.x_of(deg, y + cap_mm(size) / 2), text_width_mm(text, size, weight) / 2
-    left, bottom, right, top = box = Box(x - half, y - 0.2 * size * MM_PER_PT, x + half, y + cap_mm(size))
-    if strip.room.fits(box):
-        if words and any(map(_aside(box).meets, words)):
-            return
-        strip.room.take(Box(left - 0.4, bottom, right + 0.4, top))
-        strip.texts += underlined(Text(x, y, text, size, weight, "middle", role="number"))
+    bottom, middle, top = y - 0.2 * size * MM_PER_PT, y + cap_mm(size) / 2, y + cap_mm(size)
+    words = [box for box in words if box.bottom < top and bottom < box.top]
+    free = strip.room.free(bottom, top)
+    for deg, text in numbers:
+        x, half = strip.plan.x_of(deg, middle), text_width_mm(text, size, weight) / 2
+        left, right = x - half, x + half
+        if words and any(map(_aside(Box(left, bottom, right, top)).meets, words)):
+            continue
+        k = bisect_right(free, (left + CLOSE_ENOUGH, math.inf)) - 1
+        if k >= 0 and right - CLOSE_ENOUGH <= free[k][1]:
+            rest = (free[k][0], left - 0.4), (right + 0.4, free[k][1])
+            free[k : k + 1] = [(a, b) for a, b in rest if a < b]
+            low, high = ink_limits_mm(text, size, weight)
+            found.append(Box(left, y + low, right, y + high))
+            strip.texts += underlined(Text(x, y, text, size, weight, "middle", role="number"))
+    strip.room.take_all([Box(box.left - 0.4, bottom, box.right + 0.4, top) for box in found])
+    return found
 
 
 # -- fourth rank
@@ -314,8 +322,8 @@ def _lane(strip: Strip, left: float, right: float, arrow: bool) -> tuple[str, bo
 def _left_hand_below(strip: Strip, left: float, right: float) -> None:
     """LEFT-HAND below the lane, as high as it fits into a room that begins within it."""
     width, height = left_hand_size_mm(LEAST_PT)
-    for (a, b), top in _places(strip, height):
-        if left - LEAST_OVER_MM <= a < right and b - a >= width:
+    for (a, _), top in _places(strip, width, height):
+        if left - LEAST_OVER_MM <= a < right:
             strip.texts += left_hand(a, top - height, LEAST_PT)
             strip.room.take(Box(a, top - height, a + width, top).grown(LEAST_OVER_MM))
             return
@@ -350,7 +358,7 @@ def _elsewhere(strip: Strip, text: str, left: float, right: float) -> str:
     """Id or spec somewhere else on a piece whose lane is too short for it; return it if it finds room."""
     for size, count in itertools.product((6.0, 5.5, 5.0), (1, 2, 3)):
         lines = block([Row(line, size) for line in broken(text, count, size)])
-        for (a, b), top in _places(strip, lines.height_mm):
+        for (a, b), top in _places(strip, lines.width_mm, lines.height_mm):
             at = max(a, left)
             if min(b, right) - at >= lines.width_mm:
                 box = Box(at, top - lines.height_mm, at + lines.width_mm, top)
