@@ -82,21 +82,23 @@ class Field(NamedTuple):
 
     def _kind_in_words(self, value: Any) -> str:
         """What is expected instead of a value of the wrong kind; "" when its kind is right."""
-        number, text = isinstance(value, int) and not isinstance(value, bool), isinstance(value, str)
-        measure = text or hasattr(value, "magnitude") or hasattr(value, "mm")
+        if isinstance(value, str) and self.kind not in ("count", "flag", "several"):
+            return ""
+        number = isinstance(value, int) and not isinstance(value, bool)
+        measure = hasattr(value, "magnitude") or hasattr(value, "mm")
         by_kind = {
             "count": (number, "a whole number, such as 6"),
             "flag": (isinstance(value, bool), "True or False"),
             "several": (isinstance(value, (tuple, list)), f"some of: {', '.join(self.choices)}"),
-            "file": (text or hasattr(value, "read_bytes"), "the name of a file"),
-            "lines": (text or hasattr(value, "read_bytes"), "a text of several lines, or the path of a file"),
-            "choice": (text or number, " or ".join(self.choices)),
+            "file": (hasattr(value, "read_bytes"), "the name of a file"),
+            "lines": (hasattr(value, "read_bytes"), "a text of several lines, or the path of a file"),
+            "choice": (number, " or ".join(self.choices)),
         } | dict.fromkeys(
             ("length", "angle", "percent"), (measure, "a text with a unit, such as '27.8 mm', or a pint quantity")
         )
         read_before = self.name == "paper" and hasattr(value, "corrected")
         example = f" such as {self.example!r}" if self.example else ""
-        right, expected = by_kind.get(self.kind, (text or read_before, f"a text{example}"))
+        right, expected = by_kind.get(self.kind, (read_before, f"a text{example}"))
         return "" if right else expected
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from ...fastening.spec import Window
 from ...marks.reading_error import SIDEWAYS, Budget, Contribution, ErrorModel, both_readings, budget_of, smallest_mm
@@ -32,6 +33,7 @@ def band_contributions(
     return (*found, *both_readings(od_mm / 2 + stock_mm, model, model.gap_mm, SIDEWAYS, model.play_mm))
 
 
+@lru_cache(maxsize=64)  # asked for the same stage while a seam is chosen and when it is
 def band_budget(
     stage: int,
     turn_deg: float,

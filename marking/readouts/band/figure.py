@@ -147,12 +147,13 @@ def _closure_scale(plan: BandLayout) -> list[Primitive]:
     unit = Text(end, y, plan.unit, SMALL_PT, anchor="end", role="closure-number")
     drawn: list[Primitive] = [unit]
     taken.append((end - unit.width_mm - 0.3, end))
+    every_longer, every_number = round(longer / step), round(numbered / step)
     for k in range(math.ceil((length - reach) / unit_mm / step), math.floor((length + reach) / unit_mm / step) + 1):
         x, value = k * step * unit_mm, k * step
-        marked = [abs(value / each - round(value / each)) < 1e-6 for each in (longer, numbered)]
-        depth = CLOSURE_TICK_MM if marked[0] or marked[1] else 0.7
+        is_numbered = k % every_number == 0
+        depth = CLOSURE_TICK_MM if is_numbered or k % every_longer == 0 else 0.7
         drawn.append(Line(x, top, x, top - depth, "closure-scale", (("mm", f"{x:.4f}"),)))
-        if marked[1]:
+        if is_numbered:
             drawn += scale_number(x, y, trimmed(value, 1), taken)
     return drawn
 
