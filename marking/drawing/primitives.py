@@ -94,6 +94,10 @@ class Text(NamedTuple):
 
 Primitive = Line | Polyline | Arc | Text
 
+new = tuple.__new__
+"""Makes a named tuple of its values three times as fast as its own class does. Only for what is made by the hundred:
+nothing checks how many values there are."""
+
 
 @final
 class Group:
@@ -210,10 +214,6 @@ def primitives(group: Group) -> Iterator[Primitive]:
             yield item
 
 
-as_tuple = tuple.__new__
-"""Makes a named tuple of its values three times as fast as its own class does: lines and texts are nearly all there is,
-and each is moved several times."""
-
 Item = TypeVar("Item", Line, Polyline, Arc, Text, Group, Primitive, Primitive | Group)
 
 
@@ -221,10 +221,10 @@ def moved(item: Item, dx: float, dy: float) -> Item:
     """Return the same primitive or group, moved to the right by `dx` and up by `dy`."""
     if isinstance(item, Line):  # asked in a row, which is faster than matching
         x1, y1, x2, y2, role, data = item
-        return as_tuple(Line, (x1 + dx, y1 + dy, x2 + dx, y2 + dy, role, data))
+        return new(Line, (x1 + dx, y1 + dy, x2 + dx, y2 + dy, role, data))
     if isinstance(item, Text):
         x, y, *same = item
-        return as_tuple(Text, (x + dx, y + dy, *same))
+        return new(Text, (x + dx, y + dy, *same))
     if isinstance(item, Group):
         return item.moved(dx, dy)
     if isinstance(item, Polyline):

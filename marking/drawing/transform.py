@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from ..quantities.angles import Point, polar
-from .primitives import Arc, Drawing, Group, Item, Line, Polyline, Primitive, Text, as_tuple
+from .primitives import Arc, Drawing, Group, Item, Line, Polyline, Primitive, Text, new
 from .primitives import moved as moved  # among the others that move drawings
 
 
@@ -18,10 +18,10 @@ def _turned(item: Item, height: float) -> Item:
     """A primitive or group with (x, y) at (height − y, x)."""
     if isinstance(item, Line):  # as in `moved`
         x1, y1, x2, y2, role, data = item
-        return as_tuple(Line, (height - y1, x1, height - y2, x2, role, data))
+        return new(Line, (height - y1, x1, height - y2, x2, role, data))
     if isinstance(item, Text):
         x, y, *same, rotation_deg, role, grey = item
-        return as_tuple(Text, (height - y, x, *same, rotation_deg + 90.0, role, grey))
+        return new(Text, (height - y, x, *same, rotation_deg + 90.0, role, grey))
     if isinstance(item, Group):
         return Group(item.name, tuple([_turned(part, height) for part in item.items]), item.data)
     if isinstance(item, Polyline):

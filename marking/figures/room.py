@@ -82,11 +82,9 @@ class Room:
 
     def take_all(self, boxes: Sequence[Box]) -> None:
         """Take many boxes out of what is free."""
-        for known, new in (
-            (self._taken, boxes), (self._lows, [box.bottom for box in boxes]), (self._highs, [box.top for box in boxes])
-        ):  # fmt: skip
-            known += new
-            known.sort()
+        self._taken = sorted([*self._taken, *boxes])
+        self._lows = sorted([*self._lows, *(box.bottom for box in boxes)])
+        self._highs = sorted([*self._highs, *(box.top for box in boxes)])
         self._free.clear()
 
     def places(self, width: float, height: float, tops: Iterable[float]) -> Iterator[tuple[list[Interval], float]]:

@@ -13,13 +13,13 @@ from functools import cache, partial
 from typing import get_args
 
 from ..drawing.fonts import SEMIBOLD, cap_mm
-from ..drawing.primitives import Anchor, Data, Line, Polyline, Primitive, Text
+from ..drawing.primitives import Anchor, Data, Line, Polyline, Primitive, Text, new
 from ..drawing.transform import slanted_hatch
 from ..errors import LayoutError
 from ..marks.stage_marks import StageMarks
 from .room import CLOSE_ENOUGH, Box, Edges, Interval, Room, Straight, straight
 from .strip_blocks import LEAST_OVER_MM, Block, Row, Way, aside, block, said_block, stop_blocks
-from .strip_layout import ALONE, LEAST_PT, SIDE, StripLayout, cap_pt, ranks, span
+from .strip_layout import ALONE, LEAST_PT, SIDE, Ranks, StripLayout, cap_pt, ranks, span
 
 GOOD_PT = 6.0
 
@@ -45,9 +45,10 @@ def lettered(plan: StripLayout, cuts: Sequence[float] = (), whole: bool = False,
     `smallest` tries only the smallest, to learn whether there is room at all. Raises LayoutError when START or a STOP
     finds none, or, if `whole`, how a stage counts.
     """
-    caps = ranks(plan).caps_mm[-1:] if smallest else ranks(plan).caps_mm
+    sizes = ranks(plan)
+    caps = sizes.caps_mm[-1:] if smallest else sizes.caps_mm
     for all_said, way, cap in itertools.product((True,) if whole else (True, False), get_args(Way), caps):
-        strip = Strip(plan, cuts, cap)
+        strip = Strip(plan, cuts, cap, sizes)
         try:
             strip.labels(way, all_said)
         except LayoutError as error:
@@ -69,9 +70,9 @@ def _no_room(name: str) -> LayoutError:
 class Strip:
     """The content of one band while its texts find their places; `cap` is the cap height of START and STOP in mm."""
 
-    def __init__(self, plan: StripLayout, cuts: Sequence[float], cap: float) -> None:
+    def __init__(self, plan: StripLayout, cuts: Sequence[float], cap: float, sizes: Ranks) -> None:
         self.plan, self.cuts, self.cap = plan, cuts, cap
-        self.ranks = ranks(plan)
+        self.ranks = sizes
         self._spans: dict[int, Straight] = {}
         self.texts: list[Primitive] = []
         self.below: list[str] = []
@@ -170,7 +171,8 @@ class Strip:
             return [(left, x - CHANNEL_MM), (x + CHANNEL_MM, right)]
 
         parts = zip(sides(foot), sides(top), strict=True)
-        return [Line(*ends, "hatch", data) for below, above in parts for ends in slanted_hatch(below, above, foot, top)]
+        ends = itertools.chain.from_iterable(slanted_hatch(below, above, foot, top) for below, above in parts)
+        return [new(Line, (*four, "hatch", data)) for four in ends]
 
     # -- START and STOP
 

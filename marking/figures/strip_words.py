@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from ..drawing.emphasis import left_hand, left_hand_size_mm, underlined
 from ..drawing.fonts import MM_PER_PT, REGULAR, SEMIBOLD, Weight, cap_mm, ink_limits_mm, text_width_mm
-from ..drawing.primitives import Line, Polyline, Primitive, Text
+from ..drawing.primitives import Line, Polyline, Primitive, Text, new
 from . import label_step_deg
 from .room import CLOSE_ENOUGH, Box, Interval
 from .strip import Strip, lettered
@@ -262,7 +262,7 @@ def _numbers(
             free[k : k + 1] = [(a, b) for a, b in rest if a < b]
             low, high = ink_limits_mm(text, size, weight)
             found.append(Box(left, y + low, right, y + high))
-            strip.texts += underlined(Text(x, y, text, size, weight, "middle", role="number"))
+            strip.texts += underlined(new(Text, (x, y, text, size, weight, "middle", 0.0, "number", 0.0)))
     strip.room.take_all([Box(box.left - 0.4, bottom, box.right + 0.4, top) for box in found])
     return found
 

@@ -17,7 +17,7 @@ from typing import IO, Any, NamedTuple
 from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFStream
 
 from ..drawing.fonts import MM_PER_PT, REGULAR, WEIGHTS, Weight, font_path
-from ..drawing.primitives import Arc, Document, Line, Page, Placed, Polyline, Text, primitives, worked
+from ..drawing.primitives import Arc, Document, Line, Page, Placed, Polyline, Text, new, primitives, worked
 from ..drawing.strokes import STROKES, Stroke
 from ..quantities.angles import polar
 from .carried import packet
@@ -295,7 +295,7 @@ def _run(x: float, y: float, text: Text) -> Run:
     along, up, words, size_pt, weight, anchor, rotation_deg, _, grey = text
     x, y, back = x + along, y + up, BACK[anchor] and BACK[anchor] * text.width_mm
     cos, sin, direction = _direction(rotation_deg)
-    return Run(f"{direction} {_xy(x - back * cos, y - back * sin)} Tm", weight, size_pt, grey, words)
+    return new(Run, (f"{direction} {_xy(x - back * cos, y - back * sin)} Tm", weight, size_pt, grey, words))
 
 
 BACK = {"start": 0.0, "middle": 0.5, "end": 1.0}

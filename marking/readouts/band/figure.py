@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from ...drawing.fonts import SMALL_PT, text_width_mm, wrap
-from ...drawing.primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text
+from ...drawing.primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text, new
 from ...drawing.transform import moved
 from ...errors import LayoutError
 from ...figures.closure import BAR_MM, OK_HEIGHT_MM, OUTSIDE_MM, ok_bracket
@@ -63,10 +63,10 @@ def _ticks(plan: BandLayout, strip: Strip) -> list[Primitive]:
     drawn: list[Primitive] = []
     top = strip.ranks.tick_mm
     scale = max(0.8, top / 2.5)
+    low, middle, high = 0.8 * scale, 1.2 * scale, 1.6 * scale
     for deg in range(0, 360, plan.tick_deg):
-        height = (1.6 if deg % 10 == 0 else 1.2 if deg % 5 == 0 else 0.8) * scale
-        x = plan.x_of(deg)
-        drawn.append(Line(x, 0.0, x, height, "degree", DEGREE_DATA[deg]))
+        x, height = plan.x_of(deg), high if deg % 10 == 0 else middle if deg % 5 == 0 else low
+        drawn.append(new(Line, (x, 0.0, x, height, "degree", DEGREE_DATA[deg])))
     for feature in plan.features:
         x, data = plan.x_of(feature.deg), (("index", str(feature.index)),)
         if feature.kind == "corner":
@@ -152,7 +152,7 @@ def _closure_scale(plan: BandLayout) -> list[Primitive]:
         x, value = k * step * unit_mm, k * step
         is_numbered = k % every_number == 0
         depth = CLOSURE_TICK_MM if is_numbered or k % every_longer == 0 else 0.7
-        drawn.append(Line(x, top, x, top - depth, "closure-scale", (("mm", f"{x:.4f}"),)))
+        drawn.append(new(Line, (x, top, x, top - depth, "closure-scale", (("mm", f"{x:.4f}"),))))
         if is_numbered:
             drawn += scale_number(x, y, trimmed(value, 1), taken)
     return drawn
