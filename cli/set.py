@@ -54,7 +54,9 @@ def set_command(output: Output) -> click.Command:
             ["--find"], metavar="WORDS", help='Say which piece it is: "88 mm 90", its closed length and turn, or an id.'
         ),
         Option(["--dry-run"], is_flag=True, help="Say how many pages it takes, and write nothing."),
-        Option(["--jobs"], type=click.IntRange(1, 64), default=1, show_default=True, help="Processes that draw."),
+        Option(
+            ["--jobs"], type=click.IntRange(1, 64), default=1, show_default=True, help="Processes that plan and draw."
+        ),
         output_option(),
         print_option,
     ]
@@ -76,6 +78,8 @@ def _run(
         raise click.UsageError("-o - puts one PDF on stdout; use a file name with --json or --split-by")
     if output is None and queue is None and not dry_run and find is None:
         raise click.UsageError("say with -o which file to write, with --print where to print, or ask for a --dry-run")
+    from marking.outputs.sets.plan import plan
+
     asked = take_asked(values)
     if output is not None or queue is not None:
         check_alone(asked, output, queue)
@@ -83,7 +87,7 @@ def _run(
         check_output(output, asked)
         check_queue(queue)
         made, given = with_kept(made, values, printer_for(queue))
-        sets = made.plan(made.read(list_file, **given))
+        sets = plan(made.read(list_file, **given), jobs)
         listed = list_file is not None or values["sockets"] is not None
         spoilt = sets.faults and not skip_bad  # what pieces then warn of may only follow from a fault
         warn(sets.list_warnings if spoilt else sets.warnings, _column_or_option if listed else None)

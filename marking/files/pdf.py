@@ -17,7 +17,7 @@ from typing import IO, Any, NamedTuple
 from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFStream
 
 from ..drawing.fonts import MM_PER_PT, REGULAR, WEIGHTS, Weight, font_path
-from ..drawing.primitives import Arc, Document, Line, Page, Placed, Polyline, Text, new, primitives, worked
+from ..drawing.primitives import Arc, Document, Line, Page, Placed, Polyline, Text, primitives, worked
 from ..drawing.strokes import STROKES, Stroke
 from ..quantities.angles import polar
 from .carried import packet
@@ -79,6 +79,7 @@ def _write_pdf(document: Document, out: IO[bytes]) -> None:
             pdfVersion=PDF_VERSION,
             initialFontName=_font_name(REGULAR),  # its own one would be declared on every page and never embedded
         )
+    canvas._turnband_codes = {weight: ("", {}) for weight in WEIGHTS}
     canvas.setTitle(document.title)
     canvas.setSubject(document.subject)
     canvas.setAuthor("")
@@ -142,14 +143,9 @@ def _keep(canvas: Any, name: str, size: tuple[float, float], ink: Ink) -> None:
     canvas.endForm()
 
 
-class Run(NamedTuple):
-    """A text, its look and the matrix that places it; its codes depend on the file's fonts and come last."""
-
-    matrix: str
-    weight: Weight
-    size_pt: float
-    grey: float
-    text: str
+Run = tuple[str, Weight, float, float, str]
+"""A text: the matrix that places it, weight, size in points, grey, and what it says. Its codes depend on the file's
+fonts and come last. A plain tuple, as hundreds a page travel from process to process."""
 
 
 class Ink(NamedTuple):
@@ -295,7 +291,7 @@ def _run(x: float, y: float, text: Text) -> Run:
     along, up, words, size_pt, weight, anchor, rotation_deg, _, grey = text
     x, y, back = x + along, y + up, BACK[anchor] and BACK[anchor] * text.width_mm
     cos, sin, direction = _direction(rotation_deg)
-    return new(Run, (f"{direction} {_xy(x - back * cos, y - back * sin)} Tm", weight, size_pt, grey, words))
+    return f"{direction} {_xy(x - back * cos, y - back * sin)} Tm", weight, size_pt, grey, words
 
 
 BACK = {"start": 0.0, "middle": 0.5, "end": 1.0}
@@ -329,7 +325,7 @@ def _encoded(canvas: Any, weight: Weight, text: str) -> list[tuple[str, str]]:
 
     Codes of the first subset, which holds all that most files say, are remembered: they are the same in any text.
     """
-    name, known = canvas.__dict__.setdefault("_turnband_codes", {}).setdefault(weight, ("", {}))
+    name, known = canvas._turnband_codes[weight]
     shown = list(map(known.get, text))
     if None not in shown:
         return [(name, f"({''.join(shown)})")] if shown else []

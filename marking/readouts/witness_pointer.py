@@ -7,6 +7,7 @@ stands beside the band: the part of it beyond the line is as high as the line's 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from ..drawing.emphasis import left_hand, underlined
@@ -72,6 +73,7 @@ def _lines(stages: Sequence[Stage], title: str) -> tuple[str, ...]:
     return (*([f"{title} · {turns}"] if title else []), turns, bare)
 
 
+@lru_cache(maxsize=64)  # laid in one way and another
 def draw_pointer(pointer: Pointer) -> Drawing:
     """Draw one pointer, its tip uppermost: there the hairline ends in an arrow head beside START."""
     width, height, middle = POINTER_WIDTH_MM, POINTER_HEIGHT_MM, POINTER_WIDTH_MM / 2

@@ -45,7 +45,7 @@ def whole(items: list[Item], jobs: int = 1) -> tuple[float, int]:
     """Seconds from items to the PDF file, and how many bytes it has; nothing planned before counts."""
     with tempfile.TemporaryFile() as file:
         begin = time.perf_counter()
-        write_pdf(set_document(plan_set(items, SetOptions(Paper(*SIZES["a4"]))), jobs), file)
+        write_pdf(set_document(plan_set(items, SetOptions(Paper(*SIZES["a4"])), jobs), jobs), file)
         return time.perf_counter() - begin, file.tell()
 
 

@@ -8,6 +8,7 @@ import os
 import re
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pypdfium2
@@ -23,6 +24,7 @@ from marking.errors import LayoutError, OutputError
 from marking.files.pdf import pdf_bytes
 from marking.outputs.sets.files import write_sets
 from marking.outputs.sets.pages import set_document
+from marking.outputs.sets.plan import plan_set
 
 REGISTER = "id;points;drive;opening;od\nS13;12;3/8;13 mm;18,4 mm\nS19;12;1/2;19 mm;27,8 mm\nS24;6;1/2;24 mm;33 mm\n"
 LIST = """id;socket;spec;thread;copies;kind
@@ -74,6 +76,20 @@ def test_the_output_is_the_same_for_any_number_of_processes(monkeypatch: pytest.
     monkeypatch.setattr("marking.outputs.sets.pages.PARALLEL_FROM", 3)
     assert len(plan.papers) >= 3, "enough pages for several processes to start"
     assert pdf_bytes(set_document(plan, 1)) == pdf_bytes(set_document(plan, 2)) == pdf_bytes(set_document(plan, 3))
+
+
+def test_any_number_of_processes_plans_the_same_parts_remarks_and_faults(monkeypatch: pytest.MonkeyPatch) -> None:
+    items = [an_item(id=f"X{k}", od=f"{20 + k / 10:.1f} mm", row=k, fasteners=k % 2 or None) for k in range(20)]
+    items[3], items[19] = (replace(items[k], spec="90° ±175") for k in (3, 19))
+    monkeypatch.setattr("marking.outputs.sets.plan.TOGETHER", 6)
+    monkeypatch.setattr("marking.outputs.sets.outlines.TOGETHER", 6)
+    one = a_set(items)
+    monkeypatch.setattr("marking.outputs.sets.plan.PARALLEL_FROM", 2)
+    two = plan_set(items, one.options, 2)
+    assert two == one
+    assert len(two.faults) == 2
+    assert list(set_document(two).pages) == list(set_document(one).pages)
+    assert all(part.item is items[part.item.row] for part in two.parts), "no item is kept twice"
 
 
 def test_all_faults_are_reported_at_once_and_nothing_is_written(run: Run, tmp_path: Path) -> None:

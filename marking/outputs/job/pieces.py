@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from functools import cache
+from collections.abc import Iterator, Sequence
+from functools import partial
 from itertools import product
 from typing import NamedTuple
 
@@ -121,28 +121,27 @@ def pointer_ways(wanted: Sequence[Pointer], width: float, height: float) -> list
     No block is higher than `height`, but one of a single row. The first bears the words.
     """
     ways = []
-    captions, draw = pointer_captions(wanted), cache(draw_pointer)
+    captions = pointer_captions(wanted)
     most = _columns_in(width, len(wanted))
     for columns in range(min(3, most), most + 1):
         words_mm = captioned(NOTHING, captions, _across_mm(columns)).height_mm
         rows = max(1, int((height - words_mm) / (POINTER_HEIGHT_MM + POINTER_GAP_MM)))
         size = columns * rows if len(wanted) <= ONE_BLOCK else columns * min(rows, MOST_ROWS)
         blocks = [wanted[first : first + size] for first in range(0, len(wanted), size)]
-        ways.append([_pointer_block(block, columns, () if k else captions, draw) for k, block in enumerate(blocks)])
+        ways.append([_pointer_block(block, columns, () if k else captions) for k, block in enumerate(blocks)])
     return ways
 
 
 def split_pointers(wanted: Sequence[Pointer], width: float) -> Iterator[list[Piece]]:
     """Yield the ways to lay pointers without words: in one block, or in one of a few rows and the rest below it."""
-    draw = cache(draw_pointer)
     most = _columns_in(width, len(wanted))
     for columns, rows in product(range(1, most + 1), range(1, MOST_SPLIT_ROWS + 1)):
         first, rest = wanted[: columns * rows], wanted[columns * rows :]
         if not rest and len(first) <= columns * (rows - 1):
             continue  # as with a row less
         yield [
-            _pointer_block(first, columns, (), draw),
-            *([_pointer_block(rest, min(most, len(rest)), (), draw)] if rest else []),
+            _pointer_block(first, columns, ()),
+            *([_pointer_block(rest, min(most, len(rest)), ())] if rest else []),
         ]
 
 
@@ -155,20 +154,18 @@ def _across_mm(columns: int) -> float:
     return (POINTER_WIDTH_MM + POINTER_GAP_MM) * columns - POINTER_GAP_MM
 
 
-def _pointer_block(
-    block: Sequence[Pointer], columns: int, captions: Sequence[str], draw: Callable[[Pointer], Drawing]
-) -> Piece:
+def _pointer_block(block: Sequence[Pointer], columns: int, captions: Sequence[str]) -> Piece:
     """Pointers in rows, and the words below them."""
     width = _across_mm(min(columns, len(block)))
     rows = -(-len(block) // columns)
     words = captioned(NOTHING, captions, width).height_mm
     height = (POINTER_HEIGHT_MM + POINTER_GAP_MM) * rows - POINTER_GAP_MM + words
+    return Piece(width, height, partial(_draw_block, block, columns, captions, width))
 
-    def drawing() -> Drawing:
-        grid = _grid([draw(pointer) for pointer in block], columns, POINTER_GAP_MM, "pointers")
-        return captioned(grid, captions, width)
 
-    return Piece(width, height, drawing)
+def _draw_block(block: Sequence[Pointer], columns: int, captions: Sequence[str], width: float) -> Drawing:
+    grid = _grid([draw_pointer(pointer) for pointer in block], columns, POINTER_GAP_MM, "pointers")
+    return captioned(grid, captions, width)
 
 
 def _grid(drawings: Sequence[Drawing], columns: int, gap_mm: float, name: str = "copies") -> Drawing:

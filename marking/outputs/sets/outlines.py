@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pickle
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import cast
 
@@ -17,6 +18,11 @@ AT_HAND = 64
 ItemOutlines = tuple[Outline, ...]
 
 
+def packed(together: Sequence[ItemOutlines]) -> bytes:
+    """Return the outlines of at most `TOGETHER` items as they are kept."""
+    return pickle.dumps(together, pickle.HIGHEST_PROTOCOL)
+
+
 class Outlines:
     """The outlines of items, by numbers that they are added under.
 
@@ -26,22 +32,17 @@ class Outlines:
 
     def __init__(self) -> None:
         self._packed: list[bytes] = []
-        self._open: list[ItemOutlines] = []
         self._unpacked = lru_cache(maxsize=AT_HAND)(self._unpack)
 
-    def add(self, outlines: ItemOutlines) -> int:
-        """Keep the outlines of an item, and return their number."""
-        self._open.append(outlines)
-        number = len(self._packed) * TOGETHER + len(self._open) - 1
-        if len(self._open) == TOGETHER:
-            self._packed.append(pickle.dumps(self._open, pickle.HIGHEST_PROTOCOL))
-            self._open = []
-        return number
+    def add(self, together: bytes) -> int:
+        """Keep the `packed` outlines of some items, and return the number of the first: the others follow."""
+        self._packed.append(together)
+        return (len(self._packed) - 1) * TOGETHER
 
     def __getitem__(self, number: int) -> ItemOutlines:
         """The outlines of an item."""
         block, at = divmod(number, TOGETHER)
-        return self._unpacked(block)[at] if block < len(self._packed) else self._open[at]
+        return self._unpacked(block)[at]
 
-    def _unpack(self, block: int) -> list[ItemOutlines]:
-        return cast(list[ItemOutlines], pickle.loads(self._packed[block]))
+    def _unpack(self, block: int) -> Sequence[ItemOutlines]:
+        return cast(Sequence[ItemOutlines], pickle.loads(self._packed[block]))

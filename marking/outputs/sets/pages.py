@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-import itertools
-from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import Executor, Future, ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
-from contextlib import suppress
 from functools import partial
 from typing import Any
 
 from ...drawing.fonts import NOTE_PT
 from ...drawing.primitives import Document, Drawing, Group, LazyPages, Page, Placed, Worked
 from ...drawing.transform import turned
-from ...errors import OutputError
 from ...readouts import Outline
 from ...sheets.blocks import captioned, paragraph
 from ...sheets.furniture import finished_page, stretched
@@ -28,18 +22,12 @@ from .plan import (
     CAPTION_GAP_MM,
     SetPlan,
     caption_of,
-    end_with_parent,
     label_room,
     lying_mm,
     nothing_left,
 )
+from .processes import PARALLEL_FROM, shared_out
 from .request import SetOptions
-
-PARALLEL_FROM = 16
-"""Fewest pages for which more processes are worth starting (our choice: starting them costs some 0.3 s)."""
-
-AHEAD = 64
-"""Pages that may be drawn before the one that is written, with 64 processes too (our choice)."""
 
 MOST_SHARED = 32
 """Shared drawings that are kept from page to page; a page adds its own."""
@@ -112,18 +100,8 @@ class SetPages(LazyPages):
             yield from self._counted(map(work, self))
             return
         front = (self._index_page(number) for number in range(self.front))
-        pool = ProcessPoolExecutor(self._jobs, initializer=end_with_parent)
-        try:
-            done = _done_ahead(pool, partial(_drawn_and_worked, work), map(self._task, range(len(self._by_page))))
-            yield from self._counted(itertools.chain(map(work, front), done))
-        except BrokenProcessPool as error:
-            raise OutputError(
-                f"one of {self._jobs} processes that draw ended before its work was done", "",
-                "try again, with fewer {@jobs} if the machine is short of memory",
-            ) from error  # fmt: skip
-        finally:
-            with suppress(RuntimeError):  # interrupted before its own thread has begun, it has none to wait for
-                pool.shutdown(cancel_futures=True)
+        tasks = map(self._task, range(len(self._by_page)))
+        yield from self._counted(shared_out(partial(_drawn_and_worked, work), tasks, self._jobs, map(work, front)))
 
     def _task(self, number: int) -> tuple[Any, ...]:
         """The arguments of `draw_page` for a page of pieces, from 0."""
@@ -140,19 +118,6 @@ class SetPages(LazyPages):
             yield page
             if self._made is not None:
                 self._made(number)
-
-
-def _done_ahead(
-    pool: Executor, work: Callable[[tuple[Any, ...]], Worked], tasks: Iterable[tuple[Any, ...]]
-) -> Iterator[Worked]:
-    """Yield the work on tasks in their order, so few of them ahead that neither tasks nor pages pile up in memory."""
-    coming: deque[Future[Worked]] = deque()
-    for task in tasks:
-        coming.append(pool.submit(work, task))
-        if len(coming) > AHEAD:
-            yield coming.popleft().result()
-    while coming:
-        yield coming.popleft().result()
 
 
 def _drawn_and_worked(work: Callable[[Page], Worked], task: tuple[Any, ...]) -> Worked:

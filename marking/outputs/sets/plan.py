@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 import math
-import multiprocessing
-import os
-import signal
 import sys
-import threading
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, partial
 from string import ascii_lowercase, ascii_uppercase
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from ...drawing.fonts import NOTE_PT, line_pitch_mm, unbroken, wrap
 from ...errors import LayoutError, MarkingError
@@ -27,9 +23,10 @@ from ...sheets.words import NO_SNUG
 from .blocks import lay_out
 from .front import Front, header_of, piece_area, plan_front, steps_for
 from .labels import Label, draw_label
-from .outlines import Outlines
+from .outlines import TOGETHER, Outlines, packed
 from .packing import Piece
 from .pieces import SetPart, SetSpot, planned, socket_words, spec_of
+from .processes import PARALLEL_FROM, shared_out
 from .request import SetOptions, SetRequest
 from .split import split
 
@@ -130,10 +127,13 @@ class SetsPlan(NamedTuple):
         return grouped(remark for plan in self.plans.values() for remark in plan.remarks if not remark[0])
 
 
-def plan(request: SetRequest) -> SetsPlan:
-    """Return the numbers of a set, or of one for each file that it is split into. Raises OutputError for too many."""
+def plan(request: SetRequest, jobs: int = 1) -> SetsPlan:
+    """Return the numbers of a set, or of one for each file that it is split into, the same for any number of `jobs`.
+
+    So many processes share the work where it is enough. Raises OutputError for too many files.
+    """
     by_key = split(request.items, request.split_by)
-    planned = {key: plan_good(items, request.options) for key, items in by_key.items()}
+    planned = {key: plan_good(items, request.options, jobs) for key, items in by_key.items()}
     if not any(_has_torque(one) for one in planned.values()):
         planned = {key: replace(one, remarks=_without_torque(one.remarks)) for key, one in planned.items()}
     plans = {key: replace(one, faults=()) for key, one in planned.items() if one.parts}
@@ -155,12 +155,14 @@ def _without_torque(remarks: Iterable[tuple[str, Remark]]) -> tuple[tuple[str, R
     return tuple((name, remark) for name, remark in remarks if remark.code != NO_SNUG.code)
 
 
-def plan_set(items: Sequence[Item], options: SetOptions) -> SetPlan:
+def plan_set(items: Sequence[Item], options: SetOptions, jobs: int = 1) -> SetPlan:
     """Return the numbers of a set: every part, packed on pages, the parts of one socket together.
+
+    `jobs` processes share the work where it is enough.
 
     An item that cannot be planned becomes a fault and is left out. Raises LayoutError when nothing is left.
     """
-    plan = plan_good(items, options)
+    plan = plan_good(items, options, jobs)
     if not plan.parts:
         raise nothing_left()
     return plan
@@ -171,7 +173,7 @@ def nothing_left() -> LayoutError:
     return LayoutError("nothing is left to print", "at least one good row", "see the faults")
 
 
-def plan_good(items: Sequence[Item], options: SetOptions) -> SetPlan:
+def plan_good(items: Sequence[Item], options: SetOptions, jobs: int = 1) -> SetPlan:
     """Return what `plan_set` does, without parts and pages when no item can be planned."""
     parts: list[SetPart] = []
     kept = Outlines()
@@ -179,41 +181,72 @@ def plan_good(items: Sequence[Item], options: SetOptions) -> SetPlan:
     remarks: list[tuple[str, Remark]] = []
     known: dict[str, Remark] = {}
     lengths: dict[float, float] = {}
-    for item in items:
-        try:
-            outlines, said = planned(item, options)
-            found = _parts(item, outlines, kept.add(outlines), options, lengths)
-            _check_sizes(found, options)
-        except MarkingError as error:
-            column = error.field if getattr(item, error.field or "", None) is not None else "spec"
-            faults.append(Fault(item.file, item.row, column, message_of(error, column)))
-            continue
-        remarks += [(item.id, known.setdefault(str(remark), remark)) for remark in said]
-        parts += [part for part in found for _ in range(item.copies)]
+    blocks = [items[k : k + TOGETHER] for k in range(0, len(items), TOGETHER)]
+    work = partial(_planned_block, options)
+    done = map(work, blocks) if jobs == 1 or len(blocks) < PARALLEL_FROM else shared_out(work, blocks, jobs)
+    for block, (found, outlines) in zip(blocks, done, strict=True):
+        number = kept.add(outlines)
+        for item, good in zip(block, found, strict=True):
+            if isinstance(good, Fault):
+                faults.append(good)
+                continue
+            own = [_kept(item, measures, number, lengths) for measures in good.measures]
+            remarks += [(item.id, known.setdefault(str(remark), remark)) for remark in good.remarks]
+            parts += [part for part in own for _ in range(item.copies)]
+            number += 1
     parts += _labels(parts, options)
     spots, papers, area_use = _on_stock(parts, options) if options.label_stock else _packed(parts, options)
     return SetPlan(options, tuple(parts), kept, spots, papers, area_use, tuple(remarks), tuple(faults))
 
 
-def _parts(
-    item: Item, outlines: Sequence[Outline], number: int, options: SetOptions, lengths: dict[float, float]
-) -> list[SetPart]:
-    """Every part that an item consists of; its outlines are kept under a number, equal `lengths` once."""
-    parts = []
-    group = sys.intern(item.socket or outlines[0].whole_line or outlines[0].socket_line)
-    for piece, outline in enumerate(outlines, 1):
-        line = sys.intern(outline.socket_line)
-        width, height = (lengths.setdefault(mm, mm) for mm in (outline.width_mm, outline.height_mm))
-        part = SetPart(
-            item, piece, len(outlines), line, width, height, 0.0, group, sys.intern(outline.size), number,
-            outline.glued, outline.by_stage,
-        )  # fmt: skip
-        if options.label_stock:
-            parts.append(part)
+class _Good(NamedTuple):
+    """An item that can be planned: its parts, without the item itself, and what is to be said about it."""
+
+    measures: list[tuple[Any, ...]]
+    remarks: tuple[Remark, ...]
+
+
+def _planned_block(options: SetOptions, items: Sequence[Item]) -> tuple[list[_Good | Fault], bytes]:
+    """Work out some items, in any process: what becomes of each, and the outlines of those that are good, packed."""
+    found: list[_Good | Fault] = []
+    kept = []
+    for item in items:
+        try:
+            outlines, said = planned(item, options)
+            parts = _parts(item, outlines, options)
+            _check_sizes(parts, options)
+        except MarkingError as error:
+            column = error.field if getattr(item, error.field or "", None) is not None else "spec"
+            found.append(Fault(item.file, item.row, column, message_of(error, column)))
             continue
-        lines = wrap(caption_of(part, outline), outline.width_mm, NOTE_PT)
-        words_mm = line_pitch_mm(NOTE_PT) * len(lines) + CAPTION_GAP_MM
-        parts.append(part._replace(words_mm=lengths.setdefault(words_mm, words_mm)))
+        found.append(_Good([part[1:] for part in parts], said))
+        kept.append(outlines)
+    return found, packed(kept)
+
+
+def _kept(item: Item, measures: tuple[Any, ...], number: int, lengths: dict[float, float]) -> SetPart:
+    """A part of an item whose outlines are kept under a number; equal texts and `lengths` are kept once."""
+    part = SetPart(item, *measures)
+    width, height, words = (lengths.setdefault(mm, mm) for mm in (part.width_mm, part.height_mm, part.words_mm))
+    return part._replace(
+        socket_line=sys.intern(part.socket_line), group=sys.intern(part.group), size=sys.intern(part.size),
+        width_mm=width, height_mm=height, words_mm=words, outlines=number,
+    )  # fmt: skip
+
+
+def _parts(item: Item, outlines: Sequence[Outline], options: SetOptions) -> list[SetPart]:
+    """Every part that an item consists of."""
+    parts = []
+    group = item.socket or outlines[0].whole_line or outlines[0].socket_line
+    for piece, outline in enumerate(outlines, 1):
+        part = SetPart(
+            item, piece, len(outlines), outline.socket_line, outline.width_mm, outline.height_mm, 0.0, group,
+            outline.size, glued=outline.glued, by_stage=outline.by_stage,
+        )  # fmt: skip
+        if not options.label_stock:
+            lines = wrap(caption_of(part, outline), outline.width_mm, NOTE_PT)
+            part = part._replace(words_mm=line_pitch_mm(NOTE_PT) * len(lines) + CAPTION_GAP_MM)
+        parts.append(part)
     return parts
 
 
@@ -355,22 +388,6 @@ def _fits(part: SetPart, paper: Paper, title: str) -> bool:
     room = paper.content_width_mm, piece_area(paper, title)[2]
     (short, long), (least, most) = sorted(part.box_mm), sorted(room)
     return short <= least and long <= most
-
-
-def end_with_parent() -> None:
-    """Make this process end as soon as its parent has, however that ended, and leave Ctrl-C to the parent."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    signal.signal(signal.SIGTERM, signal.SIG_DFL)  # the pool's own way to end it
-    if hasattr(signal, "SIGHUP"):
-        signal.signal(signal.SIGHUP, signal.SIG_IGN)
-    parent = multiprocessing.parent_process()
-    assert parent is not None
-
-    def watch() -> None:
-        parent.join()
-        os._exit(1)
-
-    threading.Thread(target=watch, daemon=True).start()
 
 
 def lying_mm(part: SetPart, spot: SetSpot) -> tuple[float, float]:
