@@ -7,7 +7,7 @@ import os
 import re
 import shutil
 import warnings
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
@@ -89,8 +89,11 @@ def send(document: Document, queue: str) -> list[str]:
     Every run of pages of one size is a job of its own: a queue takes one size of paper a job. Warns with OutputWarning
     of paper that the queue does not list: printers cancel such jobs without a word.
     """
-    _warn_of_unlisted(document, queue)
-    return [_sent(part, media, queue) for media, part in _by_media(document)]
+    from marking.drawing.primitives import sizes_mm
+
+    sizes = sizes_mm(document.pages)
+    _warn_of_unlisted(sizes, queue)
+    return [_sent(part, media, queue) for media, part in _by_media(document, sizes)]
 
 
 def named_jobs(jobs: Sequence[str]) -> str:
@@ -98,17 +101,16 @@ def named_jobs(jobs: Sequence[str]) -> str:
     return f"job{'s' * (len(jobs) > 1)} {', '.join(jobs)}"
 
 
-def _warn_of_unlisted(document: Document, queue: str) -> None:
+def _warn_of_unlisted(sizes: Iterable[tuple[float, float]], queue: str) -> None:
     from marking.errors import OutputError, OutputWarning
     from marking.sheets.paper import media_names, size_name
 
-    sizes = dict.fromkeys(size_name(page.width_mm, page.height_mm) for page in document.pages)
     try:
         listed = _LISTED.search(_answer("lpoptions", "-p", queue, "-l"))
     except OutputError:  # not every queue tells
         return
     choices = {choice.strip("*").partition(".")[0].lower() for choice in listed[1].split()} if listed else set()
-    for name in filter(None, sizes):
+    for name in filter(None, dict.fromkeys(size_name(*size) for size in sizes)):
         if choices and "custom" not in choices and not choices & media_names(name):
             warnings.warn(
                 f"{queue} has no {name.capitalize()} among its papers: the job may be cancelled without a word, or "
@@ -117,14 +119,14 @@ def _warn_of_unlisted(document: Document, queue: str) -> None:
             )  # fmt: skip
 
 
-def _by_media(document: Document) -> Iterator[tuple[str, Document]]:
+def _by_media(document: Document, sizes: Iterable[tuple[float, float]]) -> Iterator[tuple[str, Document]]:
     from marking.sheets.paper import media_name
 
-    sizes = [media_name(page.width_mm, page.height_mm) for page in document.pages]
-    if len(set(sizes)) == 1:
-        yield sizes[0], document
+    names = [media_name(*size) for size in sizes]
+    if len(set(names)) == 1:
+        yield names[0], document
         return
-    for media, run in groupby(range(len(sizes)), sizes.__getitem__):
+    for media, run in groupby(range(len(names)), names.__getitem__):
         yield media, document._replace(pages=tuple(document.pages[index] for index in run))
 
 

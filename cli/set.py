@@ -99,7 +99,7 @@ def _run(
         command = again(made.command(list_file, **given), sets.faults)
         there = files_beside(output or "")
         written = _written(sets, output, jobs, command, asked)
-        sent = _sent(sets, queue, command)
+        sent = _sent(sets, queue, jobs, command)
     if as_json:
         echo_json(made.data(sets, written))
     pages, then = _rows(sets) + _pages(sets), then_of(made, sets)
@@ -128,14 +128,14 @@ def _written(
         return {}
 
 
-def _sent(sets: SetsPlan, queue: str | None, command: str) -> str:
+def _sent(sets: SetsPlan, queue: str | None, jobs: int, command: str) -> str:
     """Print a set where that was asked for; return the names of the jobs."""
     from marking.outputs.sets.pages import set_document
 
     if queue is None:
         return ""
     plans = sets.plans.values()
-    return named_jobs([job for plan in plans for job in send(set_document(plan, command=command), queue)])
+    return named_jobs([job for plan in plans for job in send(set_document(plan, jobs, command=command), queue)])
 
 
 def again(command: str, faults: Sequence[Fault]) -> str:

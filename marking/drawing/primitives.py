@@ -180,6 +180,10 @@ class LazyPages(Sequence[Page]):
     def __getitem__(self, index: Any) -> Any:
         return self._make(range(self._count)[index])
 
+    def size_mm(self, index: int) -> tuple[float, float]:
+        """Return width and height of a page; a subclass may know them without making it."""
+        return self[index][:2]  # type: ignore[no-any-return]
+
     def worked(self, work: Callable[[Page], Worked]) -> Iterator[Worked]:
         """Yield `work(page)` for every page; a subclass may have other processes do it."""
         return map(work, self)
@@ -188,6 +192,11 @@ class LazyPages(Sequence[Page]):
 def worked(pages: Sequence[Page], work: Callable[[Page], Worked]) -> Iterator[Worked]:
     """Yield `work(page)` for every page, by other processes where the pages can."""
     return pages.worked(work) if isinstance(pages, LazyPages) else map(work, pages)
+
+
+def sizes_mm(pages: Sequence[Page]) -> list[tuple[float, float]]:
+    """Return width and height of every page; none is made that knows them unmade."""
+    return [pages.size_mm(k) if isinstance(pages, LazyPages) else pages[k][:2] for k in range(len(pages))]
 
 
 class Document(NamedTuple):

@@ -6,12 +6,17 @@ import io
 import itertools
 import json
 from pathlib import Path
+from unittest.mock import Mock
 
 import pypdf
 import pytest
 
 from kit.commands import Run
 from kit.fake_print_service import FakeService, fake_service
+from kit.sets import a_set, an_item
+from marking.outputs.sets import pages
+from marking.outputs.sets.pages import draw_page, set_document
+from turnband.printing import send
 
 SPEC = "110 N·m + 90° +10/-0"
 JOB = ("job", SPEC, "--points", "12", "--drive", "1/2", "--od", "27.8 mm")
@@ -117,6 +122,14 @@ def test_sets_are_printed_too(run: Run, service: FakeService) -> None:
     assert run(*turns, "--split-by", "turn", "--print", "office").stdout == (
         "sent to office: 2 pages, A4 (jobs office-0, office-1). Then measure both rulers.\n"
     )
+
+
+def test_pages_of_a_set_are_drawn_once_to_be_printed(service: FakeService, monkeypatch: pytest.MonkeyPatch) -> None:
+    drawn = Mock(wraps=draw_page)
+    monkeypatch.setattr(pages, "draw_page", drawn)
+    plan = a_set([an_item(), an_item(id="Y", od="31 mm", drive="3/4", row=3)])
+    assert send(set_document(plan), "office") == ["office-0"]
+    assert drawn.call_count == len(plan.papers)
 
 
 def test_numbers_asked_for_stay_alone_on_stdout(run: Run, service: FakeService) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pypdf
 import pypdfium2
@@ -22,6 +23,7 @@ from kit.examples import examples
 from kit.measure import drawn_groups
 from kit.sets import a_set, an_item
 from marking import OUTPUTS
+from marking.drawing.primitives import sizes_mm
 from marking.errors import MarkingError
 from marking.files.pdf import PT_PER_MM, pdf_bytes
 from marking.outputs.sets.find import find
@@ -178,6 +180,27 @@ def test_what_does_not_go_on_labels_is_said_of_its_row(run: Run, tmp_path: Path)
 def test_what_goes_with_something_else_is_refused_alone(given: dict[str, object], needed: str) -> None:
     with pytest.raises(MarkingError, match=f"goes with {needed}"):
         OUTPUTS["set"].read(turns="90° ±5", points="6", drive="1/2", **given)
+
+
+@pytest.mark.parametrize("stock", [{}, {"labels": "2x8", "label_size": "99x34 mm"}], ids=["sheet", "labels"])
+def test_a_ruler_for_a_tape_is_refused_where_there_is_none(stock: dict[str, str]) -> None:
+    with pytest.raises(MarkingError, match="only a tape begins with a ruler") as refused:
+        OUTPUTS["set"].read(turns="90° ±5", points="6", drive="1/2", tape_ruler=True, **stock)
+    assert refused.value.field == "tape_ruler"
+
+
+@pytest.mark.parametrize(
+    "paper",
+    [
+        {"paper": "24mm tape", "tape_ruler": True},
+        {"paper": "letter", "ruler": "99.2 mm x 99.6 mm"},
+        {"labels": "2x8", "label_size": "99x34 mm", "label_corner": "5x11 mm", "label_pitch": "101x34.5 mm"},
+    ],
+    ids=["tape", "sheet", "labels"],
+)
+def test_sizes_of_pages_are_known_before_they_are_drawn(plan_of: Make, paper: dict[str, Any]) -> None:
+    pages = set_document(plan_of(**paper)).pages
+    assert sizes_mm(pages) == sizes_mm(list(pages)) == [(page.width_mm, page.height_mm) for page in pages]
 
 
 @examples(60)

@@ -69,6 +69,13 @@ class SetPages(LazyPages):
             self._known.clear()
         return partial(draw_page, known=self._known)(*self._task(index - self.front))
 
+    def size_mm(self, index: int) -> tuple[float, float]:
+        """Return width and height of a page."""
+        if index < self.front and self._plan.options.label_stock:
+            return super().size_mm(index)  # a ruler
+        paper = self._plan.options.paper if index < self.front else self._plan.papers[index - self.front]
+        return paper.width_mm * paper.stretch_x, paper.height_mm * paper.stretch_y
+
     def _index_page(self, number: int) -> Page:
         """A page of the index; behind its last rows stands a small map of every page of pieces."""
         front, (rows, notes, index, *_) = self.front, self._plan.front

@@ -113,6 +113,9 @@ def read(
     remarks = (*(register.warnings if register else ()), *listing.warnings)
     sheet, tape = _sheet_or_tape(paper, labels is None, margin, printer, ruler, stock)
     grid = _grid(sheet, labels, label_size, label_corner, label_pitch, first_label)
+    if tape_ruler and not tape:
+        what = "only a tape begins with a ruler"
+        raise LayoutError(what, "{@paper} such as '24 mm tape'", "leave out {@tape_ruler}", field="tape_ruler")
     if cards and (tape or grid):
         raise LayoutError("cards do not go on labels", "a page", "leave out {@cards}", field="cards")
     if not listing.items and not faults:
