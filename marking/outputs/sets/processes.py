@@ -12,7 +12,7 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from typing import TypeVar
 
 from ...errors import OutputError
@@ -39,7 +39,9 @@ def shared_out(
     pool = ProcessPoolExecutor(jobs, initializer=_end_with_parent)
     try:
         waiting = iter(tasks)
-        coming = deque(pool.submit(work, task) for task in itertools.islice(waiting, AHEAD))
+        with _signals_held():  # the first task starts the processes
+            coming = deque(pool.submit(work, task) for task in itertools.islice(waiting, 1))
+        coming.extend(pool.submit(work, task) for task in itertools.islice(waiting, AHEAD - 1))
         yield from meanwhile
         while coming:
             done = coming.popleft().result()
@@ -55,6 +57,25 @@ def shared_out(
             pool.shutdown(cancel_futures=True)
 
 
+_HELD = [getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name)]
+
+
+@contextmanager
+def _signals_held() -> Iterator[None]:
+    """Hold signals back, in this process and in those it starts meanwhile, until these do what they are to do then.
+
+    A new process would take one that ends it for a fault of its task, and go on.
+    """
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, _HELD)
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
 def _end_with_parent() -> None:
     """Make this process end as soon as its parent has, however that ended, and leave Ctrl-C to the parent.
 
@@ -65,6 +86,8 @@ def _end_with_parent() -> None:
     signal.signal(signal.SIGTERM, signal.SIG_DFL)  # the pool's own way to end it
     if hasattr(signal, "SIGHUP"):
         signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    if hasattr(signal, "pthread_sigmask"):
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, _HELD)
     parent = multiprocessing.parent_process()
     assert parent is not None
 
