@@ -20,6 +20,7 @@ from marking.outputs import OUTPUTS, Output
 from marking.readouts import READOUTS, Readout
 
 READOUT = """
+from functools import partial
 from typing import NamedTuple
 
 from marking.drawing.primitives import Drawing, Group, Polyline, Text
@@ -41,7 +42,7 @@ def drawing(words):
 def pieces(plan):
     for stage in plan.job.spec.stages:
         words = f"toy for {stage.read_as} on {plan.job.socket.points} points"
-        yield Outline(plan.job.spec.read_as, "a toy socket", 50.0, 20.0, lambda: drawing(words))
+        yield Outline(plan.job.spec.read_as, "a toy socket", 50.0, 20.0, partial(drawing, words))
 
 
 def remedy(unproved):

@@ -24,7 +24,8 @@ class Outline(NamedTuple):
     `size` is what measuring the piece gives, in words: its closed length, or a diameter; `lengths_mm` are the closed
     lengths, or the diameter, that it may have, from and to. `glued` tells a piece of a band in several, `by_stage` one
     of several that are used in turn, each for its stages. `below` are words that find no room on it and are said
-    nowhere else.
+    nowhere else. `draw` is a function of a module, or a `partial` of one: a set packs it, and sends it to other
+    processes.
     """
 
     spec_line: str
