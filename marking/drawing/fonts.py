@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from collections.abc import Callable, Iterator
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Literal, NamedTuple
@@ -135,7 +136,7 @@ def _unprintable(char: str, subject: str = "text") -> CharacterError:
 def wrap(text: str, width_mm: float, size_pt: float, weight: Weight = REGULAR) -> list[str]:
     """Break `text` at spaces into lines no wider than `width_mm`; a longer word is broken within itself.
 
-    At a space that `unbroken` holds no line ends.
+    No line ends between a number and its unit or tolerance, unless the two are wider than a line.
     """
     return list(_wrapped(text, width_mm, size_pt, weight))
 
@@ -148,8 +149,7 @@ def _wrapped(text: str, width_mm: float, size_pt: float, weight: Weight) -> tupl
     lines: list[str] = []
     words: list[str] = []
     used = 0.0
-    for word in text.split():
-        word = word.replace(NO_BREAK, " ")
+    for word in held_words(text, lambda word: advance(word) <= room):
         width = advance(word)
         if words and used + space + width > room:
             lines.append(" ".join(words))
@@ -164,16 +164,25 @@ def _wrapped(text: str, width_mm: float, size_pt: float, weight: Weight) -> tupl
     return (*lines, " ".join(words)) if words else tuple(lines)
 
 
-def unbroken(text: str) -> str:
-    """Return a text in which no line ends between a number and its unit or tolerance, for `wrap`."""
-    return _HELD.sub(NO_BREAK, text)
+def held_words(text: str, fits: Callable[[str], bool]) -> Iterator[str]:
+    """Yield what a line is made of: words, and a number with its unit or tolerance as one where that `fits` a line."""
+    for word in _HELD.sub(NO_BREAK, text).split():
+        if NO_BREAK not in word:
+            yield word
+        elif fits(held := word.replace(NO_BREAK, " ")):
+            yield held
+        else:
+            yield from word.split(NO_BREAK)
 
 
 NO_BREAK = "\ue000"
-"""Stands for a space where no line may end; in a line that is set it is a plain one. Of private use, so that no text of
-a user's holds it, and no space, at which texts are split."""
+"""Stands for a space where no line may end. Of private use, so that no text of a user's holds it, and no space, at
+which texts are split."""
 
-_HELD = re.compile(r"(?<=[\d°]) (?=[±+−-]|(?:N·m|kN·m|daN·m|kgf·c?m|lbf·ft|lbf·in|mm|cm|in)\b)|(?<=\bOD) ")
+_HELD = re.compile(
+    r"(?<=[\d°]) (?=[±+−-]|(?:N·m|kN·m|daN·m|kgf·c?m|lbf·ft|lbf·in|mm|cm|in)\b)"
+    r"|(?<=\bOD) |(?<=\bstage) (?=\d)|(?<=\bcorner) (?=\d)|(?<=\bSTOP) (?=\d)"
+)
 """The spaces that stay in their line."""
 
 BODY_PT, HEAD_PT, NOTE_PT, SMALL_PT = 8.0, 9.0, 6.5, 5.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from kit.sets import a_set, an_item
-from marking.drawing.fonts import BODY_PT, unbroken, wrap
+from marking.drawing.fonts import BODY_PT, wrap
 from marking.lists.items import Item
 from marking.outputs.job.words import GLUE_PIECES
 from marking.outputs.sets import words
@@ -58,9 +58,11 @@ def test_bands_used_in_turn_are_changed_and_not_glued_together() -> None:
 
 
 def test_no_line_ends_between_a_number_and_its_unit_or_tolerance() -> None:
-    text = "A-1: 20 N·m, then 60 N·m, then 90° +10/−0, then 180° ±10, 1/2 in, OD 27.8 mm"
+    text = "A-1: 20 N·m, then 60 N·m, then 90° +10/−0, then 180° ±10, 1/2 in, OD 27.8 mm, corner 1, stage 2, “STOP 2”"
     for width in range(20, 60):
-        lines = wrap(unbroken(text), width, BODY_PT)
+        lines = wrap(text, width, BODY_PT)
         assert " ".join(lines) == text
-        assert not any(line.endswith(("20", "60", "°", "OD", "1/2", "27.8")) for line in lines)
-    assert any(line.endswith("90°") for width in range(14, 60) for line in wrap(text, width, BODY_PT))
+        assert not any(
+            line.endswith(("20", "60", "°", "OD", "1/2", "27.8", "corner", "stage", "STOP")) for line in lines
+        )
+    assert wrap("90° +10/−0", 11.0, BODY_PT) == ["90°", "+10/−0"], "wider than a line, it is broken there"

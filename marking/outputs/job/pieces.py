@@ -7,7 +7,7 @@ from functools import partial
 from itertools import product
 from typing import NamedTuple
 
-from ...drawing.fonts import NOTE_PT, unbroken
+from ...drawing.fonts import NOTE_PT
 from ...drawing.primitives import Drawing, Group
 from ...drawing.transform import moved
 from ...quantities.shown import shown_length
@@ -112,7 +112,7 @@ def ring_pieces(ring: RingLayout, unit: str, width: float) -> list[Piece]:
 def words_alone(captions: Sequence[str], width: float) -> list[Piece]:
     """Return what stands below a piece as pieces of their own, from one as wide as the page to narrow ones."""
     widths = [width, *(mm for mm in WORDS_MM if mm < width)]
-    return [drawn(stacked([paragraph(unbroken(text), mm, NOTE_PT) for text in captions], 1.0)) for mm in widths]
+    return [drawn(stacked([paragraph(text, mm, NOTE_PT) for text in captions], 1.0)) for mm in widths]
 
 
 def pointer_ways(wanted: Sequence[Pointer], width: float, height: float) -> list[list[Piece]]:

@@ -10,7 +10,7 @@ from functools import cached_property, partial
 from string import ascii_lowercase, ascii_uppercase
 from typing import Any, NamedTuple
 
-from ...drawing.fonts import NOTE_PT, line_pitch_mm, unbroken, wrap
+from ...drawing.fonts import NOTE_PT, line_pitch_mm, wrap
 from ...errors import LayoutError, MarkingError
 from ...fastening.spec import TighteningSpec
 from ...lists.cells import message_of
@@ -282,7 +282,7 @@ def label_of(own: str, items: Sequence[Item], by_piece: bool) -> Label:
     left = not any(spec.clockwise for spec in ids)
     said = [
         " ".join([
-            *([] if by_piece else [f"{', '.join(names)}:"]), unbroken(spec.read_as),
+            *([] if by_piece else [f"{', '.join(names)}:"]), spec.read_as,
             *([] if spec.clockwise or left else [LEFT_CELL]),
         ])
         for spec, names in ids.items()
@@ -290,7 +290,7 @@ def label_of(own: str, items: Sequence[Item], by_piece: bool) -> Label:
     titles = dict.fromkeys(item.title for item in items if by_piece)
     first = next((item for item in items if item.points), items[0])
     socket = [first.socket] if by_piece else []
-    words = (*said, *titles, unbroken(" · ".join([*socket, *socket_words(first)])))
+    words = (*said, *titles, " · ".join([*socket, *socket_words(first)]))
     return Label(own, words, left, bool(by_piece or first.socket))
 
 
