@@ -55,21 +55,19 @@ def _free_place(
     piece: Piece, spots: Sequence[Spot], width: float, height: float, gap: float = PIECE_GAP_MM
 ) -> tuple[float, float] | None:
     """The highest and then leftmost place that keeps the gap between two pieces, above and below `gap`."""
+    wide, high = piece.width_mm + PIECE_GAP_MM - ROUNDING_MM, piece.height_mm + gap - ROUNDING_MM
+    most, deepest = width - piece.width_mm + ROUNDING_MM, height - piece.height_mm + ROUNDING_MM
     taken = sorted(
         (x, x + other.width_mm + PIECE_GAP_MM, down, down + other.height_mm + gap) for other, x, down in spots
     )
-    last = height - piece.height_mm + ROUNDING_MM
-    across, apart = piece.width_mm + PIECE_GAP_MM - ROUNDING_MM, piece.height_mm + gap - ROUNDING_MM
-    for down in sorted({0.0, *[low for _, _, _, low in taken]}):
-        if down > last:
-            break
+    for down in sorted({0.0, *(below for _, _, _, below in taken)}):
+        if down > deepest:
+            return None
         x = 0.0
-        for begin, end, high, low in taken:  # from left to right: each that is in the way moves the piece past it
-            if begin >= x + across:
-                break
-            if x < end - ROUNDING_MM and high < down + apart and down < low - ROUNDING_MM:
+        for begin, end, top, below in taken:
+            if top < down + high and down + ROUNDING_MM < below and begin < x + wide and x + ROUNDING_MM < end:
                 x = end
-        if x + piece.width_mm <= width + ROUNDING_MM:
+        if x <= most:
             return x, down
     return None
 
@@ -89,12 +87,11 @@ def lowest(
     best: list[Sequence[Spot]] = []
     least = float("inf")
     for spots in ways:
-        reached = _reached(spots)
+        reached = _rounded(reach_mm(spots))
         for shapes in loose:
             if reached > least:
                 break
-            spots = _with_one(spots, shapes, width_mm, reached)
-            reached = max(reached, _foot(spots[-1]))
+            spots, reached = _with_one(spots, reached, shapes, width_mm)
         if reached < least:
             best, least = [spots], reached
         elif reached == least:
@@ -102,17 +99,19 @@ def lowest(
     return best
 
 
-def _with_one(spots: Sequence[Spot], shapes: Sequence[Piece], width_mm: float, reached: float) -> Sequence[Spot]:
-    """Place the first of the shapes that reaches down least; the others reach down to `reached`."""
+def _with_one(
+    spots: Sequence[Spot], reached: float, shapes: Sequence[Piece], width_mm: float
+) -> tuple[Sequence[Spot], float]:
+    """Place the first of the shapes that reaches down least; return how far down all reach then."""
     best, least = spots, float("inf")
     for shape in shapes:
         placed = added(spots, shape, width_mm)
-        foot = max(reached, _foot(placed[-1]))
-        if foot < least:
-            best, least = placed, foot
+        reach = max(reached, _rounded(reach_mm(placed[-1:])))
+        if reach < least:
+            best, least = placed, reach
         if least == reached:  # no shape does better
             break
-    return best
+    return best, least
 
 
 def added(spots: Sequence[Spot], words: Piece, width_mm: float) -> list[Spot]:
@@ -121,13 +120,9 @@ def added(spots: Sequence[Spot], words: Piece, width_mm: float) -> list[Spot]:
     return [*spots, Spot(words, *(place or (0.0, reach_mm(spots) + WORDS_GAP_MM)))]
 
 
-def _foot(spot: Spot) -> float:
-    """How far down a piece reaches, to a thousandth, so that rounding decides nothing."""
-    return round(spot.down + spot.piece.height_mm, 3)
-
-
-def _reached(spots: Sequence[Spot]) -> float:
-    return max(map(_foot, spots), default=0.0)
+def _rounded(mm: float) -> float:
+    """A length to a thousandth, so that rounding decides nothing."""
+    return round(mm, 3)
 
 
 def laid(spots: Sequence[Spot], width_mm: float) -> Drawing:
