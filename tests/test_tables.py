@@ -229,5 +229,6 @@ def test_an_opening_of_the_table_can_be_chosen(run: Run, monkeypatch: pytest.Mon
 def test_every_readout_of_the_table_answers_all_that_is_asked_of_it() -> None:
     for kind, readout in READOUTS.items():
         home = importlib.import_module(readout.home, "marking.readouts")
-        asked = ["pieces", "remedy", *(["plan_for", "put", "data"] if readout.extra else [])]
+        own = ["plan_for", "joined" if readout.joins else "put", "data"] if readout.extra else []
+        asked = ["pieces", "remedy", *own]
         assert [name for name in asked if not callable(getattr(home, name, None))] == [], kind

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from ..marks.reading_error import ErrorModel
     from ..remarks import Remark
     from ..sheets.sheet import Sheet
+    from ..sheets.words import Judged
 
 
 class Outline(NamedTuple):
@@ -57,14 +58,35 @@ class Unproved(NamedTuple):
     model: ErrorModel
 
 
+class Joined(NamedTuple):
+    """An extra that stands among the pieces of a job and is read as its bands are, by the same steps.
+
+    The `figure` has a `caption`, and a list of `steps` of its own below a `heading`, with a last `note`. In the job's
+    list the step `instead` leads there; `mark` and `change` are added to the steps that set the witness mark and that
+    change bands. `judged` are its budgets by the name of what is read, `rests_on` what they assume besides the band's.
+    """
+
+    figure: Drawing
+    caption: str
+    heading: str
+    steps: Sequence[str]
+    note: str
+    instead: str
+    mark: str
+    change: str
+    judged: Mapping[str, Judged]
+    rests_on: str
+
+
 class Readout(NamedTuple):
     """One readout, and what lists, jobs and advice ask it. The functions are those of its module `home`, loaded late.
 
     `output` names the output whose plan it is drawn from. `sized` tells whether that takes the socket's diameter: True
     when it has to, False when it must not, None when it is all the same; `needs_points` whether it takes the number of
-    corners. `extra` says in words what `job --with` prints, "a drive disc"; "" for what is no extra. `asks` is what its
-    output has to be asked for to draw it, field by field. `proves` tells whether `proof` can be asked: of what is read
-    finely enough to prove windows that nobody hits.
+    corners. `extra` says in words what `job --with` prints, "a drive disc"; "" for what is no extra. It stands among
+    the job's pieces if it `joins` them, else on a page of its own. `asks` is what its output has to be asked for to
+    draw it, field by field. `proves` tells whether `proof` can be asked: of what is read finely enough to prove windows
+    that nobody hits.
     """
 
     kind: str
@@ -73,6 +95,7 @@ class Readout(NamedTuple):
     sized: bool | None = True
     needs_points: bool = True
     extra: str = ""
+    joins: bool = False
     asks: tuple[tuple[str, str], ...] = ()
     proves: bool = False
 
@@ -98,8 +121,13 @@ class Readout(NamedTuple):
         return self._function("plan_for")(job, ods)
 
     def put(self, sheet: Sheet, plan: Any) -> None:
-        """Put an extra on a sheet, from the top of its present page on. Raises LayoutError."""
+        """Put an extra that joins no pieces on a sheet, from the top of its present page on. Raises LayoutError."""
         self._function("put")(sheet, plan)
+
+    def joined(self, plan: Any) -> Joined:
+        """Return an extra that joins a job's pieces."""
+        found: Joined = self._function("joined")(plan)
+        return found
 
     def data(self, plan: Any) -> dict[str, Any]:
         """Return an extra as JSON-ready data."""
@@ -119,7 +147,7 @@ READOUTS = {
         Readout(
             "disc", ".drive_disc.readout", "disc", sized=None, needs_points=False, extra="a drive disc", proves=True
         ),
-        Readout("mat", ".mat.readout", "mat", sized=None, needs_points=False, extra="a mat"),
+        Readout("mat", ".mat.readout", "mat", sized=None, needs_points=False, extra="a mat", joins=True),
         Readout("ring", ".part_ring.readout", asks=(("ring", "full"),)),
     )
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Sequence
-from itertools import compress, product
+from itertools import accumulate, compress, product
 from operator import not_
 from typing import NamedTuple
 
@@ -76,14 +76,47 @@ def balanced(atoms: Sequence[Atom], width: float) -> Piece:
     return _set(_filled(atoms, least + 0.5 * more, width)[0], width)
 
 
-def parted(atoms: Sequence[Atom], loose: Sequence[Atom], width: float) -> Piece:
-    """Return atoms in two columns, loose ones below those of either column, whichever is lowest."""
+class Side(NamedTuple):
+    """One of two columns: its width, what flows through both, and what may stand below that on either, set for it."""
+
+    width_mm: float
+    flowing: Sequence[Atom]
+    loose: Sequence[Atom]
+
+
+def uneven(left: Side, right: Side, foot: Atom) -> Piece:
+    """Return two columns, each of its own width, parted where they are lowest, `foot` at the end of the left one.
+
+    What flows begins in the left one; of what is loose, all may go to the right.
+    """
+    count, ended = len(left.flowing), _deep_mm([foot])
+    begun = [*accumulate(map(_one_mm, left.flowing), initial=ended)]
+    to_come = [*accumulate(map(_one_mm, reversed(right.flowing)), initial=0.0)][::-1]
+    sides = [[_one_mm(atom) for atom in side.loose] for side in (left, right)]
     ways = (
-        _set([[*atoms[:k], *compress(loose, left)], [*atoms[k:], *compress(loose, map(not_, left))]], width)
-        for left in product((False, True), repeat=len(loose))
-        for k in range(1, len(atoms))
+        (max(begun[k] + kept_mm, (to_come[k] if right.flowing else 0.0) + away_mm), k, away)
+        for away in product((True, False), repeat=len(left.loose))
+        for kept_mm in [math.fsum(compress(sides[0], map(not_, away)))]
+        for away_mm in [math.fsum(compress(sides[1], away))]
+        for k in range(1 if right.flowing else count, count + 1)
     )
-    return min(ways, key=lambda way: way.height_mm)
+    _, k, away = min(ways)
+    columns = [
+        [*left.flowing[:k], *compress(left.loose, map(not_, away)), foot],
+        [*right.flowing[k:], *compress(right.loose, away)],
+    ]
+    across = left.width_mm + GAP_MM
+    parts = [_column(atoms) for atoms in columns if atoms]
+    return beside(parts, [0.0, across][: len(parts)], across + right.width_mm)
+
+
+def _one_mm(atom: Atom) -> float:
+    return atom.drawing.height_mm + atom.gap_mm
+
+
+def _deep_mm(atoms: Sequence[Atom]) -> float:
+    """How high atoms below each other are, the space above the first included."""
+    return math.fsum(map(_one_mm, atoms))
 
 
 def _set(columns: Sequence[Sequence[Atom]], width: float) -> Piece:
@@ -95,7 +128,7 @@ def _set(columns: Sequence[Sequence[Atom]], width: float) -> Piece:
 
 def _column(atoms: Sequence[Atom]) -> Piece:
     """Atoms below each other, drawn when asked for."""
-    height = math.fsum(atom.drawing.height_mm + atom.gap_mm for atom in atoms) - atoms[0].gap_mm
+    height = _deep_mm(atoms) - atoms[0].gap_mm
     width = max(atom.drawing.width_mm for atom in atoms)
 
     def draw() -> Drawing:

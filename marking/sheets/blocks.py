@@ -19,6 +19,7 @@ from ..drawing.fonts import (
     SEMIBOLD,
     Weight,
     cap_mm,
+    held_words,
     line_pitch_mm,
     text_width_mm,
     wrap,
@@ -59,6 +60,35 @@ def paragraph(text: str, width_mm: float, size_pt: float = BODY_PT, weight: Weig
     for line in wrap(text, width_mm, size_pt, weight):
         column.add(line, size_pt, weight)
     return column.drawing(width_mm, "paragraph")
+
+
+def in_circle(text: str, radius_mm: float, size_pt: float = NOTE_PT) -> Drawing | None:
+    """Return `text` in centred lines that fill a circle from edge to edge; None where it is too much for that."""
+    pitch = line_pitch_mm(size_pt)
+    for count in range(1, int(2 * radius_mm / pitch) + 1):
+        tops = [pitch * (count / 2 - k) for k in range(count)]
+        edges = (max(abs(top), abs(top - pitch)) for top in tops)
+        lines = _fitted(text, [2 * math.sqrt(max(0.0, radius_mm**2 - edge**2)) for edge in edges], size_pt)
+        if lines is not None:
+            baselines = (pitch * (count - k - RISE) for k in range(count))
+            texts = (
+                Text(radius_mm, y, line, size_pt, anchor="middle") for line, y in zip(lines, baselines, strict=False)
+            )
+            return Drawing(2 * radius_mm, pitch * count, Group("paragraph", tuple(texts)))
+    return None
+
+
+def _fitted(text: str, widths_mm: Sequence[float], size_pt: float) -> list[str] | None:
+    """Break a text into lines of given widths, one after the other; None where they do not hold it."""
+    words = list(held_words(text, lambda word: text_width_mm(word, size_pt) <= max(widths_mm)))
+    lines: list[str] = []
+    for width in widths_mm:
+        count = len(words)
+        while count and text_width_mm(" ".join(words[:count]), size_pt) > width:
+            count -= 1
+        lines.append(" ".join(words[:count]))
+        words = words[count:]
+    return None if words else lines
 
 
 def listed(

@@ -48,7 +48,8 @@ class Paper(NamedTuple):
 
     A printer that prints too small or too large is met by laying out on a paper of `width_mm` × `height_mm` that is
     larger or smaller than the real one, and stretching the finished page to it by `stretch_x` and `stretch_y`;
-    `correction` tells by what, "for printer office".
+    `correction` tells by what, "for printer office". The upright ruler stands in the left margin or, with
+    `ruler_inside`, in the upper left corner of a content that is wider by as much.
     """
 
     width_mm: float
@@ -57,6 +58,7 @@ class Paper(NamedTuple):
     stretch_x: float = 1.0
     stretch_y: float = 1.0
     correction: str = ""
+    ruler_inside: bool = False
 
     @property
     def is_sheet(self) -> Literal[True]:
@@ -66,7 +68,7 @@ class Paper(NamedTuple):
     @property
     def left_mm(self) -> float:
         """Where content begins, from the left edge."""
-        return LEFT_MM + self.margin_mm - EDGE_MM
+        return (RIGHT_MM if self.ruler_inside else LEFT_MM) + self.margin_mm - EDGE_MM
 
     @property
     def right_mm(self) -> float:

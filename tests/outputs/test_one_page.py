@@ -1,12 +1,14 @@
 """A small job is one page as shops ask for it: a title, an opening, a left-hand thread, a command of two lines.
 
 The cases are those with the least room of OD 7 to 45 mm, both hands, 1 and 8 fasteners, 1 and 2 stages, A4 and letter,
-with and without a plan of the fasteners, a ring, and a band for each of two stages. What takes two pages with 8
-fasteners: three stages; a band for each of two stages with a plan of OD 45 mm on letter, or with a ring for each.
+with and without a plan of the fasteners, a ring, a mat, and a band for each of two stages. What takes two pages with 8
+fasteners: three stages; of OD 45 mm on letter a ring with two stages, or with a plan, on either paper two rings, and a
+mat; of OD 28 mm a mat, and a band for each of two stages with a ring and a plan.
 """
 
 from __future__ import annotations
 
+import math
 from functools import cache
 from typing import Any
 
@@ -15,7 +17,8 @@ import pytest
 from kit.collisions import check, placed_items
 from kit.pdf_reading import pdf_pages
 from marking import OUTPUTS
-from marking.drawing.primitives import Document, Line, Text
+from marking.drawing.fonts import SEMIBOLD
+from marking.drawing.primitives import Arc, Document, Line, Text
 from marking.files.pdf import pdf_bytes
 
 ONE, TWO, THREE = "110 N·m + 90° +10/-0", "60 N·m, 90° +10/-0, 45° ±5", "60 N·m, 90° +10/-0, 60° ±5, 45° ±5"
@@ -25,6 +28,7 @@ COMMAND = f"turnband job '{TWO}' " + "--option 'as long as it takes' " * 5
 
 Case = tuple[str, int, str, str, int, tuple[tuple[str, Any], ...]]
 CIRCLE, ROWS, RING = (("pattern", "circle"),), (("pattern", "rows"),), (("ring", "full"),)
+MAT = (("extras", ("mat",)),)
 CASES: list[Case] = [
     *((TWO, od, "letter", "left", 8, ()) for od in SOCKETS),
     (TWO, 45, "a4", "left", 8, ()), (TWO, 45, "letter", "right", 8, ()),
@@ -33,11 +37,20 @@ CASES: list[Case] = [
     (BANDS, 45, "a4", "left", 8, CIRCLE), (BANDS, 45, "a4", "left", 8, ROWS),
     (ONE, 45, "letter", "left", 8, CIRCLE), (ONE, 45, "letter", "left", 8, ROWS),
     (WIDE, 28, "letter", "left", 8, RING), (WIDE, 45, "a4", "left", 8, RING), (WIDE, 45, "letter", "left", 8, RING),
+    (BANDS, 45, "letter", "left", 8, CIRCLE),
     (BANDS, 28, "letter", "left", 8, ()), (BANDS, 45, "a4", "left", 8, ()), (BANDS, 45, "letter", "left", 8, ()),
-    (THREE, 45, "letter", "left", 1, ()),
+    (TWO, 45, "a4", "left", 8, RING), (ONE, 45, "a4", "left", 8, RING + CIRCLE), (ONE, 45, "letter", "left", 8, RING),
+    (TWO, 45, "letter", "left", 1, RING + CIRCLE), (TWO, 28, "letter", "left", 8, RING),
+    (BANDS, 28, "a4", "left", 8, RING), (BANDS, 28, "letter", "left", 8, RING),
+    (BANDS, 12, "a4", "left", 8, RING + CIRCLE),
+    (THREE, 45, "letter", "left", 1, ()), (THREE, 45, "a4", "left", 4, ()), (THREE, 28, "letter", "left", 4, ()),
+    (ONE, 7, "letter", "left", 8, MAT), (ONE, 12, "letter", "left", 8, MAT), (ONE, 28, "a4", "left", 4, MAT),
+    (ONE, 45, "a4", "left", 1, MAT),
 ]  # fmt: skip
 CLOSEST: Case = (TWO, 45, "letter", "left", 8, CIRCLE)
 TALLEST: Case = (WIDE, 45, "letter", "left", 8, RING)
+FULLEST: Case = (TWO, 45, "a4", "left", 8, RING)
+MARKED: Case = (ONE, 12, "letter", "left", 8, MAT)
 
 
 @cache
@@ -55,22 +68,39 @@ def test_it_is_one_page(case: Case) -> None:
     assert len(a_job(case).pages) == 1
 
 
-@pytest.mark.parametrize("case", [CASES[0], CLOSEST, TALLEST], ids=str)
+@pytest.mark.parametrize("case", [CASES[0], CLOSEST, TALLEST, FULLEST, MARKED], ids=str)
 def test_however_close_it_is_set_nothing_touches_and_a_hand_can_write(case: Case) -> None:
     check(a_job(case))
     (page,) = pdf_pages(pdf_bytes(a_job(case)))
     assert min(word.size_pt for word in page.words if word.text in ("Tighten", "pull")) >= 9.5 - 1e-6
     items = list(placed_items(a_job(case).pages[0]))
-    (head,) = [item for item in items if isinstance(item, Text) and item.text == "snug"]
+    (head,) = [item for item in items if isinstance(item, Text) and item.text == "snug" and item.weight == SEMIBOLD]
     lines = [item for item in items if isinstance(item, Line) and item.role == "rule" and item.x1 == item.x2]
     heights = {round(abs(line.y2 - line.y1), 3) for line in lines if max(line.y1, line.y2) < head.y}
     assert heights == {48.0}, "8 rows of 6 mm"
 
 
-@pytest.mark.parametrize("extra", ["mat", "disc"])
-def test_a_mat_or_a_disc_takes_one_page_more(extra: str) -> None:
-    document = a_job((TWO if extra == "disc" else ONE, 45, "letter", "left", 8, (("extras", (extra,)),)))
-    assert len(document.pages) == 2
+def test_a_disc_takes_one_page_more() -> None:
+    assert len(a_job((TWO, 45, "letter", "left", 8, (("extras", ("disc",)),))).pages) == 2
+
+
+def test_on_the_fullest_page_both_rulers_stand_beside_what_is_cut_out_and_the_card_takes_the_margin() -> None:
+    items = [item for item in placed_items(a_job(FULLEST).pages[0]) if isinstance(item, Line)]
+    (edge,) = (item for item in items if item.role == "card-edge")
+    (upright,) = (item for item in items if item.role == "ruler-y" and abs(item.y2 - item.y1) > 50.0)
+    assert abs(upright.y2 - upright.y1) == pytest.approx(100.0)
+    assert min(upright.y1, upright.y2) > edge.y1
+    assert upright.x1 == pytest.approx(min(edge.x1, edge.x2)) == pytest.approx(210.0 - max(edge.x1, edge.x2))
+
+
+def test_a_large_ring_bears_its_words_in_its_hole() -> None:
+    items = list(placed_items(a_job(FULLEST).pages[0]))
+    (edge,) = (item for item in items if isinstance(item, Arc) and item.role == "inner-edge")
+    words = [item for item in items if isinstance(item, Text) and item.text.startswith(("Part ring, bore", "business"))]
+    assert words, "the first and the last line"
+    for word in words:
+        corners = [(word.x + side * word.width_mm / 2, word.y + up) for side in (-1, 1) for up in (0.0, 2.0)]
+        assert all(math.dist(corner, (edge.cx, edge.cy)) < edge.radius - 1.0 for corner in corners)
 
 
 @pytest.mark.parametrize(("name", "more"), [

@@ -58,7 +58,7 @@ def test_a_mat_comes_with_the_job_when_asked_for(
     found = json.loads(done.stdout)["mat"]
     assert (found["low_od_mm"], found["high_od_mm"]) == pytest.approx(ods)
     assert [budget["readout"] for budget in found["budgets"]] == ["mat"]
-    assert sum('class="mat"' in path.read_text("utf-8") for path in tmp_path.glob("x-*.svg")) == 1
+    assert sum('class="mat"' in path.read_text("utf-8") for path in tmp_path.glob("x*.svg")) == 1
 
 
 def test_a_list_has_mats_with_and_without_an_od() -> None:

@@ -13,6 +13,7 @@ from kit.collisions import check
 from kit.measure import placed_texts
 from marking import OUTPUTS
 from marking.drawing.primitives import Document
+from marking.outputs.job.words import use_steps
 from marking.sheets.procedure import procedure
 
 SPECS = (
@@ -136,7 +137,7 @@ def test_the_head_of_every_sheet_of_a_left_hand_thread_says_so(name: str, more: 
 
 
 @pytest.mark.parametrize(("ods", "said"), [
-    ("24 mm..40 mm", "Aim at the aim line, 90°."), ("12 mm..40 mm", "Aim at the aim line, 90°, if your band has one."),
+    ("24 mm..40 mm", "Aim at the aim line, 90°."), ("12 mm..40 mm", "Aim at the aim line, 90°, where there is one."),
     ("12 mm..16 mm", ""),
 ])  # fmt: skip
 def test_the_card_of_trim_bands_tells_to_aim_as_its_bands_do(ods: str, said: str) -> None:
@@ -171,3 +172,22 @@ def test_the_record_asks_for_the_line_where_there_is_no_window(words: Callable[.
     assert "in window 1" in both
     assert "at line 2" in both
     assert "at line 1" not in both
+
+
+@pytest.mark.parametrize(("rings", "change"), [
+    ((), "Take off the band for stage 1 and fit the band for stage 2 in the same way."),
+    ((1, 2), "and its part ring from the part, and fit the band and the ring for stage 2 in the same way."),
+    ((1,), "and its part ring from the part, and fit the band for stage 2 in the same way: it has no ring."),
+    ((2,), "in the same way. Its ring is taped on beside the fresh mark, ZERO at START."),
+])  # fmt: skip
+def test_bands_are_changed_with_the_rings_that_their_stages_have(rings: tuple[int, ...], change: str) -> None:
+    spec = OUTPUTS["record"].read("45 N·m, 60° ±10, 60° ±5", 1).spec
+    steps = use_steps(spec, (), None, 1, (0, 1), rings)
+    assert [step for step in steps if step.endswith(change)]
+    assert any("Or tape on the ring" in step for step in steps) is (1 in rings)
+
+
+def test_a_ring_of_the_first_stage_alone_is_not_looked_for_in_the_second() -> None:
+    words = job_words("45 N·m, 60° ±10, 60° ±5", 1, "24 mm", ring="full")
+    assert "fit the band for stage 2 in the same way: it has no ring." in words
+    assert words.count("Part ring, bore") == 1

@@ -13,7 +13,7 @@ from ...drawing.fonts import BODY_PT, DROP, NOTE_PT, REGULAR, RISE, SEMIBOLD, li
 from ...drawing.primitives import Drawing, Group, Line, Primitive, Text
 from ...errors import LayoutError
 from ...fastening.spec import TighteningSpec
-from ...sheets.balanced import Atom, balanced, beside, columns_in, flowed, parted
+from ...sheets.balanced import Atom, Side, balanced, beside, columns_in, flowed, uneven
 from ...sheets.blocks import entries, noted, stacked
 from ...sheets.furniture import TITLE_PT
 from ...sheets.parts import RECORD, record_head, small_records, under_head
@@ -22,13 +22,13 @@ from ...sheets.sheet import GAP_MM, Sheet
 from ...sheets.words import CAUTIONS
 from .words import KEEP_CARD
 
-BLOCK_GAP_MM = 1.2
+BLOCK_GAP_MM = 0.8
 """Space above any block but a step that does not begin a column."""
 
 LEFT_HAND_PT = 9.0
 
-BESIDE_MM = 32.0
-"""Least width for words or a plan beside a record."""
+BESIDE_MM, LEAST_STEPS_MM = 32.0, 48.0
+"""Least width for words or a plan beside a record, and for steps (our choice)."""
 
 LEAST_RECORD_MM, LOW_RECORD_MM = 60.0, 180.0
 """Height given to a record that finds no room anyway, and of one that does not fill a column."""
@@ -54,6 +54,7 @@ SETTINGS = (
     Setting(9.5, 7.0, 1.1, 0.4),
     Setting(9.5, 6.5, 1.1, 0.3),
     Setting(9.5, 6.5, 1.05, 0.2),
+    Setting(9.5, 6.5, 1.0, 0.1),
 )
 """From the most legible to the closest one that still reads well (our choice)."""
 
@@ -65,13 +66,23 @@ Note = Callable[[float, Setting, bool], Drawing]
 """What draws a note from its width, a setting, and whether the card is set close."""
 
 
+Notes = Callable[[float, Setting, bool, bool], list[Drawing]]
+"""What draws the plan of the fasteners and the words to it from the same, and whether to set them as one block."""
+
+
+def no_notes(width: float, setting: Setting, close: bool, one: bool) -> list[Drawing]:
+    """Draw no plan."""
+    return []
+
+
 class Card(NamedTuple):
     """A work card's contents: `notes` are drawn from a width, a setting, and whether the card is set close.
 
     `header` are the sheet's lines, the first one the title. `places` are those of the fasteners in their order and
     `order` draws their plan and the words to it, where that is asked for. The notes whose numbers stand `above` the
-    card's edge are left out. A `close` card has running words instead of a table of marks. On a `parted` one
-    record and notes may stand below the steps of the first column.
+    card's edge are left out. A `close` card has `close_notes` if there are any, and running words instead of a table of
+    marks. On an `uneven` one the left
+    column is as wide as the record, which stands below its steps.
     """
 
     header: Sequence[str]
@@ -80,16 +91,23 @@ class Card(NamedTuple):
     steps: Sequence[str]
     notes: Sequence[Note]
     places: Sequence[int] = ()
-    order: Sequence[Note] = ()
+    order: Notes = no_notes
     above: frozenset[int] = frozenset()
     close: bool = False
-    parted: bool = False
+    uneven: bool = False
+    close_notes: Sequence[Note] = ()
+
+    @property
+    def closer(self) -> Card:
+        """The same card, set close."""
+        return self._replace(close=True, notes=self.close_notes or self.notes)
 
     def blocks(self, width: float, setting: Setting) -> list[Drawing]:
         """Return all that stands in columns besides steps and record, in order."""
         cautions = noted("Cautions", [" ".join(CAUTIONS)], width, setting.note_pt, setting.leading)
-        notes = [*self.order, *(note for number, note in enumerate(self.notes) if number not in self.above)]
-        return [*(note(width, setting, self.close) for note in notes), cautions]
+        notes = [note for number, note in enumerate(self.notes) if number not in self.above]
+        drawings = (note(width, setting, self.close) for note in notes)
+        return [*self.order(width, setting, self.close, self.uneven), *drawings, cautions]
 
 
 def head(card: Card, width: float, edge: bool = True) -> Drawing:
@@ -115,12 +133,12 @@ def head(card: Card, width: float, edge: bool = True) -> Drawing:
     return Drawing(width, height, Group("card-head", tuple(items)))
 
 
-def whole(card: Card, width: float, height: float, settings: Sequence[Setting] = SETTINGS) -> Drawing | None:
+def whole(card: Card, width: float, height: float, settings: Sequence[Setting] = SETTINGS) -> Piece | None:
     """Return a card below its head in one piece, in the first setting that is not too high; None if there is none."""
     for setting in settings:
         lowest = min(_ways(card, width, height, setting), key=lambda way: way.height_mm, default=None)
         if lowest is not None and lowest.height_mm <= height:
-            return lowest.draw()
+            return lowest
     return None
 
 
@@ -135,7 +153,7 @@ def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator
         atoms = [*steps, *loose]
         least = math.fsum(atom.drawing.height_mm for atom in atoms) / count
         if least + math.fsum(piece.height_mm for piece in below) <= height:  # else it cannot fit
-            columns = parted(steps, loose, width) if card.parted and count > 1 else balanced(atoms, width)
+            columns = balanced(atoms, width)
             yield _below(columns, *below) if below else columns
 
     drawings = _blocks(card, column, setting)
@@ -143,6 +161,9 @@ def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator
         return
     blocks = [Atom(block, BLOCK_GAP_MM) for block in drawings]
     steps, records = _steps(card, column, setting), _records_for(card, width, height)
+    if card.uneven:
+        yield from _uneven(card, width, setting, drawn(stacked(records, BLOCK_GAP_MM)))
+        return
     if all(record.width_mm <= column for record in records):
         headed = under_head(records, column)
         yield from under([*(Atom(table, BLOCK_GAP_MM) for table in headed), *blocks])
@@ -154,6 +175,23 @@ def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator
             row = beside([_headed(record, record.width_mm), _below(*aside)], [0.0, left], width)
             kept = [block for block, moves in zip(blocks, away, strict=True) if not moves]
             yield from under(kept, row)
+
+
+def _uneven(card: Card, width: float, setting: Setting, record: Piece) -> Iterator[Piece]:
+    """A card in two columns, the left one as wide as the record below its steps; none where no words go beside that."""
+    count, column = columns_in(width)
+    left = max(record.width_mm, column)
+    right = width - left - GAP_MM
+    found = [_blocks(card, side, setting) if side >= BESIDE_MM else None for side in (left, right)]
+    if count == 1 or None in found:
+        return
+    sides = [
+        Side(side, _steps(card, side, setting), [Atom(block, BLOCK_GAP_MM) for block in blocks or ()])
+        for side, blocks in zip((left, right), found, strict=True)
+    ]
+    if right < LEAST_STEPS_MM:
+        sides[1] = sides[1]._replace(flowing=())
+    yield uneven(sides[0], sides[1], Atom(_headed(record, left).draw(), BLOCK_GAP_MM))
 
 
 def too_full(card: Card, width: float, height: float, setting: Setting, blocks: Sequence[Drawing] = ()) -> bool:
@@ -201,8 +239,8 @@ def flow(sheet: Sheet, card: Card) -> None:
     blocks = _blocks(card, column, setting)
     order: list[Drawing] = []
     if blocks is None:  # the plan needs the page's width
-        order = [draw_note(width, setting, card.close) for draw_note in card.order]
-        blocks = card._replace(order=()).blocks(column, setting)
+        order = card.order(width, setting, card.close, False)
+        blocks = card._replace(order=no_notes).blocks(column, setting)
     flowed(sheet, [*_steps(card, column, setting), *(Atom(block, BLOCK_GAP_MM) for block in blocks)])
     for drawing in order:
         sheet.new_row()

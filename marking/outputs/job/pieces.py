@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from functools import partial
 from itertools import product
 from typing import NamedTuple
 
-from ...drawing.fonts import NOTE_PT
+from ...drawing.fonts import BODY_PT, NOTE_PT
 from ...drawing.primitives import Drawing, Group
 from ...drawing.transform import moved
 from ...quantities.shown import shown_length
+from ...readouts import Joined
 from ...readouts.band.figure import Band, draw_band
 from ...readouts.band.layout import BandLayout
 from ...readouts.part_ring.figure import draw_ring
 from ...readouts.part_ring.layout import RingLayout
 from ...readouts.trim_band.figure import draw_trim_band
 from ...readouts.witness_pointer import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, Pointer, draw_pointer
-from ...sheets.blocks import captioned, level, paragraph, stacked
-from ...sheets.pieces import PIECE_GAP_MM, Piece, drawn
+from ...sheets.balanced import beside
+from ...sheets.blocks import captioned, entries, in_circle, level, noted, paragraph, stacked
+from ...sheets.pieces import PIECE_GAP_MM, ROUNDING_MM, Piece, drawn
 from .band_plan import JobPlan
 from .trim_plan import TrimJobPlan
 from .words import band_caption, pointer_captions, ring_captions, trim_caption
@@ -38,12 +40,19 @@ MOST_COLUMNS, MOST_ROWS = 20, 3
 COPY_GAP_MM = 1.5
 """Space between the copies of a band (our choice: one cut of the scissors goes between them)."""
 
+HOLE_MM = 2.0
+"""Least space between a ring's bore and the words in its hole (our choice)."""
+
 NOTHING = Drawing(0.0, 0.0, Group("pointers", ()))
 
 ONE_BLOCK, MOST_SPLIT_ROWS, POINTER_GAP_MM = 24, 4, 0.3
 """Most pointers in a single block, most rows of one beside other pieces, and the space between them."""
 
-WORDS_MM = (140.0, 110.0, 80.0, 55.0, 40.0)
+LEAST_LIST_MM, LIST_LEADING, LIST_GAP_MM = 70.0, 1.15, 0.4
+"""Least width of the list of an extra beside its figure, its line pitch over its type, and the space above a step (our
+choice)."""
+
+WORDS_MM = (140.0, 108.0, 80.0, 66.0, 55.0, 40.0, 28.0)
 """Widths in which words of a piece are tried where they stand alone, besides the page's."""
 
 
@@ -109,10 +118,56 @@ def ring_pieces(ring: RingLayout, unit: str, width: float) -> list[Piece]:
     return [drawn(way) for way in ways]
 
 
+def side_by_side(pieces: Sequence[Piece], width: float) -> list[Piece]:
+    """Return pieces as blocks that reach over a width, each of as many as stand side by side there."""
+    blocks: list[list[Piece]] = []
+    lefts: list[list[float]] = []
+    for piece in pieces:
+        left = lefts[-1][-1] + blocks[-1][-1].width_mm + PIECE_GAP_MM if blocks else width
+        if left + piece.width_mm > width + ROUNDING_MM:
+            blocks.append([])
+            lefts.append([])
+            left = 0.0
+        blocks[-1].append(piece)
+        lefts[-1].append(left)
+    return [beside(block, begins, width) for block, begins in zip(blocks, lefts, strict=True)]
+
+
+def said_once(captions: Iterable[Sequence[str]]) -> list[list[str]]:
+    """Return the words below strips without what stands below one before it."""
+    said: set[str] = set()
+    found = []
+    for texts in captions:
+        found.append([text for text in texts if text not in said])
+        said.update(texts)
+    return [texts for texts in found if texts]
+
+
+def ring_with_words(ring: RingLayout, unit: str) -> tuple[Piece, list[str]]:
+    """Return a part ring, its words in the hole where they find room there, and the words that find none."""
+    drawing, words = draw_ring(ring), ring_captions(ring, unit)
+    inside = in_circle(" ".join(words), ring.innermost - HOLE_MM, NOTE_PT) if ring.closed else None
+    if inside is None:
+        return drawn(drawing), words
+    x, y = -ring.box[0] - inside.width_mm / 2, -ring.box[1] - inside.height_mm / 2
+    content = Group("captioned", (drawing.content, moved(inside.content, x, y)))
+    return drawn(drawing._replace(content=content)), []
+
+
 def words_alone(captions: Sequence[str], width: float) -> list[Piece]:
     """Return what stands below a piece as pieces of their own, from one as wide as the page to narrow ones."""
     widths = [width, *(mm for mm in WORDS_MM if mm < width)]
     return [drawn(stacked([paragraph(text, mm, NOTE_PT) for text in captions], 1.0)) for mm in widths]
+
+
+def figure_pieces(extra: Joined, width: float, captions: Sequence[str] = ()) -> list[Piece]:
+    """Return the figure of an extra with captions, and its list, as wide as what is left beside it or as the page."""
+    figure = captioned(extra.figure, captions, min(BELOW_MM, width))
+    beside = width - figure.width_mm - PIECE_GAP_MM
+    wide = beside if beside >= LEAST_LIST_MM else width
+    steps = entries(extra.steps, wide, BODY_PT, LIST_LEADING)
+    note = [paragraph(extra.note, wide, NOTE_PT)] if extra.note else []
+    return [drawn(figure), drawn(stacked([noted(extra.heading, (), wide, BODY_PT), *steps, *note], LIST_GAP_MM))]
 
 
 def pointer_ways(wanted: Sequence[Pointer], width: float, height: float) -> list[list[Piece]]:
@@ -132,17 +187,21 @@ def pointer_ways(wanted: Sequence[Pointer], width: float, height: float) -> list
     return ways
 
 
-def split_pointers(wanted: Sequence[Pointer], width: float) -> Iterator[list[Piece]]:
-    """Yield the ways to lay pointers without words: in one block, or in one of a few rows and the rest below it."""
+def split_pointers(wanted: Sequence[Pointer], width: float) -> list[list[Piece]]:
+    """Return the ways to lay pointers without words: in a block, then one of a few rows and the rest in one or two."""
     most = _columns_in(width, len(wanted))
-    for columns, rows in product(range(1, most + 1), range(1, MOST_SPLIT_ROWS + 1)):
+    whole, parted = [], []
+    for columns, rows in product(range(most, 0, -1), range(1, MOST_SPLIT_ROWS + 1)):
         first, rest = wanted[: columns * rows], wanted[columns * rows :]
         if not rest and len(first) <= columns * (rows - 1):
             continue  # as with a row less
-        yield [
-            _pointer_block(first, columns, ()),
-            *([_pointer_block(rest, min(most, len(rest)), ())] if rest else []),
-        ]
+        begun = _pointer_block(first, columns, ())
+        if not rest:
+            whole.append([begun])
+            continue
+        for across in dict.fromkeys(min(most, -(-len(rest) // down)) for down in (1, 2)):
+            parted.append([begun, _pointer_block(rest, across, ())])
+    return whole + parted
 
 
 def _columns_in(width: float, count: int) -> int:

@@ -3,40 +3,41 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import cache, partial
-from itertools import chain, product
-from typing import NamedTuple
 
 from ...drawing.primitives import Document, Drawing
 from ...errors import LayoutError
 from ...quantities.shown import shown_degrees, shown_length, shown_lengths
-from ...readouts import READOUTS
+from ...readouts import READOUTS, Joined
 from ...readouts.band.layout import BandLayout
-from ...readouts.part_ring.figure import draw_ring
 from ...readouts.part_ring.layout import RingLayout
 from ...readouts.trim_band.layout import TrimBandLayout
 from ...readouts.witness_pointer import Pointer, pointers
-from ...sheets.blocks import columns_for, noted, stacked, table
+from ...sheets.blocks import columns_for, level, noted, stacked, table
 from ...sheets.furniture import LeftHand
 from ...sheets.paper import Paper
 from ...sheets.parts import MARKS, mark_table, mark_words, sheet_header
-from ...sheets.pieces import Piece, Spot, added, drawn, laid, lowest, packed, reach_mm
-from ...sheets.sheet import Sheet, too_large
+from ...sheets.pieces import Piece, Spot, laid, packed, reach_mm
+from ...sheets.sheet import GAP_MM, Sheet, too_large
 from ..record.figure import draw_plan
 from ..record.sheet import plan_with_words, plan_words
 from ..record.words import IN_THIS_ORDER, MANUAL_FIRST, MANUAL_REASON
 from .band_plan import JobPlan
-from .card import SETTINGS, Card, Note, Setting, flow, head, too_full, whole
+from .card import BESIDE_MM, BLOCK_GAP_MM, Card, Note, Notes, Setting, flow, head, no_notes, whole
 from .label_pages import label_pages
-from .pieces import ONE_BLOCK, Strip, band_strips, pointer_ways, ring_pieces, split_pointers, trim_strips, words_alone
+from .one_page import HEAD_GAP_MM, Pieces, put_on_one_page
+from .pieces import (
+    band_strips,
+    figure_pieces,
+    pointer_ways,
+    ring_pieces,
+    trim_strips,
+)
 from .trim_plan import TrimJobPlan, TrimPart
 from .words import (
     beside_start,
     fitting_steps,
-    pointer_captions,
     reading_error,
-    ring_captions,
     trim_notes,
     trimming_steps,
     use_steps,
@@ -44,9 +45,6 @@ from .words import (
 
 LEAST_FILLED = 1 / 3
 """Least share of its height that every page but the last is filled to."""
-
-NOTES_MM = (110.0, 85.0, 65.0, 50.0, 38.0)
-"""Widths of marks and reading errors above the card's edge, where there is room for them."""
 
 MARK_ROW_MM = 3.6
 
@@ -58,22 +56,9 @@ close, and the part's edge on it (our choice).
 LARGEST_BLOCK = 0.75
 """Share of a page's height that a block of pointers takes at most: the header stands above it (our choice)."""
 
-EDGE_GAP_MM, HEAD_GAP_MM = 1.0, 0.6
-"""Space above the card's edge, and below its head."""
-
-
-@dataclass(frozen=True)
-class _Pieces:
-    """What is cut out: strips, rings in the user's unit, and pointers."""
-
-    strips: Sequence[Strip]
-    rings: Sequence[RingLayout]
-    unit: str
-    pointers: Sequence[Pointer]
-
 
 def draw(plan: JobPlan | TrimJobPlan, command: str = "") -> Document:
-    """Return the finished pages of a job; each of its extras goes on a further page.
+    """Return the finished pages of a job; an extra that does not join its pieces goes on a further page.
 
     `command` stands at the foot of every page; label stock has none.
 
@@ -87,27 +72,48 @@ def _band_document(plan: JobPlan, command: str) -> Document:
     header = sheet_header(job.title, job.spec, job.socket.printed())
     if not paper.is_sheet:
         return Document(label_pages(plan, paper), header[0], " · ".join(header[1:]))
-    rings = [ring for ring in plan.rings if ring is not None]
-    pieces = _Pieces(band_strips(plan, paper.content_width_mm), rings, job.socket.unit, _pointers(plan))
+    rings, extras = [ring for ring in plan.rings if ring is not None], _joined(plan)
+    pieces = Pieces(band_strips(plan, paper.content_width_mm), rings, job.socket.unit, extras, _pointers(plan))
 
-    said = reading_error(plan.budgets, plan.remedies, plan.ring_budgets, job.model, plan.bands[0].closure_mm)
-
-    def errors(width: float, setting: Setting, close: bool) -> Drawing:
-        return noted("Reading error and aim", said, width, setting.note_pt, setting.leading)
-
-    marks = _marks(plan, along_band=True)
-    work = steps(plan, plan.bands, bool(rings))
-    card = Card(header, job.spec, job.fasteners, work, [marks, cache(errors)], *_order(plan))
+    *aims, rests = reading_error(
+        plan.budgets, plan.remedies, plan.ring_budgets, job.model, plan.bands[0].closure_mm, extras
+    )
+    heading, marks = "Reading error and aim", _marks(plan, along_band=True)
+    close_notes = [marks, _note(heading, aims), _note("", [rests])]
+    work = steps(plan, plan.bands, rings, extras)
+    card = Card(
+        header, job.spec, job.fasteners, work, [marks, _note(heading, [*aims, rests])], *_order(plan),
+        close_notes=close_notes,
+    )  # fmt: skip
     return _composed(plan, paper, pieces, card, command)
 
 
+def _note(heading: str, said: Sequence[str]) -> Note:
+    """What draws sentences below a heading, on a close card as running words."""
+
+    def drawn_note(width: float, setting: Setting, close: bool) -> Drawing:
+        return noted(heading, [" ".join(said)] if close else said, width, setting.note_pt, setting.leading)
+
+    return cache(drawn_note)
+
+
+def _joined(plan: JobPlan | TrimJobPlan) -> list[Joined]:
+    """The extras that stand among the pieces."""
+    asked = zip(plan.job.extras, plan.extras, strict=True)
+    return [READOUTS[kind].joined(extra) for kind, extra in asked if READOUTS[kind].joins]
+
+
 def steps(
-    plan: JobPlan, strips: Sequence[BandLayout | TrimBandLayout], ring: bool, trimmed: Sequence[TrimPart] = ()
+    plan: JobPlan,
+    strips: Sequence[BandLayout | TrimBandLayout],
+    rings: Sequence[RingLayout],
+    extras: Sequence[Joined] = (),
+    trimmed: Sequence[TrimPart] = (),
 ) -> list[str]:
     """Return what to do, in order: fit the band, tighten, check.
 
-    `strips` bear the stages' marks; `ring` tells whether a part ring goes with them, `trimmed` are the ranges of bands
-    that are cut along a row.
+    `strips` bear the stages' marks; `rings` and `extras` go with them, `trimmed` are the ranges of bands that are cut
+    along a row.
     """
     job = plan.job
     budgets = [budget for part in trimmed for budget in part.plan.budgets] or plan.budgets
@@ -117,7 +123,9 @@ def steps(
         fit = fitting_steps(job.spec.clockwise, job.start, _closure(plan), 1 + max(map(len, plan.cuts)))
     held = {n: k for k, strip in enumerate(strips) for marks in strip.stages for n in marks.numbers}
     bands = [held[budget.stage] for budget in plan.budgets]
-    return [*fit, *use_steps(job.spec, budgets, job.socket.play(), job.fasteners, bands, ring)]
+    fit += [extra.instead for extra in extras]
+    ringed = {number for ring in rings for marks in ring.stages for number in marks.numbers}
+    return [*fit, *use_steps(job.spec, budgets, job.socket.play(), job.fasteners, bands, ringed, extras)]
 
 
 def _closure(plan: JobPlan) -> str:
@@ -127,11 +135,11 @@ def _closure(plan: JobPlan) -> str:
     return mm if unit == "mm" else f"{shown_length(plan.bands[0].closure_mm, unit)} ({mm})"
 
 
-def _order(plan: JobPlan) -> tuple[Sequence[int], Sequence[Note]]:
+def _order(plan: JobPlan) -> tuple[Sequence[int], Notes]:
     """The places of the fasteners in the order of tightening, and what draws them; neither where none is asked for."""
     order = plan.order
     if order is None:
-        return (), ()
+        return (), no_notes
 
     @cache
     def in_width(width: float, close: bool) -> Drawing:
@@ -139,14 +147,21 @@ def _order(plan: JobPlan) -> tuple[Sequence[int], Sequence[Note]]:
             return _within_heights(partial(draw_plan, order, width, edge_mm=CLOSE_EDGE_MM), CLOSE_PLAN_MM)
         return _within_heights(partial(plan_with_words, order, width), PLAN_MM)
 
-    def drawn_plan(width: float, setting: Setting, close: bool) -> Drawing:
-        return in_width(width, close)
+    @cache
+    def drawn_plan(width: float, setting: Setting, close: bool, one: bool) -> list[Drawing]:
+        shown, said = (
+            in_width(width, close),
+            [f"{MANUAL_FIRST} {MANUAL_REASON}", *([plan_words(order)] if close else [])],
+        )
+        words = partial(noted, IN_THIS_ORDER, said, size_pt=setting.note_pt, leading=setting.leading)
+        if not (close and one):
+            return [shown, words(width_mm=width)]
+        left = shown.width_mm + GAP_MM
+        if width - left >= BESIDE_MM and (aside := words(width_mm=width - left)).height_mm <= shown.height_mm:
+            return [level([shown, aside], (0.0, left), width, "plan-and-words")]
+        return [stacked([shown, words(width_mm=width)], BLOCK_GAP_MM)]
 
-    def words(width: float, setting: Setting, close: bool) -> Drawing:
-        said = [f"{MANUAL_FIRST} {MANUAL_REASON}", *([plan_words(order)] if close else [])]
-        return noted(IN_THIS_ORDER, said, width, setting.note_pt, setting.leading)
-
-    return [fastener.position for fastener in order.fasteners], (drawn_plan, cache(words))
+    return [fastener.position for fastener in order.fasteners], drawn_plan
 
 
 def _within_heights(draw_plan: Callable[[float, bool], Drawing], height: float) -> Drawing:
@@ -190,17 +205,15 @@ def _trim_document(trim: TrimJobPlan, command: str) -> Document:
     if not paper.is_sheet:
         return Document(label_pages(trim, paper), header[0], " · ".join(header[1:]))
     plan = trim.parts[0].plan
-    rings = [part.ring for part in trim.parts if part.ring is not None]
-    pieces = _Pieces(trim_strips(trim), rings, trim.unit, _pointers(plan))
+    rings, extras = [part.ring for part in trim.parts if part.ring is not None], _joined(trim)
+    pieces = Pieces(trim_strips(trim), rings, trim.unit, extras, _pointers(plan))
 
-    def notes(width: float, setting: Setting, close: bool) -> Drawing:
-        said = trim_notes(trim.remedies, job.model, bool(rings))
-        return noted("What can prove it, and what it rests on", said, width, setting.note_pt, setting.leading)
-
+    said = trim_notes(trim.remedies, job.model, bool(rings), extras)
+    notes = _note("What can prove it, and what it rests on", said)
     marks, errors = _marks(trim.parts[-1].plan, along_band=False), partial(_trim_errors, trim)
     card = Card(
-        header, job.spec, job.fasteners, steps(plan, trim.parts[0].bands, bool(rings), trim.parts),
-        [marks, cache(errors), cache(notes)], *_order(plan),
+        header, job.spec, job.fasteners, steps(plan, trim.parts[0].bands, rings, extras, trim.parts),
+        [marks, cache(errors), notes], *_order(plan),
     )  # fmt: skip
     return _composed(trim, paper, pieces, card, command)
 
@@ -220,94 +233,28 @@ def _trim_errors(trim: TrimJobPlan, width: float, setting: Setting, close: bool)
     return table("Reading error and aim, at the smallest ODs", columns, rows, MARK_ROW_MM, size_pt=setting.note_pt)
 
 
-def _composed(plan: JobPlan | TrimJobPlan, paper: Paper, pieces: _Pieces, card: Card, command: str) -> Document:
+def _composed(plan: JobPlan | TrimJobPlan, paper: Paper, pieces: Pieces, card: Card, command: str) -> Document:
     """Return the finished pages of a job: one if all of it fits there, else those of the pieces and then the card."""
     title, *others = card.header
     words = " · ".join(others)
     sheet = Sheet(paper, (title, words if card.spec.clockwise else LeftHand(words)), command=command)
-    if not _put_on_one_page(sheet, paper, pieces, card):
+    if not put_on_one_page(sheet, paper, pieces, card):
         _put_pages(sheet, paper, pieces, card)
     for kind, extra in zip(plan.job.extras, plan.extras, strict=True):
-        sheet.new_page(paper)
-        READOUTS[kind].put(sheet, extra)
+        if not READOUTS[kind].joins:
+            sheet.new_page(paper)
+            READOUTS[kind].put(sheet, extra)
     return sheet.document()
 
 
-def _put_on_one_page(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) -> bool:
-    """Put all of a job on one page, with the marks above the card's edge where they cost nothing, if it fits there."""
-    if len(pieces.pointers) > ONE_BLOCK:
-        return False
-    width, height = sheet.page_room_mm(paper, titled=False)
-    top, closest = head(card, width), card._replace(close=True)
-    ways = [
-        max(found, key=lambda spots: len(_with_notes(spots, closest, SETTINGS[-1], width)[-1].notes))
-        for found in _lowest(pieces, width)
-    ]
-    # the table of marks gives way before the page does, then the words in its place, at last the order of the columns
-    unmarked = closest._replace(notes=card.notes[1:])
-    last = [(own, SETTINGS[-1]) for own in (unmarked, unmarked._replace(parted=True))]
-    for (own, setting), spots in product([*product((card, closest), SETTINGS), *last], ways):
-        room = height - reach_mm(spots) - EDGE_GAP_MM - top.height_mm - HEAD_GAP_MM
-        if too_full(own, width, room, setting):
-            continue
-        for above in reversed(_with_notes(spots, own, setting, width)):
-            body = whole(own._replace(above=frozenset(above.notes)), width, room, [setting])
-            if body is not None:
-                sheet.new_page(paper, titled=False)
-                card_drawn = stacked([top, body], HEAD_GAP_MM, "work-card")
-                sheet.put(stacked([laid(above.spots, width), card_drawn], EDGE_GAP_MM))
-                return True
-    return False
-
-
-def _lowest(pieces: _Pieces, width: float) -> list[list[Sequence[Spot]]]:
-    """The ways to lay pieces, and their words where these find room, that reach down least; none where none fits.
-
-    First those that put the bands' words below the bands before the pointers' find a place.
-    """
-    strips = [drawn(strip.drawing) for strip in pieces.strips]
-    rings = [drawn(draw_ring(ring)) for ring in pieces.rings]
-    captions = [
-        pointer_captions(pieces.pointers),
-        *dict.fromkeys(tuple(strip.captions) for strip in pieces.strips),
-        *(ring_captions(ring, pieces.unit) for ring in pieces.rings),
-    ]
-    words = [words_alone(said, width) for said in captions]
-    as_one = [words_alone([" ".join(f"{said.removesuffix('.')}." for said in chain(*captions))], width)]
-    ways = (packed([*strips, *rings, *blocks], width) for blocks in split_pointers(pieces.pointers, width))
-    placed = [spots for spots, left in ways if not left]
-    below = lowest(placed, width, [*words[1:], words[0]])
-    tried = [lowest(placed, width, loose) for loose in (words, [shapes[::-1] for shapes in words], as_one)]
-    if not all(tried):
-        return []
-    least = min([below, *tried], key=lambda found: reach_mm(found[0]))
-    return [below, least] if least is not below else [below]
-
-
-class _Above(NamedTuple):
-    """What stands above the card's edge: pieces and words in their places, and the numbers of the notes among them."""
-
-    spots: Sequence[Spot]
-    notes: tuple[int, ...] = ()
-
-
-def _with_notes(spots: Sequence[Spot], card: Card, setting: Setting, width: float) -> list[_Above]:
-    """Return placed pieces alone, then with one note more among them, all that reach no farther down with it."""
-    ways = [_Above(spots)]
-    for number, note in enumerate(card.notes):
-        placed = (added(ways[-1].spots, drawn(note(widest, setting, card.close)), width) for widest in NOTES_MM)
-        if found := next((found for found in placed if reach_mm(found) <= reach_mm(spots)), None):
-            ways.append(_Above(found, (*ways[-1].notes, number)))
-    return ways
-
-
-def _put_pages(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) -> None:
+def _put_pages(sheet: Sheet, paper: Paper, pieces: Pieces, card: Card) -> None:
     """Put the pieces on as few pages as they need, then the card: below them, else on a page of its own."""
     width = paper.content_width_mm
     rings = [*zip(*(ring_pieces(ring, pieces.unit, width) for ring in pieces.rings), strict=False)] or [()]
     blocks = pointer_ways(pieces.pointers, width, LARGEST_BLOCK * paper.content_height_mm)
     strips = [strip.captioned(width) for strip in pieces.strips]
-    ways = ([*strips, *ring, *block] for ring in rings for block in blocks)
+    figures = [piece for extra in pieces.figures for piece in figure_pieces(extra, width, [extra.caption])]
+    ways = ([*strips, *ring, *figures, *block] for ring in rings for block in blocks)
     pages = min((_paged(sheet, paper, way) for way in ways), key=lambda found: (len(found), reach_mm(found[-1][1])))
     for page, spots in pages:
         sheet.new_page(page)
@@ -322,16 +269,16 @@ def _put_pages(sheet: Sheet, paper: Paper, pieces: _Pieces, card: Card) -> None:
         top = head(card, width, edge=False)
         body = _whole(card, width, room - top.height_mm - HEAD_GAP_MM)
     if body is not None:
-        sheet.put(stacked([top, body], HEAD_GAP_MM, "work-card"))
+        sheet.put(stacked([top, body.draw()], HEAD_GAP_MM, "work-card"))
     else:
         sheet.put(top)
         sheet.new_row()
         flow(sheet, card)
 
 
-def _whole(card: Card, width: float, height: float) -> Drawing | None:
+def _whole(card: Card, width: float, height: float) -> Piece | None:
     """A card in one piece, set close where it has to be; None where it does not fit."""
-    ways = (whole(card._replace(close=close), width, height) for close in (False, True))
+    ways = (whole(own, width, height) for own in (card, card.closer))
     return next((body for body in ways if body is not None), None)
 
 

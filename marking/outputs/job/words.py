@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import pairwise
 
 from ...fastening.socket import Play
@@ -11,12 +11,13 @@ from ...figures.words import counted
 from ...marks.places import Start
 from ...marks.reading_error import Budget, ErrorModel
 from ...quantities.shown import shown_degrees, shown_length, trimmed
+from ...readouts import Joined
 from ...readouts.part_ring.layout import RingLayout
 from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
 from ...readouts.witness_pointer import Pointer
 from ...remarks import Remark, Template
 from ...sheets.procedure import joined, procedure
-from ...sheets.words import BY_WITNESS_MARK, RESTS_ON, YOUR_OWN, error_lines, led
+from ...sheets.words import BY_WITNESS_MARK, RESTS_ON, YOUR_OWN, Judged, error_lines, led
 
 BAND_A_STAGE = Template("band-a-stage", "the windows of the stages do not fit on one band: one band a stage is printed")
 BANDS_ONLY = Template(
@@ -118,24 +119,30 @@ def use_steps(
     play: Play | None,
     fasteners: int,
     bands: Sequence[int],
-    ring: bool = True,
+    rings: Collection[int] = (),
+    extras: Sequence[Joined] = (),
 ) -> list[str]:
     """How to tighten, step by step.
 
-    `play` is that of a fastener in the opening, where known. `bands` tells for each stage which band it is on, `ring`
-    whether a part ring is printed.
+    `play` is that of a fastener in the opening, where known. `bands` tells for each stage which band it is on, `rings`
+    which stages have a part ring, `extras` are read by the same steps.
     """
     by_mark = BY_WITNESS_MARK
+    laid = [OR_RING] if 1 in rings else []
     turning = by_mark._replace(
-        mark=joined(by_mark.mark, NEAR_THE_BAND, OR_POINTER, *([OR_RING] if ring else [])),
-        read=joined(by_mark.read, *([BAND_AND_RING.format(ends=_on_ring(spec))] if ring else [])),
+        mark=joined(by_mark.mark, NEAR_THE_BAND, *(extra.mark for extra in extras), OR_POINTER, *laid),
+        read=joined(by_mark.read, *([BAND_AND_RING.format(ends=_on_ring(spec, rings))] if rings else [])),
     )
     changes = {
-        number: (CHANGE_BAND_AND_RING if ring else CHANGE_BAND).format(old=number - 1, new=number)
+        number: joined(
+            CHANGES[number - 1 in rings, number in rings].format(old=number - 1, new=number),
+            *(extra.change for extra in extras),
+        )
         for number, (before, band) in enumerate(pairwise(bands), 2)
         if band != before
     }
-    return procedure(spec, fasteners, turning, budgets, play, changes)
+    judged = [budget for extra in extras for found, _ in extra.judged.values() for budget in found]
+    return procedure(spec, fasteners, turning, [*budgets, *judged], play, changes)
 
 
 NEAR_THE_BAND = "It ends at most 1 mm from the band's edge."
@@ -145,16 +152,23 @@ OR_POINTER = (
 )
 OR_RING = "Or tape on the ring, ZERO at START."
 BAND_AND_RING = "The band is read with the witness mark, the ring with START: at the end START stands {ends}."
-CHANGE_BAND = "Take off the band for stage {old} and fit the band for stage {new} in the same way."
-CHANGE_BAND_AND_RING = (
-    "Take off the band for stage {old}, and its part ring from the part, and fit the band and the ring for stage {new} "
-    "in the same way."
+_OFF, _OFF_WITH_RING = (
+    "Take off the band for stage {old}",
+    "Take off the band for stage {old}, and its part ring from the part,",
 )
+CHANGES = {
+    (False, False): f"{_OFF} and fit the band for stage {{new}} in the same way.",
+    (True, True): f"{_OFF_WITH_RING} and fit the band and the ring for stage {{new}} in the same way.",
+    (True, False): f"{_OFF_WITH_RING} and fit the band for stage {{new}} in the same way: it has no ring.",
+    (False, True): f"{_OFF} and fit the band for stage {{new}} in the same way. Its ring is taped on beside the fresh "
+    "mark, ZERO at START.",
+}
+"""How to change bands, by whether the stage before and the stage after have a part ring."""
 
 
-def _on_ring(spec: TighteningSpec) -> str:
-    """Where START ends on the part ring."""
-    kinds = dict.fromkeys(stage.window is not None for stage in spec.stages)
+def _on_ring(spec: TighteningSpec, rings: Collection[int]) -> str:
+    """Where START ends on the part ring of some stages."""
+    kinds = dict.fromkeys(stage.window is not None for number, stage in enumerate(spec.stages, 1) if number in rings)
     return " or ".join("in the ring's bracket" if window else "at the ring's stop line" for window in kinds)
 
 
@@ -175,6 +189,7 @@ def reading_error(
     ring: Sequence[Budget],
     model: ErrorModel,
     closure_mm: float,
+    extras: Sequence[Joined] = (),
 ) -> list[str]:
     """Where to aim, the reading error of each readout and stage, and what it rests on.
 
@@ -184,28 +199,35 @@ def reading_error(
     splices = any(c.name == "splice 1" for budget in budgets for c in budget.contributions)
     spliced = f", each splice within {trimmed(model.splice_mm, 2)} mm" if splices else ""
     return [
-        *error_lines({"band": (budgets, remedies), "part ring": (ring, ())}),
-        _rests_on(f"the band's end in the OK bracket{bracket}{spliced}", model, bool(ring)),
+        *error_lines({"band": (budgets, remedies), "part ring": (ring, ()), **_judged(extras)}),
+        _rests_on(f"the band's end in the OK bracket{bracket}{spliced}", model, bool(ring), extras),
     ]
 
 
-def trim_notes(remedies: Sequence[Remark], model: ErrorModel, ring: bool) -> list[str]:
+def _judged(extras: Sequence[Joined]) -> dict[str, Judged]:
+    """The budgets of what extras make, by its name."""
+    return {name: judged for extra in extras for name, judged in extra.judged.items()}
+
+
+def trim_notes(remedies: Sequence[Remark], model: ErrorModel, ring: bool, extras: Sequence[Joined] = ()) -> list[str]:
     """What the reading errors of trim bands rest on, and what can prove a window that they cannot."""
     cut_mm = trimmed(model.trimmed_od_mm * MM_PER_MM_OF_OD, 2)
     return [
         *(f"{led('', str(remedy))}." for remedy in remedies),
-        _rests_on(f"the cut within {cut_mm} mm of its row, the band's end in the OK bracket", model, ring),
+        *error_lines(_judged(extras)),
+        _rests_on(f"the cut within {cut_mm} mm of its row, the band's end in the OK bracket", model, ring, extras),
     ]
 
 
-def _rests_on(fitted: str, model: ErrorModel, ring: bool) -> str:
-    """What the reading error of a band rests on, and that of a ring if there is one."""
+def _rests_on(fitted: str, model: ErrorModel, ring: bool, extras: Sequence[Joined]) -> str:
+    """What the reading error of a band rests on, and that of a ring and of extras if there are any."""
     rulers = ", both rulers alike within 0.2 mm" if ring else ""
+    own = "".join(f"; {', '.join(extra.judged)}: {extra.rests_on}" for extra in extras)
     return (
         f"{RESTS_ON} at most {trimmed(model.gap_mm, 2)} mm between mark and band, {fitted}, mark "
         f"±{trimmed(model.witness_mm, 3)} mm, stop reading ±{trimmed(model.stop_mm, 3)} mm, looking within "
         f"{trimmed(model.view_angle_deg, 1)}° of square, socket ±{trimmed(model.play_mm, 3)} mm sideways on the "
-        f"fastener{rulers}. {YOUR_OWN}"
+        f"fastener{rulers}{own}. {YOUR_OWN}"
     )
 
 

@@ -24,8 +24,8 @@ GUIDES_MM = (1.0, 2.0)
 RAY_BEGINS_MM = 3.0
 """The rays begin this far inside the smallest circle."""
 
-LEAST_SCALE_MM = 30.0
-"""Least radius of the degree scale: a number every 10° has room there (our choice)."""
+LEAST_SCALE_MM, JOINED_SCALE_MM = 30.0, 20.0
+"""Least radius of the degree scale: a number every 10° has room there, among a job's pieces every 15° (our choice)."""
 
 CLEAR_MM = 9.0
 """The degree scale lies at least this far outside the largest circle: corner numbers and hatch stand between."""
@@ -58,7 +58,9 @@ class MatLayout:
     """Everything a mat is drawn from; `clockwise` tells how the thread tightens, seen from the drive end.
 
     `low_od_mm` and `high_od_mm` are the same where the OD is known. `corners` are the opening's, `words` the lines
-    below the circles. Raises LayoutError for stages whose marks would touch on the wall.
+    below the circles, `least_scale_mm` the least radius of the degree scale.
+
+    Raises LayoutError for stages whose marks would touch on the wall.
     """
 
     low_od_mm: float
@@ -68,6 +70,7 @@ class MatLayout:
     corners: tuple[Feature, ...] = ()
     words: tuple[str, ...] = ()
     unit: str = "mm"
+    least_scale_mm: float = LEAST_SCALE_MM
 
     def __post_init__(self) -> None:
         for one, other in itertools.combinations(self.stages, 2):
@@ -102,7 +105,7 @@ class MatLayout:
     @property
     def scale(self) -> float:
         """Radius of the degree scale."""
-        return max(LEAST_SCALE_MM, self.circles[-1].od_mm / 2 + CLEAR_MM)
+        return max(self.least_scale_mm, self.circles[-1].od_mm / 2 + CLEAR_MM)
 
     @property
     def lanes(self) -> Lanes:

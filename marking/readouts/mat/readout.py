@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
 from ...fastening.sanity import SOCKET_CODES
+from ...marks.stage_marks import Mark
+from ...quantities.shown import shown_length, trimmed
 from ...remarks import Remark, Template
-from .. import Outline, Unproved
+from .. import Joined, Outline, Unproved
 from . import report
 from .error import mat_budget
 from .figure import draw_mat
+from .layout import JOINED_SCALE_MM
 from .plan import MatPlan, plan
 from .request import MatRequest
-from .sheet import put_mat
+from .sheet import marking
+from .words import INSTEAD, KEEPS_MARKS, MARK_NEAR, MARK_THE_SOCKET, marked_within, round_the_wall, short_caption
 
 MAT = Template("mat", "the mat (±{error:deg1})", ", which {@turnband mat} prints")
-
-put = put_mat
 
 
 def pieces(plan: MatPlan) -> Iterator[Outline]:
@@ -44,7 +47,29 @@ def plan_for(job: Any, ods: tuple[float, float] | None) -> MatPlan:
             fasteners=job.fasteners, title=job.title,
         )
     )  # fmt: skip
-    return found._replace(warnings=tuple(remark for remark in found.warnings if remark.code not in SOCKET_CODES))
+    return found._replace(
+        layout=replace(found.layout, least_scale_mm=JOINED_SCALE_MM),
+        warnings=tuple(remark for remark in found.warnings if remark.code not in SOCKET_CODES),
+    )
+
+
+def joined(plan: MatPlan) -> Joined:
+    """Return the mat as it stands among the pieces of a job. Raises LayoutError for labels that find no room."""
+    job, layout = plan.job, plan.layout
+
+    def along(mark: Mark) -> str:
+        return shown_length(plan.along_mm(mark) or 0.0, layout.unit)
+
+    ends = {layout.low_od_mm: plan.budgets, **({layout.high_od_mm: plan.largest} if plan.largest else {})}
+    judged = {
+        f"marked socket{'' if layout.known else f', OD {shown_length(od_mm, layout.unit)}'}": (budgets, ())
+        for od_mm, budgets in ends.items()
+    }
+    return Joined(
+        draw_mat(layout), short_caption(layout.clockwise, bool(layout.corners)), MARK_THE_SOCKET, marking(plan),
+        round_the_wall(plan.marks, along) if layout.known else "", INSTEAD.format(heading=MARK_THE_SOCKET),
+        MARK_NEAR.format(gap=trimmed(job.model.gap_mm, 1)), KEEPS_MARKS, judged, marked_within(job.mat_model),
+    )  # fmt: skip
 
 
 def data(plan: MatPlan) -> dict[str, Any]:

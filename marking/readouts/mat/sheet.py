@@ -16,7 +16,7 @@ from ...sheets.words import CAUTIONS
 from ..numbers import put_numbers
 from .figure import draw_mat
 from .plan import MatPlan
-from .words import caption, marking_steps, reading_error, use_steps
+from .words import MARK_THE_SOCKET, caption, marking_steps, reading_error, use_steps
 
 BESIDE_MM = 65.0
 """Least width for table and words beside the mat; with less room they go below."""
@@ -33,26 +33,27 @@ def draw(plan: MatPlan, command: str = "") -> Document:
     sheet.new_page()
     width = sheet.paper.content_width_mm
     records = list(small_records(job.spec, job.fasteners, width, sheet.empty_height_mm, headed=False))
-    put_mat(sheet, plan, under_head(records, records[0].width_mm))
+    _put(sheet, plan, under_head(records, records[0].width_mm))
     return sheet.document()
 
 
-def put_mat(sheet: Sheet, plan: MatPlan, records: Sequence[Drawing] = ()) -> None:
-    """Put mat, marks, reading error, steps, cautions and records on a sheet, from a new row of its present page on.
-
-    Raises LayoutError for a mat larger than the paper.
-    """
+def marking(plan: MatPlan) -> list[str]:
+    """Return how to mark the socket on the mat, step by step."""
     job, layout = plan.job, plan.layout
-    sheet.new_row()
+    return marking_steps(layout.clockwise, layout.stages, layout.known, job.ods_text, job.start, job.mat_model)
+
+
+def _put(sheet: Sheet, plan: MatPlan, records: Sequence[Drawing]) -> None:
+    """Put mat, marks, reading error, steps, cautions and records on a sheet."""
+    job, layout = plan.job, plan.layout
     mat = captioned(draw_mat(layout), [caption(layout.clockwise, bool(layout.corners))], 60.0)
     sheet.put(mat)
     ods = shown_length(layout.low_od_mm, layout.unit), shown_length(layout.high_od_mm, layout.unit)
     errors = reading_error(plan.budgets, plan.largest, plan.aim_from, ods, job.model, job.mat_model)
     put_numbers(sheet, plan.marks, _columns(plan), errors, BESIDE_MM, mat.height_mm)
     _, column = columns_in(sheet.paper.content_width_mm)
-    marking = marking_steps(layout.clockwise, layout.stages, layout.known, job.ods_text, job.start, job.mat_model)
     steps = use_steps(job.spec, plan.budgets, job.socket.play(), job.model.gap_mm)
-    mark, tighten = list_atoms("Mark the socket", marking, column), list_atoms("Tighten", steps, column)
+    mark, tighten = list_atoms(MARK_THE_SOCKET, marking(plan), column), list_atoms("Tighten", steps, column)
     blocks = [noted("Cautions", [" ".join(CAUTIONS)], column, NOTE_PT), *records]
     narrow, wide = ([block for block in blocks if (block.width_mm <= column) is fits] for fits in (True, False))
     flowed(sheet, [*mark, *tighten, *(Atom(block, HEADING_GAP_MM) for block in narrow)])

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from ...fastening.socket import Play
 from ...fastening.spec import TighteningSpec
 from ...marks.places import Start
 from ...marks.reading_error import Budget, ErrorModel
-from ...marks.stage_marks import StageMarks
+from ...marks.stage_marks import Mark, StageMarks
 from ...quantities.shown import trimmed
 from ...remarks import Remark, Template
 from ...sheets.procedure import joined, procedure
-from ...sheets.words import BY_WITNESS_MARK, RESTS_ON, YOUR_OWN, error_lines
+from ...sheets.words import BY_WITNESS_MARK, RESTS_ON, YOUR_OWN, error_lines, mark_name
 from .error import MatErrorModel
 
-STAND_HERE = "Mat: stand the socket here, mouth down, drive end up, centred on its circle."
+STAND_HERE = "Mat: stand the socket here, mouth down, centred on its circle."
 CIRCLES = {"mm": "circles: outside diameter (OD) in mm", "in": "circles: outside diameter (OD) in inches"}
 
 UNPROVED = Template(
@@ -44,12 +44,24 @@ UNPROVED_ANYWHERE = Template(
 
 def caption(clockwise: bool, corners: bool) -> str:
     """What stands below a mat."""
-    around, side = ("counterclockwise", "right") if clockwise else ("clockwise", "left")
-    numbers = " Numbers inside the scale: corners of the opening." if corners else ""
-    return (
-        f"Seen from above, facing the drive end, degrees count {around} from START; on the wall, drive end up, to "
-        f"the {side}. The middle of a line counts.{numbers}"
+    side = "right" if clockwise else "left"
+    return joined(
+        f"{_seen(clockwise)}; on the wall, drive end up, to the {side}. The middle of a line counts.",
+        *([CORNERS_INSIDE] if corners else []),
     )
+
+
+def short_caption(clockwise: bool, corners: bool) -> str:
+    """What stands below a mat whose steps tell the rest."""
+    return joined(f"{_seen(clockwise)}.", *([CORNERS_INSIDE] if corners else []))
+
+
+CORNERS_INSIDE = "Numbers inside the scale: corners of the opening."
+
+
+def _seen(clockwise: bool) -> str:
+    around = "counterclockwise" if clockwise else "clockwise"
+    return f"Seen from above, facing the drive end, degrees count {around} from START"
 
 
 def marking_steps(
@@ -71,8 +83,7 @@ def marking_steps(
     place = "a corner of the opening" if start == "corner" else "the middle between two corners of the opening"
     return [
         "Measure both check rulers: each 100 mm, and both alike within 0.2 mm. Lay the sheet flat.",
-        "Clean the socket's wall and dry it. Wipe off the marks of every other spec; where they cannot be "
-        "wiped off, take another socket.",
+        "Clean and dry the socket's wall. Wipe off the marks of every other spec, or take another socket.",
         f"Stand the socket on the mat, mouth down, drive end up, centred on {circle}, within "
         f"{trimmed(mat.centring_mm, 2)} mm. Hold it so that it cannot slip.",
         f"START may be anywhere on the wall. Over {place} it is found again after lifting the socket off: mark that "
@@ -88,6 +99,22 @@ def marking_steps(
 
 NEAR_THE_SOCKET = "The mark's end is at most {gap} mm from the socket's edge."
 BETWEEN_LINES = "the witness mark stands between the two lines “{name}”"
+
+
+INSTEAD = (
+    "Or, instead of the band, mark the socket itself on the mat, as the list “{heading}” says: never both on one "
+    "socket. Either is read with the witness mark, in the same way."
+)
+MARK_NEAR = "On a marked socket it ends at most {gap} mm from the socket's edge."
+KEEPS_MARKS = "A marked socket keeps its marks."
+MARK_THE_SOCKET = "Mark the socket"
+
+
+def round_the_wall(marks: Sequence[Mark], along: Callable[[Mark], str]) -> str:
+    """Where the lines stand on the finished wall, so that a strip of paper round it can check them."""
+    several = len({mark.stage for mark in marks if mark.stage}) > 1
+    told = (f"{mark_name(mark.kind, [mark.stage] if several else ())} {along(mark)}" for mark in marks)
+    return f"Check round the wall, from START: {'; '.join(list(told)[1:])}."
 
 
 def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], play: Play | None, gap_mm: float) -> list[str]:
@@ -112,10 +139,16 @@ def reading_error(
     small, large = (f"socket, OD {od}" for od in ods)
     return [
         *error_lines({small: (budgets, aim_from), large: (largest, ())} if largest else {"socket": (budgets, ())}),
-        f"{RESTS_ON} at most {trimmed(model.gap_mm, 2)} mm between mark and socket, the socket within "
-        f"{trimmed(mat.centring_mm, 2)} mm of the middle of its circle, each line within {trimmed(mat.pen_mm, 2)} mm "
-        f"of its ray, both rulers alike within {trimmed(mat.unequal_scale_percent, 2)} mm, mark "
+        f"{RESTS_ON} at most {trimmed(model.gap_mm, 2)} mm between mark and socket, {marked_within(mat)}, mark "
         f"±{trimmed(model.witness_mm, 3)} mm, stop reading ±{trimmed(model.stop_mm, 3)} mm, looking within "
         f"{trimmed(model.view_angle_deg, 1)}° of square, socket ±{trimmed(model.play_mm, 3)} mm sideways on the "
         f"fastener. {YOUR_OWN}",
     ]
+
+
+def marked_within(mat: MatErrorModel) -> str:
+    """What the reading error of marks from the mat rests on, besides what every mark on a socket does."""
+    return (
+        f"the socket within {trimmed(mat.centring_mm, 2)} mm of the middle of its circle, each line within "
+        f"{trimmed(mat.pen_mm, 2)} mm of its ray, both rulers alike within {trimmed(mat.unequal_scale_percent, 2)} mm"
+    )

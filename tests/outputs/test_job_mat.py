@@ -1,0 +1,73 @@
+"""A mat among the pieces of a job: one list of steps for band and marked socket, and nothing said twice."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from kit.collisions import check, placed_items
+from marking import OUTPUTS
+from marking.drawing.primitives import Document, Text
+
+SPEC, BANDS = "60 N·m + 90° +20/-0", "60 N·m + 60° ±10 + 90° +10/-0"
+
+
+def a_document(spec: str = SPEC, **more: Any) -> Document:
+    job = OUTPUTS["job"]
+    asked = {"od": "28 mm", "fasteners": 4, "extras": ("mat",), **more}
+    return job.draw(job.plan(job.read(spec, 6, "1/2", **asked)))
+
+
+def words_of(document: Document) -> str:
+    """All words of a document as running text, line after line."""
+    texts = (item.text for page in document.pages for item in placed_items(page) if isinstance(item, Text))
+    return " ".join(" ".join(texts).split())
+
+
+@pytest.mark.parametrize("more", [{}, {"od": "60 mm"}, {"od": None, "od_range": "24 mm..32 mm"}], ids=str)
+def test_steps_cautions_and_marks_of_a_job_with_a_mat_are_told_once(more: dict[str, Any]) -> None:
+    document = a_document(**more)
+    words = words_of(document)
+    for once in ("Read the manual: order", "Cautions", "Where the marks lie", "Mark the socket", "Short of the window"):
+        assert words.count(once) == 1 + (once == "Mark the socket"), once  # a heading, and the step that leads to it
+    assert "Tighten " not in words.replace("Tighten all to the snug torque", "")
+    check(document)
+
+
+def test_band_and_marked_socket_are_read_by_the_same_steps_and_each_has_its_own_error() -> None:
+    words = words_of(a_document())
+    assert "never both on one socket. Either is read with the witness mark, in the same way." in words
+    assert "On a marked socket it ends at most 1 mm from the socket's edge." in words
+    assert words.count("until the witness mark stands in window “STOP”, 90–110°") == 1
+    assert "Band: aim at 100°, between" in words
+    assert "Marked socket: aim at 100°, between" in words
+    assert "marked socket: the socket within 0.25 mm of the middle of its circle" in words
+
+
+@pytest.mark.parametrize(("od", "step"), [
+    ("20 mm", "Aim at the aim line, 95°, where there is one."), ("45 mm", "Aim at the aim line, 95°."),
+])  # fmt: skip
+def test_where_only_one_of_them_has_an_aim_the_step_says_where_there_is_one(od: str, step: str) -> None:
+    assert step in words_of(a_document("60 N·m + 90° +10/-0", od=od))
+
+
+def test_bands_are_changed_but_a_marked_socket_keeps_its_marks() -> None:
+    assert "fit the band for stage 2 in the same way. A marked socket keeps its marks." in words_of(
+        a_document(BANDS, od="20 mm")
+    )
+    assert "keeps its marks" not in words_of(a_document())
+
+
+def test_a_strip_of_paper_round_the_wall_checks_the_lines() -> None:
+    assert "STOP, low edge 21.99 mm; STOP, high edge 26.88 mm" in words_of(a_document()), "28 π at 90° and 110°"
+    assert "round the wall" not in words_of(a_document(od=None, od_range="24 mm..32 mm"))
+
+
+def test_a_mat_that_finds_no_room_on_the_page_stands_with_the_pieces_and_the_card_is_whole_on_the_next() -> None:
+    document = a_document(od="45 mm", fasteners=8)
+    assert len(document.pages) == 2
+    first, second = document.pages
+    groups = [str(placed.drawing.content) for placed in first.placed]
+    assert any("'mat'" in group and "'band'" in group for group in groups)
+    assert any("'card-head'" in str(placed.drawing.content) for placed in second.placed)
