@@ -141,7 +141,7 @@ def _lowest(pieces: Pieces, width: float) -> list[list[Sequence[Spot]]]:
         for blocks in split_pointers(pieces.pointers, width)
         for before, after in orders
     )
-    placed = [spots for spots, left in ways if not left]
+    placed = sorted((spots for spots, left in ways if not left), key=reach_mm)  # what is low soon ends the search
     wide = [[shape for shape in shapes if shape.width_mm >= WIDE_MM] for shapes in [*words[1:], words[0]]]
     below = lowest(placed, width, wide)
     tried = [lowest(placed, width, loose) for loose in (words, [shapes[::-1] for shapes in words], as_one)]
