@@ -45,6 +45,12 @@ def test_band_and_marked_socket_are_read_by_the_same_steps_and_each_has_its_own_
     assert "marked socket: the socket within 0.25 mm of the middle of its circle" in words
 
 
+def test_the_gap_of_the_reading_error_is_the_one_that_the_steps_allow() -> None:
+    words = words_of(a_document(gap="0.6 mm"))
+    for said in ("0.6 mm from the band's edge", "0.6 mm from the socket's edge", "0.6 mm between mark and band"):
+        assert f"at most {said}" in words
+
+
 @pytest.mark.parametrize(("od", "step"), [
     ("20 mm", "Aim at the aim line, 95°, where there is one."), ("45 mm", "Aim at the aim line, 95°."),
 ])  # fmt: skip

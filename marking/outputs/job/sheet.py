@@ -125,7 +125,10 @@ def steps(
     bands = [held[budget.stage] for budget in plan.budgets]
     fit += [extra.instead for extra in extras]
     ringed = {number for ring in rings for marks in ring.stages for number in marks.numbers}
-    return [*fit, *use_steps(job.spec, budgets, job.socket.play(), job.fasteners, bands, ringed, extras)]
+    return [
+        *fit,
+        *use_steps(job.spec, budgets, job.socket.play(), job.fasteners, bands, ringed, extras, job.model.gap_mm),
+    ]
 
 
 def _closure(plan: JobPlan) -> str:

@@ -121,16 +121,24 @@ def use_steps(
     bands: Sequence[int],
     rings: Collection[int] = (),
     extras: Sequence[Joined] = (),
+    gap_mm: float = ErrorModel.gap_mm,
 ) -> list[str]:
     """How to tighten, step by step.
 
     `play` is that of a fastener in the opening, where known. `bands` tells for each stage which band it is on, `rings`
-    which stages have a part ring, `extras` are read by the same steps.
+    which stages have a part ring, `extras` are read by the same steps. `gap_mm` is the largest gap between mark and
+    band.
     """
     by_mark = BY_WITNESS_MARK
     laid = [OR_RING] if 1 in rings else []
     turning = by_mark._replace(
-        mark=joined(by_mark.mark, NEAR_THE_BAND, *(extra.mark for extra in extras), OR_POINTER, *laid),
+        mark=joined(
+            by_mark.mark,
+            NEAR_THE_BAND.format(gap=trimmed(gap_mm, 2)),
+            *(extra.mark for extra in extras),
+            OR_POINTER,
+            *laid,
+        ),
         read=joined(by_mark.read, *([BAND_AND_RING.format(ends=_on_ring(spec, rings))] if rings else [])),
     )
     changes = {
@@ -145,7 +153,7 @@ def use_steps(
     return procedure(spec, fasteners, turning, [*budgets, *judged], play, changes)
 
 
-NEAR_THE_BAND = "It ends at most 1 mm from the band's edge."
+NEAR_THE_BAND = "It ends at most {gap} mm from the band's edge."
 OR_POINTER = (
     "Or stick on the pointer, its hairline's upper end at START; where the part lies lower, fold it up, leaning "
     "to the band."

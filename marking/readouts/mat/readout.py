@@ -68,7 +68,7 @@ def joined(plan: MatPlan) -> Joined:
     return Joined(
         draw_mat(layout), short_caption(layout.clockwise, bool(layout.corners)), MARK_THE_SOCKET, marking(plan),
         round_the_wall(plan.marks, along) if layout.known else "", INSTEAD.format(heading=MARK_THE_SOCKET),
-        MARK_NEAR.format(gap=trimmed(job.model.gap_mm, 1)), KEEPS_MARKS, judged, marked_within(job.mat_model),
+        MARK_NEAR.format(gap=trimmed(job.model.gap_mm, 2)), KEEPS_MARKS, judged, marked_within(job.mat_model),
     )  # fmt: skip
 
 
