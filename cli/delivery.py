@@ -165,10 +165,11 @@ def then_print(advice: str) -> str:
 
 def then_measure(document: Document, advice: str) -> str:
     """Return the advice for after printing, which names the check rulers as {rulers}; "" for pages without any."""
-    from marking.drawing.primitives import primitives
+    from marking.drawing.primitives import Line, groups
 
-    for page in document.pages:
-        roles = {item.role for placed in page.placed for item in primitives(placed.drawing.content)}
-        if rulers := roles & {"ruler-x", "ruler-y"}:
-            return advice.format(rulers="both rulers" if len(rulers) == 2 else "the ruler")
+    placed = (placed for page in document.pages for placed in reversed(page.placed))  # they lie last
+    rulers = (group for one in placed for group in groups(one.drawing.content) if group.name == "check-ruler")
+    for ruler in rulers:
+        both = {"ruler-x", "ruler-y"} <= {item.role for item in ruler.items if isinstance(item, Line)}
+        return advice.format(rulers="both rulers" if both else "the ruler")
     return ""

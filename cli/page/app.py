@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping, MutableMapping, Sequence
 from functools import cache, partial
 from typing import Any
 
-from flask import Flask, Response, abort, current_app, g, redirect, request, url_for
+from flask import Flask, Response, abort, current_app, g, redirect, request, templating, url_for
 from markupsafe import Markup, escape
 from werkzeug.exceptions import HTTPException
 from werkzeug.wrappers import Response as AnyResponse
@@ -65,9 +65,18 @@ _NUMBER = re.compile("[1-9][0-9]{0,4}", re.ASCII)
 _LINK = re.compile("{}([a-z]+){}".format(*LINK))
 
 
+class Environment(templating.Environment):
+    """Templates whose globals are all there before the first is loaded: Flask looks through a chain at each filling."""
+
+    def make_globals(self, d: MutableMapping[str, Any] | None) -> MutableMapping[str, Any]:
+        """Return what every template knows."""
+        return {**self.globals, **(d or {})}
+
+
 def build(names: Collection[str], may_keep_printers: bool) -> Flask:
     """Return the application."""
     app = Flask(__name__)
+    app.jinja_environment = Environment
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.globals.update(
         words=words,
@@ -76,11 +85,12 @@ def build(names: Collection[str], may_keep_printers: bool) -> Flask:
         label=label,
         spoken=spoken,
         footer=footer,
+        zooms=zooms,
         counted=counted,
         first_shown=FIRST_SHOWN,
         sheet_slot=SLOT,
     )
-    app.jinja_env.filters["links"] = links
+    app.jinja_env.filters.update(links=links, told=told)
     guard(app, names)
     app.add_url_rule("/", "first", partial(form, FIRST))
     app.add_url_rule("/printers", "printers", partial(printer_page, may_keep_printers), methods=["GET", "POST"])
@@ -103,6 +113,22 @@ def head(output: Output) -> str:
 def footer(here: str) -> Markup:
     """Return what ends every page: the cautions, and the list of everything, in which `here` is the present output."""
     return Markup(rendered("footer.html", here=here, cautions=CAUTIONS, outputs=OUTPUTS))
+
+
+@cache
+def zooms() -> Markup:
+    """Return the choice of how closely a sheet is looked at."""
+    return Markup(rendered("zooms.html"))
+
+
+def told(message: str) -> Markup:
+    """Return a message as HTML, line by line; what was typed, and the caret below it, stand as they are."""
+    return Markup("\n").join(
+        Markup('<code tabindex="0">{}</code>').format(line)
+        if line.startswith(" ")
+        else Markup("<span>{}</span>").format(links(line))
+        for line in message.splitlines()
+    )
 
 
 def links(text: str) -> Markup:
@@ -130,7 +156,7 @@ def form(name: str, live: bool = False) -> tuple[bytes, int]:
     if values is not None and any(field.required for field in output.fields):
         return _page(output, values, None, live), 200
     made = _made(output) if values is None else make(output, values)
-    show(made, _first_shown())
+    show(made, _first_shown(request.args))
     return _page(output, made.values, made, live), 200 if made.good else 422
 
 
@@ -139,13 +165,13 @@ def _list_form(output: Output, live: bool) -> tuple[bytes, int]:
         return _page(output, first_values(output), None, live), 200
     with lists.in_turn():
         made, held = _made_list(output)
-        show(made, _first_shown())
+        show(made, _first_shown(request.values))
         return _page(output, made.values, made, live, held), 200 if made.good else 422
 
 
-def _first_shown() -> int:
+def _first_shown(given: Mapping[str, str]) -> int:
     """The page of the sheet from which on pages are asked for; 1 for what is no number."""
-    number = request.values.get(FIRST_SHOWN, "")
+    number = given.get(FIRST_SHOWN, "")
     return int(number) if _NUMBER.fullmatch(number) else 1
 
 

@@ -142,7 +142,8 @@ def query(output: Output, values: Mapping[str, Any]) -> str:
     pairs = [
         (field.name, one)
         for field in fields_of(output)
-        for one in _texts(values.get(field.name))
+        if field.name in values
+        for one in _texts(values[field.name])
         if field.kind != "file" and (field.required or one != _usual(field))
     ]
     return urlencode(pairs or _some(output))

@@ -26,6 +26,13 @@ POLICY = (
     "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
 
+STRICT = (
+    ("X-Content-Type-Options", "nosniff"),
+    ("Referrer-Policy", "same-origin"),
+    ("Cross-Origin-Resource-Policy", "same-origin"),
+    ("Cross-Origin-Opener-Policy", "same-origin"),
+)
+
 _HOST = re.compile(r"(?:\[([0-9a-f:.]+)\]|([a-z0-9._-]+))(?::[0-9]{1,5})?", re.ASCII | re.IGNORECASE)
 
 _FORWARDED = ("Forwarded", "X-Forwarded-For", "X-Forwarded-Host", "X-Real-IP", "Via")
@@ -49,10 +56,7 @@ def guard(app: Flask, names: Collection[str]) -> None:
         # A policy keeps some browsers from showing a PDF in their own viewer; there is nothing in it to run.
         pdf = response.mimetype == "application/pdf"
         response.headers["Content-Security-Policy"] = "frame-ancestors 'none'" if pdf else POLICY
-        response.headers["X-Content-Type-Options"] = "nosniff"
-        response.headers["Referrer-Policy"] = "same-origin"
-        response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
-        response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
+        response.headers.extend(STRICT)
         response.headers.setdefault("Cache-Control", "no-store")
         return response
 

@@ -214,6 +214,14 @@ class Document(NamedTuple):
     apart: tuple[tuple[str, Document], ...] = ()
 
 
+def groups(group: Group) -> Iterator[Group]:
+    """Yield a group and every group within it, in drawing order."""
+    yield group
+    for item in group.items:
+        if isinstance(item, Group):
+            yield from groups(item)
+
+
 def primitives(group: Group) -> Iterator[Primitive]:
     """Yield every primitive of a group and the groups within it, in drawing order."""
     for item in group.items:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple, Protocol
 
-from ..drawing.primitives import Document, Drawing, Group, Page, Placed
+from ..drawing.primitives import Document, Drawing, Group, Page, Placed, groups
 from ..errors import LayoutError
 from .furniture import RULER_NOTE, content_bottom_mm, finished_page, header_height_mm
 from .paper import Paper
@@ -24,7 +24,7 @@ TO_SCALE = frozenset({"band", "trim-band", "part-ring", "drive-disc", "mat", "di
 
 def is_to_scale(group: Group) -> bool:
     """Tell whether a group, or one within it, only serves at true size."""
-    return group.name in TO_SCALE or any(isinstance(item, Group) and is_to_scale(item) for item in group.items)
+    return any(one.name in TO_SCALE for one in groups(group))
 
 
 class _Sized(Protocol):
