@@ -6,7 +6,7 @@ import base64
 import binascii
 import io
 import threading
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -123,15 +123,18 @@ def make_list(output: Output, values: Mapping[str, Any], skip_bad: str) -> Made:
 
 
 def uses(made: Made) -> list[str]:
-    """Return how many pieces there are on how many pages, a line for each file."""
+    """Return how many pieces there are on how many pages: in all, and then in each file where there are several."""
+    plans = made.plan.plans if made.good else {}
+    lines = [f"{key}: " * bool(key) + words.USE.format(*_counted([plan]), plan.area_use) for key, plan in plans.items()]
+    return [words.USE_IN_ALL.format(*_counted(plans.values()), len(lines)), *lines] if lines[1:] else lines
+
+
+def _counted(plans: Collection[Any]) -> tuple[str, str]:
+    """The pieces and pages of plans."""
     from ..delivery import counted
 
-    lines = []
-    for key, plan in made.plan.plans.items() if made.good else ():
-        name = f"{key}: " if key else ""
-        pieces, pages = counted(len(plan.parts), "piece"), counted(plan.pages, "page")
-        lines.append(name + words.USE.format(pieces, pages, plan.area_use))
-    return lines
+    pieces, pages = (sum(len(plan.parts) for plan in plans), sum(plan.pages for plan in plans))
+    return counted(pieces, "piece"), counted(pages, "page")
 
 
 def set_files(made: Made, name: str) -> Iterator[File]:

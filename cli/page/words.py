@@ -112,6 +112,7 @@ MORE_FAULTS = "… and {} more."
 SKIP_BAD = "Print the good rows without them"
 HELD = "In hand: {}. Choose another file to replace it."
 USE = "{} on {}, {:.0%} of the area used."
+USE_IN_ALL = "{} on {} in {} files."
 TEMPLATES = "None yet? Fill in these:"
 TEMPLATE_NAMES = {
     "list.xlsx": "list (.xlsx)",

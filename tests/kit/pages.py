@@ -39,6 +39,12 @@ def part(answer: TestResponse, tag: str) -> str:
     return html.unescape(re.sub(r"<[^>]*>", "", found[1]))
 
 
+def element(answer: TestResponse, tag: str) -> str:
+    """The div of an id that holds no other, as it stands; "" for none."""
+    found = re.search(rf'<div id="{tag}"[^>]*>.*?</div>', answer.text, re.DOTALL)
+    return found[0] if found else ""
+
+
 def sheets(answer: TestResponse) -> list[ElementTree.Element]:
     found = re.findall(r'<div role="img"[^>]*>(.*?</svg>)', answer.text, re.DOTALL)
     return [ElementTree.fromstring(svg) for svg in found]

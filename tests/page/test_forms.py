@@ -72,7 +72,7 @@ def test_defaults_stand_in_the_form_and_what_was_given_comes_back(client: FlaskC
 def test_the_spec_is_read_while_the_rest_is_still_missing(client: FlaskClient) -> None:
     answer = get(client, "/job", {"spec": "110 Nm + 90 deg"})
     assert answer.status_code == 422
-    assert "110 N·m, then 90°" in part(answer, "said")
+    assert "110 N·m, then 90°" in part(answer, "reading")
     assert "Still to fill in: Points, Drive" in " ".join(part(answer, "said").split())
 
 

@@ -100,7 +100,7 @@ def test_only_what_is_new_since_an_older_list_is_printed(client: FlaskClient) ->
     answer = post(client, "/set", {"list_file": sent(LIST), "since": sent(older, "older.csv")})
     assert answer.status_code == 200
     assert "--since older.csv" in answer.text
-    assert "1 piece on 2 pages" in part(answer, "said")
+    assert "1 piece on 2 pages" in part(answer, "reading")
 
 
 @pytest.mark.parametrize(("text", "said"), [

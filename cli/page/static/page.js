@@ -1,7 +1,7 @@
 // Shows what is asked for while it is typed. The server answers with the parts that follow the form; they replace ours.
 "use strict";
 
-const PARTS = ["said", "faults", "take", "numbers", "held", "view", "keep"];
+const PARTS = ["reading", "said", "faults", "take", "numbers", "held", "view", "keep"];
 const form = document.getElementById("form");
 let running = null;
 let waiting = 0;
@@ -68,7 +68,7 @@ function put(page) {
 function swap(id, page) {
   const here = document.getElementById(id);
   const there = page.getElementById(id);
-  if (!here.isEqualNode(there)) here.replaceChildren(...there.childNodes);
+  if (here && !here.isEqualNode(there)) here.replaceChildren(...there.childNodes);
 }
 
 function soon(wait) {

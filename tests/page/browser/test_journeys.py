@@ -29,6 +29,7 @@ JOB = {"spec": "110 N·m + 90° +10/-0", "points": "12", "drive": "1/2", "od": "
 QUERY = urlencode(JOB)
 LIST = "id;spec;points;drive;od\nA;90 Nm + 90° ±5;12;1/2;27,8\nB;60 Nm + 60° ±8;6;3/8;22 mm\n"
 STOCK_MM = 0.1
+PHONE: Any = {"width": 390, "height": 844}
 
 
 def sheet(page: Page) -> Locator:
@@ -74,7 +75,7 @@ def test_a_typed_job_becomes_a_live_sheet_and_the_file_of_the_command_line(
     page.locator("#od").blur()
     wait_for_job(page)
     page.wait_for_url("**/job?*od=27.8+mm*")
-    assert "110 N·m, then 90° +10/−0" in page.locator("#said").inner_text()
+    assert "110 N·m, then 90° +10/−0" in page.locator("#reading").inner_text()
     assert saved(page, tmp_path) == commanded(page, run, tmp_path)
     typed = sheet(page).inner_html()
     page.reload()
@@ -86,7 +87,7 @@ def test_left_hand_turns_the_sheet_round(page: Page, run: Run, tmp_path: Path) -
     assert _start_to_stop_mm(page) > 0
     page.locator("#thread").select_option("left")
     page.wait_for_url("**thread=left**")
-    assert "Tighten counterclockwise" in page.locator("#said").inner_text()
+    assert "Tighten counterclockwise" in page.locator("#reading").inner_text()
     assert _start_to_stop_mm(page) < 0
     assert saved(page, tmp_path) == commanded(page, run, tmp_path)
 
@@ -197,9 +198,47 @@ PLACES = (
 )  # fmt: skip
 
 
+def test_on_a_phone_answers_stand_in_sight_and_the_sheet_is_one_touch_away(chromium: Browser, site: str) -> None:
+    with chromium.new_context(base_url=site, viewport=PHONE, has_touch=True) as context:
+        page = context.new_page()
+        page.goto("/job")
+        page.locator("#spec").fill("110 Nm + 90 dig")
+        page.locator("#spec-error code").first.wait_for()
+        page.locator("#spec").fill("110 Nm + 90 deg")
+        page.locator("#reading .reading").wait_for()
+        assert _in_sight(page.locator("#reading .reading"))
+        page.goto(f"/job?{QUERY}")
+        for field in page.locator("form > fieldset").locator("input, select, textarea").all():
+            field.focus()
+            assert _in_sight(field), f"the button hides {field.get_attribute('id')}"
+        page.get_by_role("button", name="Show it").tap()
+        assert _in_sight(page.locator("#take .button").first)
+
+
+def test_on_a_phone_without_scripts_a_form_that_is_sent_comes_back_at_its_sheet(chromium: Browser, site: str) -> None:
+    with chromium.new_context(base_url=site, viewport=PHONE, has_touch=True, java_script_enabled=False) as context:
+        page = context.new_page()
+        page.goto(f"/job?{QUERY}")
+        assert _in_sight(page.get_by_role("button", name="Show it"))
+        page.get_by_role("button", name="Show it").tap()
+        page.wait_for_url("**#result")
+        assert _in_sight(page.locator("#take .button").first)
+
+
+def _in_sight(found: Locator) -> bool:
+    """Whether all of it stands in the window, and nothing over its lower edge."""
+    return bool(
+        found.evaluate("""one => {
+            const box = one.getBoundingClientRect();
+            const there = document.elementFromPoint(box.left + 20, box.bottom - 3);
+            return box.top >= 0 && box.bottom <= innerHeight && (one.contains(there) || there.contains(one));
+        }""")
+    )
+
+
 def test_nothing_scrolls_sideways_on_a_phone(chromium: Browser, site: str, tmp_path: Path) -> None:
     (tmp_path / "list.csv").write_text(LIST, "utf-8")
-    with chromium.new_context(base_url=site, viewport={"width": 390, "height": 844}, has_touch=True) as context:
+    with chromium.new_context(base_url=site, viewport=PHONE, has_touch=True) as context:
         page = context.new_page()
         for place in PLACES:
             page.goto(place)

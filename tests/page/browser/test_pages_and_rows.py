@@ -36,7 +36,7 @@ def test_what_is_typed_after_later_pages_is_shown_from_its_beginning(page: Page)
     page.get_by_text("Later pages").click()
     page.locator("#view").filter(has_text="Pages 9–16 of").wait_for()
     page.locator("#spec").fill("90 N·m + 60° ±5")
-    page.locator("#said").filter(has_text="90 N·m, then 60°").wait_for()
+    page.locator("#reading").filter(has_text="90 N·m, then 60°").wait_for()
     assert page.locator("#sheets figcaption").first.inner_text().startswith("Page 1 of")
 
 
