@@ -18,7 +18,9 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qsl
@@ -27,6 +29,7 @@ from wsgiref.types import WSGIApplication
 from werkzeug.datastructures import MultiDict
 from werkzeug.test import EnvironBuilder
 
+from bench.startup import compiled, seconds
 from marking import OUTPUTS
 from marking.outputs import Output
 from turnband.page import application
@@ -39,6 +42,11 @@ LIMIT, LIMIT_MS = 1.3, 2.0
 """What is good enough: this ratio, or so little more that nobody notices, as beside the smallest sheets."""
 
 CLIENTS, REQUESTS = 50, 2_000
+
+STARTS = 9
+
+NEEDED, UP_LIMIT = "import flask, marking", 1.5
+"""What a page has to import, and how many times as long it may take until it is up."""
 
 
 def bare(output: Output, values: Values) -> None:
@@ -89,18 +97,52 @@ def _answered(app: WSGIApplication, environ: dict[str, Any]) -> None:
     answer.close()  # type: ignore[attr-defined]
 
 
-def server() -> None:
-    """A server of its own: seconds until it answers, then many clients, and the memory that it has held."""
+def starts(folder: str) -> None:
+    """How long a page takes from cold start to its address, and to its first answer, against what it cannot do without.
+
+    The pairs run in turn, so that a drifting machine slows both; what counts is the median of their ratios.
+    """
+    rounds = []
+    for _ in range(STARTS + 1):
+        begin = time.perf_counter()
+        with started(folder) as (_, port):
+            up = time.perf_counter() - begin
+            _get(port, "/")
+            answered = time.perf_counter() - begin
+        rounds.append((up, answered, seconds([sys.executable, "-c", NEEDED], folder)))
+    del rounds[0]  # compiles, and fills the caches of the disk
+    for name, at in (("the page says its address", 0), ("the page has answered", 1)):
+        took, bare = (statistics.median(one[column] for one in rounds) for column in (at, 2))
+        ratio = statistics.median(one[at] / one[2] for one in rounds)
+        verdict = "" if ratio <= UP_LIMIT else "  too slow"
+        print(f"{name}: {took:.2f} s, {ratio:.2f} times `{NEEDED}` ({bare:.2f} s); limit {UP_LIMIT}{verdict}")
+
+
+@contextmanager
+def started(folder: str) -> Iterator[tuple[subprocess.Popen[bytes], int]]:
+    """A page that listens on a port of its own, in a process of its own."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    program = Path(sys.executable).with_name("turnband")
-    begin = time.perf_counter()
-    served = subprocess.Popen([program, "page", "--no-open", "--port", str(port)], stdout=subprocess.PIPE)
+    command = [str(Path(sys.executable).with_name("turnband")), "page", "--no-open", "--port", str(port)]
+    served = subprocess.Popen(command, stdout=subprocess.PIPE, env=compiled(folder))
     assert served.stdout
     served.stdout.readline()
-    _get(port, "/")
-    print(f"start to first answer: {time.perf_counter() - begin:.2f} s")
+    yield served, port
+    served.send_signal(signal.SIGINT)
+    served.wait(10)
+
+
+def many(folder: str) -> None:
+    """Many clients at once, and the memory that their server has held."""
+    with started(folder) as (served, port):
+        _asked_by_many(port)
+        if sys.platform == "linux":
+            lines = Path(f"/proc/{served.pid}/status").read_text("utf-8").splitlines()
+            print("memory:", *(line.split(None, 1)[1] for line in lines if line.startswith("VmHWM")))
+
+
+def _asked_by_many(port: int) -> None:
     address = f"/job/live?{example_query('job')}"
     with ThreadPoolExecutor(CLIENTS) as clients:
         begin = time.perf_counter()
@@ -109,11 +151,6 @@ def server() -> None:
     middle, last = seconds[REQUESTS // 2], seconds[-1]
     rate = f"{REQUESTS / spent:.0f} a second; median {middle:.2f} s, slowest {last:.2f} s"
     print(f"{CLIENTS} clients, {REQUESTS:,} jobs: {rate}")
-    if sys.platform == "linux":
-        lines = Path(f"/proc/{served.pid}/status").read_text("utf-8").splitlines()
-        print("memory:", *(line.split(None, 1)[1] for line in lines if line.startswith("VmHWM")))
-    served.send_signal(signal.SIGINT)
-    served.wait(10)
 
 
 def _get(port: int, address: str) -> float:
@@ -132,7 +169,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         os.environ["TURNBAND_CONFIG_DIR"] = folder
         ratios()
-        server()
+        starts(folder)
+        many(folder)
 
 
 if __name__ == "__main__":
