@@ -86,6 +86,7 @@ def build(names: Collection[str], may_keep_printers: bool) -> Flask:
         spoken=spoken,
         footer=footer,
         zooms=zooms,
+        with_spec=with_spec,
         counted=counted,
         first_shown=FIRST_SHOWN,
         sheet_slot=SLOT,
@@ -98,6 +99,7 @@ def build(names: Collection[str], may_keep_printers: bool) -> Flask:
     app.add_url_rule("/set/<any('list.csv', 'sockets.csv', 'list.xlsx', 'sockets.xlsx'):name>", "template", template)
     app.add_url_rule("/<name>", "form", form, methods=["GET", "POST"])
     app.add_url_rule("/<name>/live", "live", partial(form, live=True), methods=["GET", "POST"])
+    app.add_url_rule("/<name>/for/<other>", "onward", onward)
     app.add_url_rule("/<name>/<file>", "file", file, methods=["GET", "POST"])
     app.register_error_handler(HTTPException, refused)
     app.register_error_handler(Exception, partial(failed, app))
@@ -211,7 +213,6 @@ def _page(
         "held": held or {},
         "here": f"{request.script_root}/{output.name}",
         "uses": lists.uses(made) if made and output.name == "set" else (),
-        "explain": query(OUTPUTS["explain"], made.values) if made and output.name == FIRST else "",
         "most_faults": lists.MAX_FAULTS,
     }
     if live:
@@ -232,6 +233,23 @@ def _with_sheets(page: str, sheets: Sequence[Sheet]) -> bytes:
 def rendered(template: str, **values: Any) -> str:
     """Return a template filled in; Flask's own way asks for a session and signals first, which there are none of."""
     return current_app.jinja_env.get_template(template).render(values)
+
+
+@cache
+def with_spec() -> tuple[str, ...]:
+    """Return the names of the outputs that ask for a spec: each can be made of what another was given."""
+    return tuple(name for name, output in OUTPUTS.items() if any(field.name == "spec" for field in output.fields))
+
+
+def onward(name: str, other: str) -> AnyResponse:
+    """Lead to the form of another output, with all of the present job that it asks for."""
+    if other not in OUTPUTS:
+        abort(404)
+    try:
+        values = values_of(fields_of(_output(name)), request.args)
+    except MarkingError:  # no page of ours says anything twice
+        abort(400)
+    return redirect(f"{url_for('form', name=other)}?{query(OUTPUTS[other], values)}")
 
 
 def file(name: str, file: str) -> Response:

@@ -99,7 +99,7 @@ KEEP = "Keep it as a bookmark, or send it: the address holds the whole job."
 TERMINAL = "The same in a terminal"
 LINES_FILE = "Put first what stands in {} into the file {}."
 JSON = "All numbers (JSON)"
-EXPLAIN = "The numbers as text"
+SAME_SPEC = "With the same spec:"
 
 CAUTIONS_TITLE = "Before you tighten"
 ALL = "Everything it makes"

@@ -228,7 +228,10 @@ def parse_socket(
     SocketError.
     """
     given = [(size, subject) for size, subject in ((od, "od"), (around, "around")) if size is not None]
-    if len(given) != 1:
+    if len(given) > 1:
+        what = "an outside diameter and a length round the socket are both given"
+        raise SocketError(what, "one of the two", "leave out {@od} or {@around}", field="around")
+    if not given:
         raise SocketError(
             "the socket needs its outside diameter or the length round it",
             "one of the two",

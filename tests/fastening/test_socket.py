@@ -54,7 +54,7 @@ def test_diameters_outside_the_limits_are_refused(od: str) -> None:
 def test_exactly_one_of_od_and_around_is_taken() -> None:
     with pytest.raises(SocketError, match="around"):
         parse_socket(6, "1/2")
-    with pytest.raises(SocketError, match="around"):
+    with pytest.raises(SocketError, match="both given; expected one of the two; leave out OD or around"):
         parse_socket(6, "1/2", od="20 mm", around="63 mm")
 
 

@@ -54,7 +54,8 @@ def test_pages_load_nothing_from_elsewhere_and_hold_no_script_or_style(client: F
 @pytest.mark.parametrize(("path", "code"), [
     ("/nothing", 404), ("/job/../../etc/passwd", 404), ("/static/../app.py", 404), ("/static/%2e%2e/app.py", 404),
     ("/font/bold.ttf", 404), ("/job/other.pdf", 404), ("/explain/sheet.pdf?" + urlencode(JOB), 404),
-    ("/set/x.csv", 404), ("/job?spec=" + "9" * MAX_QUERY, 414), ("/%00", 404), ("/job/sheet-0.svg", 404),
+    ("/set/x.csv", 404), ("/job/for/nothing", 404), ("/nothing/for/job", 404), ("/job/for/disc?od=1&od=2", 400),
+    ("/job?spec=" + "9" * MAX_QUERY, 414), ("/%00", 404), ("/job/sheet-0.svg", 404),
 ])  # fmt: skip
 def test_there_is_nothing_else(client: FlaskClient, path: str, code: int) -> None:
     answer = client.get(path, base_url=HERE)
