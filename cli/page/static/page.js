@@ -25,7 +25,7 @@ function ask(button) { // one pressed, or none
       put(new DOMParser().parseFromString(text, "text/html"));
       if (button && !button.isConnected) show(button.name === "skip_bad" ? "take" : "view");
     })
-    .catch(() => {}) // ended by a later one, or the server is gone: what is shown stays
+    .catch(() => { if (running === own) lose(form.dataset.gone); }) // else ended by a later one
     .finally(() => { if (running === own) busy(false); });
 }
 
@@ -44,13 +44,13 @@ function busy(is) {
 }
 
 function put(page) {
-  if (!page.getElementById("said")) return;
+  if (!page.getElementById("said")) {
+    lose([...page.querySelectorAll("main h1, main > p")].map((one) => one.textContent).join(". "));
+    return;
+  }
   for (const id of PARTS) swap(id, page);
   const drawn = page.querySelector("#sheets svg");
-  const old = !drawn && document.querySelector("#sheets svg") !== null;
-  document.getElementById("old").hidden = !old;
-  document.querySelector(".zoom").classList.toggle("old", old);
-  if (!old) swap("sheets", page);
+  if (!age(!drawn)) swap("sheets", page);
   for (const slot of form.querySelectorAll(".error")) {
     const said = page.getElementById(slot.id)?.childNodes ?? [];
     if (said.length || slot.childNodes.length) slot.replaceChildren(...said);
@@ -63,6 +63,22 @@ function put(page) {
   }
   const address = document.getElementById("address");
   if (address) history.replaceState(null, "", address.href);
+}
+
+function lose(why) { // what was typed is not answered: what is shown is of before, and is not to be taken for it
+  const said = document.createElement("p");
+  said.className = "missing";
+  said.textContent = why;
+  document.getElementById("said").replaceChildren(said);
+  for (const id of ["reading", "take", "keep"]) document.getElementById(id)?.replaceChildren();
+  age(true);
+}
+
+function age(is) { // a sheet that is shown becomes an earlier one
+  const old = is && document.querySelector("#sheets svg") !== null;
+  document.getElementById("old").hidden = !old;
+  document.querySelector(".zoom").classList.toggle("old", old);
+  return old;
 }
 
 function swap(id, page) {

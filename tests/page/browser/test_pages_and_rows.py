@@ -8,7 +8,7 @@ from urllib.parse import urlencode
 import pytest
 
 from kit import browser as kit
-from kit.pages import LIST
+from kit.pages import JOB, LIST
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -38,6 +38,22 @@ def test_what_is_typed_after_later_pages_is_shown_from_its_beginning(page: Page)
     page.locator("#spec").fill("90 N·m + 60° ±5")
     page.locator("#reading").filter(has_text="90 N·m, then 60°").wait_for()
     assert page.locator("#sheets figcaption").first.inner_text().startswith("Page 1 of")
+
+
+def test_what_is_not_answered_is_said_and_an_earlier_sheet_is_not_taken_for_it(page: Page) -> None:
+    page.goto(f"/job?{urlencode(JOB)}")
+    for typed, why in (("9" * 9_000, "The address is too long"), ("90 Nm + 60 deg", "There is no answer")):
+        if "no answer" in why:
+            page.route("**/job/live?*", lambda asked: asked.abort())
+        page.locator("#spec").fill(typed)
+        page.locator("#said").filter(has_text=why).wait_for()
+        assert page.locator("#old").is_visible()
+        assert not page.locator("#take .button, #address, #reading *").count()
+    page.unroute("**/job/live?*")
+    page.locator("#spec").fill("90 Nm + 60 deg ±5")
+    page.get_by_text("Save the PDF").wait_for()
+    assert page.locator("#old").is_hidden()
+    assert not page.get_by_text("There is no answer").count()
 
 
 def test_rows_at_fault_are_left_out_of_this_list_only(page: Page) -> None:
