@@ -66,6 +66,16 @@ def test_defaults_stand_in_the_form_and_what_was_given_comes_back(client: FlaskC
     assert '<details class="more">' in empty
 
 
+@pytest.mark.parametrize(("name", "field", "blank"), [
+    ("job", "points", "choose"), ("mat", "points", "none"), ("set", "split_by", "none"), ("job", "unit", "as usual"),
+    ("job", "printer", "none"),
+])  # fmt: skip
+def test_a_choice_that_is_not_made_is_called_what_it_is(client: FlaskClient, name: str, field: str, blank: str) -> None:
+    found = re.search(rf'<select name="{field}".*?<option value="">(.*?)<', get(client, f"/{name}").text, re.DOTALL)
+    assert found
+    assert found[1] == blank
+
+
 # -- what becomes of a form
 
 

@@ -56,6 +56,15 @@ def test_what_is_not_answered_is_said_and_an_earlier_sheet_is_not_taken_for_it(p
     assert not page.get_by_text("There is no answer").count()
 
 
+def test_the_page_itself_prints_no_sheet_as_that_would_not_be_to_scale(page: Page) -> None:
+    page.goto(f"/job?{urlencode(JOB)}")
+    assert page.locator("#sheets svg").is_visible()
+    assert page.get_by_text("not to scale").is_hidden()
+    page.emulate_media(media="print")
+    assert page.locator("#sheets svg").is_hidden()
+    assert page.get_by_text("not to scale").is_visible()
+
+
 def test_rows_at_fault_are_left_out_of_this_list_only(page: Page) -> None:
     page.goto("/set")
     page.locator("#list_file").set_input_files({"name": "a.csv", "mimeType": "text/csv", "buffer": BAD.encode()})
