@@ -103,6 +103,17 @@ def test_only_what_is_new_since_an_older_list_is_printed(client: FlaskClient) ->
     assert "1 piece on 2 pages" in part(answer, "reading")
 
 
+@pytest.mark.parametrize(("field", "text"), [
+    ("list_file", ""), ("list_file", "id;spec\n"), ("list_file", "A;90 Nm + 90°;12\n"), ("sockets", ""),
+    ("since", ""), ("since_sockets", ""), ("since", LIST),
+])  # fmt: skip
+def test_a_file_that_cannot_be_used_is_refused_at_its_own_field(client: FlaskClient, field: str, text: str) -> None:
+    files = {"list_file": sent(LIST), "since": sent(LIST)} if field == "since_sockets" else {"list_file": sent(LIST)}
+    answer = post(client, "/set", files | {field: sent(text, "other.csv")})
+    wrong = re.findall(r'<div class="error" id="(\w+)-error">\s*<span', answer.text)
+    assert (answer.status_code, wrong) == (422, [field])
+
+
 @pytest.mark.parametrize(("text", "said"), [
     ("spec\n" + "90°\n" * 2_001, "has too many rows; expected at most 2,000"),
     (LIST.replace(";od", ";od;copies").replace("27,8 mm", "27,8 mm;1000").replace("22 mm", "22 mm;1000").replace(

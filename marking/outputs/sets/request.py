@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import NamedTuple
@@ -11,7 +12,7 @@ from ...errors import LayoutError, RangeError, plain_name
 from ...lists.chosen import chosen, newer
 from ...lists.items import Fault, Item, Listing, Register
 from ...lists.read import read_list, read_register, turn_items
-from ...lists.table_file import HeldFile, shown, some
+from ...lists.table_file import HeldFile, ListError, shown, some
 from ...lists.words import CHANGED, GONE, NEW, RECOUNTED
 from ...printers.setup import read_sheet
 from ...quantities.units import Given
@@ -107,8 +108,10 @@ def read(
         )
     if since is None and since_sockets is not None:
         raise _goes_with("since_sockets", "since")
-    register = read_register(sockets, unit) if sockets is not None else None
-    listing = _listing(turns, list_file or "", register, points, drive, unit)
+    with _given_as("sockets"):
+        register = read_register(sockets, unit) if sockets is not None else None
+    with _given_as("turns" if turns else "list_file"):
+        listing = _listing(turns, list_file or "", register, points, drive, unit)
     faults = (*(register.faults if register else ()), *listing.faults)
     remarks = (*(register.warnings if register else ()), *listing.warnings)
     sheet, tape = _sheet_or_tape(paper, labels is None, margin, printer, ruler, stock)
@@ -120,7 +123,7 @@ def read(
         raise LayoutError("cards do not go on labels", "a page", "leave out {@cards}", field="cards")
     if not listing.items and not faults:
         raise LayoutError(
-            "the list holds no rows", "at least one row below the header", "check the file", str(list_file)
+            "the list holds no rows", "at least one row below the header", "check the file", str(list_file), "list_file"
         )
     items = listing.items
     for field, text in (("socket", socket), ("only", only)):
@@ -128,12 +131,24 @@ def read(
             items = tuple(chosen(items, text, field))
     notes: tuple[Remark, ...] = ()
     if since is not None:
-        old = read_register(since_sockets, unit) if since_sockets is not None else register
-        before = turn_items(turns, read_register(since, unit)) if turns else read_list(since, old, unit)
+        with _given_as("since_sockets"):
+            old = read_register(since_sockets, unit) if since_sockets is not None else register
+        with _given_as("since"):
+            before = turn_items(turns, read_register(since, unit)) if turns else read_list(since, old, unit)
         items, notes = _newer(items, before.items, since)
     tight = pack == "tight"
     options = SetOptions(sheet, title, stock, printer, tags, not no_index, cards, tight, tape, grid, tape_ruler)
     return SetRequest(items, options, split_by, faults, (*remarks, *notes), notes)
+
+
+@contextmanager
+def _given_as(field: str) -> Iterator[None]:
+    """Let the error of a file that cannot be read tell of which field it is."""
+    try:
+        yield
+    except ListError as error:
+        error.field = field
+        raise
 
 
 def _listing(
@@ -190,5 +205,5 @@ def _newer(
     )
     if not wanted:
         what = "; ".join([f"nothing is new or changed since {shown(str(since), 300)}", *map(str, notes)])
-        raise LayoutError(what, "", "nothing to print", str(since))
+        raise LayoutError(what, "", "nothing to print", str(since), "since")
     return tuple(wanted), notes
