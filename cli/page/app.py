@@ -180,7 +180,8 @@ def _first_shown(given: Mapping[str, str]) -> int:
 def _output(name: str) -> Output:
     if name not in OUTPUTS or (request.method == "POST" and name != "set"):
         abort(404 if name not in OUTPUTS else 405)
-    return explicit(OUTPUTS[name], kept_defaults(OUTPUTS[name]))
+    output = OUTPUTS[name]
+    return explicit(output, kept_defaults(output))
 
 
 def _made(output: Output) -> Made:

@@ -54,7 +54,7 @@ def guard(app: Flask, names: Collection[str]) -> None:
 
     def strict(response: Response) -> Response:
         # A policy keeps some browsers from showing a PDF in their own viewer; there is nothing in it to run.
-        pdf = response.mimetype == "application/pdf"
+        pdf = response.content_type == "application/pdf"
         response.headers["Content-Security-Policy"] = "frame-ancestors 'none'" if pdf else POLICY
         response.headers.extend(STRICT)
         response.headers.setdefault("Cache-Control", "no-store")

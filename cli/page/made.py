@@ -96,7 +96,8 @@ class Made:
     @cached_property
     def wrong_at(self) -> str:
         """The field of the form at which it stands; "" for none."""
-        return next((one.name for one in self.output.all_fields if self.error and one.name == self.error.field), "")
+        field = self.error.field if self.error else ""
+        return field if field and any(one.name == field for one in self.output.all_fields) else ""
 
     @cached_property
     def warnings(self) -> tuple[str, ...]:

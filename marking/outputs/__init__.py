@@ -117,6 +117,9 @@ class Outputs(Mapping[str, Output]):
         found: Output = import_module(self.modules[name], __name__).OUTPUT
         return found
 
+    def __contains__(self, name: object) -> bool:
+        return name in self.modules
+
     def __iter__(self) -> Iterator[str]:
         return iter(self.modules)
 
