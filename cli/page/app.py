@@ -108,7 +108,12 @@ def build(names: Collection[str], may_keep_printers: bool) -> Flask:
 
 def head(output: Output) -> str:
     """Return what an output does, in a line."""
-    return named(output.help.partition("\n")[0], lambda field: words.THE.get(field, label(field)))
+    return _head(output.help)
+
+
+@cache
+def _head(told: str) -> str:
+    return named(told.partition("\n")[0], lambda field: words.THE.get(field, label(field)))
 
 
 @cache

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ipaddress
 import re
 from collections.abc import Collection
+from functools import lru_cache
 from urllib.parse import urlsplit
 
 from flask import Flask, Request, Response, abort, request
@@ -77,6 +78,7 @@ def _host(asked: Request) -> str:
     return (found[1] or found[2]).lower().rstrip(".") if found else ""
 
 
+@lru_cache(maxsize=64)  # every request names one, and most the same
 def _address(host: str) -> ipaddress.IPv4Address | ipaddress.IPv6Address | None:
     """The address that a host of digits is: only names can be rebound to another machine."""
     try:
