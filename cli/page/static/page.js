@@ -54,6 +54,7 @@ function put(page) {
   for (const slot of form.querySelectorAll(".error")) {
     const said = page.getElementById(slot.id)?.childNodes ?? [];
     if (said.length || slot.childNodes.length) slot.replaceChildren(...said);
+    if (slot.children.length) slot.closest("details")?.setAttribute("open", ""); // no fault stays folded away
     const input = document.getElementById(slot.id.replace(/-error$/, ""));
     if (slot.children.length) input?.setAttribute("aria-invalid", "true");
     else input?.removeAttribute("aria-invalid");

@@ -125,6 +125,10 @@ def test_a_misspelt_spec_is_pointed_out_at_its_field(page: Page) -> None:
     page.get_by_text("Save the PDF").wait_for()
     assert not page.locator("#spec-error *").count()
     assert page.locator("#old").is_hidden()
+    page.locator(".more > summary").click()
+    page.locator("#paper").fill("napkin")
+    page.locator(".more > summary").click()
+    page.locator("#paper-error span").wait_for()  # in sight: no fault stays folded away
 
 
 def test_a_list_with_faults_is_printed_without_them(page: Page, run: Run, tmp_path: Path) -> None:
