@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from marking.errors import MarkingError, RangeError, TextInputError, within
 from marking.lists.cells import message_of
 from marking.outputs.job.band_plan import plan_job
@@ -36,7 +37,7 @@ def test_an_error_names_its_field_and_each_reader_its_own_word_for_it() -> None:
     assert message_of(error, "od_range").endswith("check od range (outside) and opening (across flats)")
 
 
-@pytest.mark.parametrize(("more", "field"), [
+@each(("more", "field"), [
     ({"od": "27.8"}, "od"), ({"od": "400 mm"}, "od"), ({"around": "2 m", "od": None}, "around"),
     ({"stock": "2 mm"}, "stock"),
     ({"ring_width": "1 m"}, "ring_width"), ({"ring_bore": "20 mm"}, "ring_bore"), ({"height": "x"}, "height"),

@@ -10,6 +10,7 @@ import pytest
 from pint.registry import LazyRegistry
 from scipy import constants
 
+from kit.each import each
 from marking import MarkingError
 from marking.errors import KindError
 from marking.fastening.spec_grammar import parse_spec
@@ -40,7 +41,7 @@ def test_the_table_of_units_is_what_pint_says_today() -> None:
     assert TABLE.read_text("utf-8") == unit_table()
 
 
-@pytest.mark.parametrize(("unit", "value"), EXACT.items())
+@each(("unit", "value"), EXACT.items())
 def test_factors_agree_with_the_physical_constants(unit: str, value: float) -> None:
     assert factor(unit) == pytest.approx(value, rel=1e-15, abs=0)
 
@@ -49,7 +50,7 @@ def test_factors_that_are_exact_by_definition_are_exact() -> None:
     assert (factor("in"), factor("lbf"), factor("kgf·m")) == (25.4, 4.4482216152605, 9.80665)
 
 
-@pytest.mark.parametrize("text", ["27.8 mm", "2.78 cm", "1.09375 in", "0.0278 m"])
+@each("text", ["27.8 mm", "2.78 cm", "1.09375 in", "0.0278 m"])
 def test_a_length_means_the_same_as_text_and_as_quantity(text: str) -> None:
     assert parse_length(ureg(text)) == parse_length(text)
 
@@ -59,7 +60,7 @@ def test_equal_lengths_keep_the_unit_they_are_given_in() -> None:
     assert [parse_length(ureg(text)).unit for text in ("25.4 mm", "1 in", "25.4 mm")] == ["mm", "in", "mm"]
 
 
-@pytest.mark.parametrize(
+@each(
     ("quantity", "text"),
     [
         (lambda: 110 * ureg.N * ureg.m, "110 N·m"),
@@ -128,7 +129,7 @@ WRONG_KINDS: dict[str, tuple[Callable[[], object], str]] = {
 }
 
 
-@pytest.mark.parametrize("name", WRONG_KINDS)
+@each("name", WRONG_KINDS)
 def test_a_value_of_the_wrong_kind_is_refused_with_what_is_wanted(name: str) -> None:
     call, message = WRONG_KINDS[name]
     with pytest.raises(KindError) as refusal:
@@ -136,7 +137,7 @@ def test_a_value_of_the_wrong_kind_is_refused_with_what_is_wanted(name: str) -> 
     assert message in str(refusal.value)
 
 
-@pytest.mark.parametrize("mm", [-1.0, 0.0, math.nan, math.inf])
+@each("mm", [-1.0, 0.0, math.nan, math.inf])
 def test_a_quantity_that_is_no_length_is_refused(mm: float) -> None:
     wanted = r"the outside diameter is .*; expected (more than zero|a number of 0 or more)"
     with pytest.raises(MarkingError, match=wanted):

@@ -8,6 +8,7 @@ import pikepdf
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from tools.redraw import READY, commands
 
 README = (READY / "README.md").read_text("utf-8")
@@ -43,7 +44,7 @@ def test_sheets_are_what_their_commands_draw_today(run: Run, tmp_path: Path, nam
     assert pages(tmp_path / name) == pages(READY / name)
 
 
-@pytest.mark.parametrize("name", sorted(DRAWN))
+@each("name", sorted(DRAWN))
 def test_sheets_say_how_they_are_printed_again_and_lie_on_their_paper(name: str) -> None:
     command = " ".join(DRAWN[name])
     assert ("--thread left" in command) is ("LEFT" in name)

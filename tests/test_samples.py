@@ -13,6 +13,7 @@ import pikepdf
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from tools.redraw import PICTURES, SAMPLES, commands, picture
 
 ROOT = Path(__file__).parent.parent
@@ -78,7 +79,7 @@ def test_pictures_show_the_samples(name: str) -> None:
     assert np.abs(kept - drawn).mean() < 0.5, "of 255 levels of grey"
 
 
-@pytest.mark.parametrize("name", sorted(path.name for path in SAMPLES.glob("*.svg")))
+@each("name", sorted(path.name for path in SAMPLES.glob("*.svg")))
 def test_samples_say_that_they_are_demo_data(name: str) -> None:
     assert "demo data, not for real equipment" in (SAMPLES / name).read_text("utf-8")
 

@@ -17,6 +17,7 @@ import pytest
 
 from hostile.signals import family, kills
 from kit.commands import Run
+from kit.each import each
 from marking.printers.store import profiles_path
 from turnband.streams import spell_plainly, write_all
 
@@ -109,7 +110,7 @@ def test_a_run_that_shall_outlive_its_terminal_does(tmp_path: Path) -> None:
     assert done.stdout
 
 
-@pytest.mark.parametrize("encoding", ["cp1252", "cp437", "ascii", "latin-1", "cp850"])
+@each("encoding", ["cp1252", "cp437", "ascii", "latin-1", "cp850"])
 def test_what_an_encoding_lacks_is_spelled_plainly(encoding: str) -> None:
     raw = io.BytesIO()
     stream = io.TextIOWrapper(raw, encoding=encoding)

@@ -11,6 +11,7 @@ from click.shell_completion import ShellComplete
 from click.testing import CliRunner
 
 from kit.commands import Run
+from kit.each import each
 from kit.fake_print_service import fake_service
 from marking import OUTPUTS
 from marking.fastening.spec_grammar import parse_spec
@@ -101,7 +102,7 @@ def test_quotation_marks_within_a_text_are_named(run: Run) -> None:
     assert run(*JOB, "--title", "“Left” door – front").returncode == 0, "a title may have them"
 
 
-@pytest.mark.parametrize("path", COMMANDS, ids=" ".join)
+@each("path", COMMANDS)
 def test_help_fits_80_columns_of_a_terminal_however_wide(path: tuple[str, ...]) -> None:
     shown = CliRunner().invoke(main, [*path, "--help"], prog_name="turnband", env={"COLUMNS": "200"}).output
     assert max(map(len, shown.splitlines())) <= 80

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.each import each
 from marking.drawing.fonts import WEIGHTS, Weight, face, font_path, ink_limits_mm, printable, text_width_mm, wrap
 from marking.errors import CharacterError
 from tools.font_tables import TABLES, glyph_table
@@ -57,7 +58,7 @@ REFUSED = {
 }
 
 
-@pytest.mark.parametrize(("text", "name"), REFUSED.items())
+@each(("text", "name"), REFUSED.items())
 def test_what_cannot_be_printed_is_refused_by_name(text: str, name: str) -> None:
     with pytest.raises(CharacterError, match=name):
         printable(f"Bogie {text}", "title")

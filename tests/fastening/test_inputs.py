@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.each import each
 from marking.errors import RangeError, TextInputError
 from marking.quantities.parse import parse_length
 from marking.quantities.scanner import MAX_TEXT
@@ -22,7 +23,7 @@ LENGTHS = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("text", "mm"), LENGTHS.items())
+@each(("text", "mm"), LENGTHS.items())
 def test_lengths_are_read(text: str, mm: float) -> None:
     assert parse_length(text).mm == pytest.approx(mm, rel=1e-12)
 
@@ -36,7 +37,7 @@ BAD_LENGTHS = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("text", "position"), BAD_LENGTHS.items())
+@each(("text", "position"), BAD_LENGTHS.items())
 def test_unreadable_lengths_are_refused_with_a_caret_under_the_fault(text: str, position: int) -> None:
     with pytest.raises(TextInputError) as caught:
         parse_length(text, "outside diameter")
@@ -58,7 +59,7 @@ def test_a_length_of_zero_is_refused_unless_it_is_meant_and_needs_no_unit_then()
         parse_length("1", zero=True)
 
 
-@pytest.mark.parametrize(("text", "field", "words"), [
+@each(("text", "field", "words"), [
     ("Ø27.8 mm", "around", "is a diameter"), ("27.8 mm dia", "around", "give a diameter with OD"),
     ("19 mm AF", "od", "is a width across flats"), ("Ø19 mm", "opening", "is a diameter"),
     ("19 mm AF", "around", "leave AF out"),
@@ -78,12 +79,12 @@ TORQUES = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("text", "nm"), TORQUES.items())
+@each(("text", "nm"), TORQUES.items())
 def test_torques_are_read(text: str, nm: float) -> None:
     assert parse_torque(text).nm == pytest.approx(nm, rel=1e-12)
 
 
-@pytest.mark.parametrize(
+@each(
     "text",
     [
         "110",

@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.commands import Run
+from kit.each import each
 from kit.examples import examples
 from kit.sets import a_set, an_item
 from marking import OUTPUTS
@@ -33,7 +34,7 @@ REAL: dict[str, dict[float, float]] = {
 """OD by drive and width across flats, in mm: common practice, values from memory."""
 
 
-@pytest.mark.parametrize(("drive", "opening", "od"), [(d, s, od) for d, all_ in REAL.items() for s, od in all_.items()])
+@each(("drive", "opening", "od"), [(d, s, od) for d, all_ in REAL.items() for s, od in all_.items()])
 def test_real_sockets_pass_without_a_word(drive: str, opening: float, od: float) -> None:
     for points in (6, 12):
         socket = parse_socket(points, drive, od=f"{od} mm", opening=f"{opening} mm")
@@ -81,7 +82,7 @@ def test_a_slip_is_remarked_on_by_code_on_the_terminal_and_in_json(run: Run, cod
     assert any(words.format(around="around", od="OD") in warning for warning in warnings)
 
 
-@pytest.mark.parametrize("code", SLIPS)
+@each("code", SLIPS)
 def test_a_slip_is_remarked_on_in_a_set_with_its_row(code: str) -> None:
     found = a_set([an_item(), an_item(id="ODD", **{"od": None, **SLIPS[code][0]})]).warnings
     assert [str(remark).endswith("(ODD)") for remark in found if remark.code == code] == [True]

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from kit.each import each
 from kit.measure import a_job
 from marking import MarkingError
 from marking.errors import RangeError, SocketError, TextInputError
@@ -14,7 +15,7 @@ from marking.fastening.socket import DRIVES, MM_NAMES, parse_drive, parse_socket
 from marking.outputs.job.band_plan import plan_job
 
 
-@pytest.mark.parametrize("drive", DRIVES)
+@each("drive", DRIVES)
 def test_every_drive_is_known_by_its_inches_and_its_millimetres(drive: object) -> None:
     assert isinstance(drive, type(DRIVES[0]))
     for text in (drive.inch, f"{drive.inch} in", f'{drive.inch}"', f"{drive.nominal_mm:g}", f"{drive.nominal_mm:g} mm"):
@@ -25,19 +26,19 @@ def test_every_drive_is_known_by_its_inches_and_its_millimetres(drive: object) -
     assert parse_drive("½") == parse_drive("0.5 in") == parse_drive("1/2")
 
 
-@pytest.mark.parametrize("text", ["5/8", "2", "12.5 in", "1/2 mm", "0.4", "13 mm", "12.6 mm", "1 mm", "12.7 cm", "7"])
+@each("text", ["5/8", "2", "12.5 in", "1/2 mm", "0.4", "13 mm", "12.6 mm", "1 mm", "12.7 cm", "7"])
 def test_other_drives_are_refused_with_the_list(text: str) -> None:
     with pytest.raises(SocketError, match=r"1/4 in \(6.3\)"):
         parse_drive(text)
 
 
-@pytest.mark.parametrize("text", ["", "half", "1/2 in x", "-1/2", "1/0", "1/2 İn", "1/2 ın"])
+@each("text", ["", "half", "1/2 in x", "-1/2", "1/0", "1/2 İn", "1/2 ın"])
 def test_unreadable_drives_are_refused(text: str) -> None:
     with pytest.raises(TextInputError):
         parse_drive(text)
 
 
-@pytest.mark.parametrize(("points", "sides"), [(4, 4), (6, 6), (8, 4), (12, 6)])
+@each(("points", "sides"), [(4, 4), (6, 6), (8, 4), (12, 6)])
 def test_an_outside_diameter_has_to_exceed_the_opening_across_corners(points: int, sides: int) -> None:
     corner = 19 / math.cos(math.pi / sides)
     parse_socket(points, "1/2", od=f"{corner + 0.01:.3f} mm", opening="19 mm")
@@ -45,7 +46,7 @@ def test_an_outside_diameter_has_to_exceed_the_opening_across_corners(points: in
         parse_socket(points, "1/2", od=f"{corner - 0.01:.3f} mm", opening="19 mm")
 
 
-@pytest.mark.parametrize("od", ["5.9 mm", "301 mm", "20 m"])
+@each("od", ["5.9 mm", "301 mm", "20 m"])
 def test_diameters_outside_the_limits_are_refused(od: str) -> None:
     with pytest.raises(RangeError, match="outside diameter"):
         parse_socket(6, "1/4", od=od)
@@ -81,7 +82,7 @@ def test_stock_is_limited() -> None:
         parse_stock("1.1 mm")
 
 
-@pytest.mark.parametrize(
+@each(
     "more",
     [
         {"height": "7 mm"}, {"height": "61 mm"}, {"copies": 0}, {"copies": 51}, {"fasteners": 0}, {"fasteners": 201},
@@ -99,7 +100,7 @@ def test_options_out_of_range_are_refused(more: dict[str, Any]) -> None:
         job_document(plan_job(a_job(**more)))
 
 
-@pytest.mark.parametrize("name", ["start", "witness", "thread", "unit", "paper"])
+@each("name", ["start", "witness", "thread", "unit", "paper"])
 def test_a_value_without_end_is_shown_in_few_words(name: str) -> None:
     more: dict[str, Any] = {name: "\ud800" * 5_000}
     with pytest.raises(MarkingError) as caught:

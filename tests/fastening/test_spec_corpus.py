@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.each import each
 from kit.examples import examples
 from kit.spec_corpus import READ, REFUSED, Sentence
 from marking.errors import MarkingError, TextInputError
@@ -51,7 +52,7 @@ def test_the_corpus_is_large_and_says_nothing_twice() -> None:
     assert len({(s.text, s.points) for s in READ + REFUSED}) == len(READ + REFUSED)
 
 
-@pytest.mark.parametrize("sentence", READ, ids=lambda s: s.text)
+@each("sentence", READ)
 def test_a_sentence_is_read_as_it_says(sentence: Sentence) -> None:
     spec = parse_spec(sentence.text, points=sentence.points)
     steps = [mark for mark in sentence.marks if mark[:2] in ("H", "L", "T ", "L ", "S ")]
@@ -61,7 +62,7 @@ def test_a_sentence_is_read_as_it_says(sentence: Sentence) -> None:
     assert spec.text == sentence.text
 
 
-@pytest.mark.parametrize("sentence", READ, ids=lambda s: s.text)
+@each("sentence", READ)
 def test_what_was_read_reads_back_to_itself(sentence: Sentence) -> None:
     spec = parse_spec(sentence.text, points=sentence.points)
     again = parse_spec(spec.read_as)
@@ -69,7 +70,7 @@ def test_what_was_read_reads_back_to_itself(sentence: Sentence) -> None:
     assert again.read_as == spec.read_as
 
 
-@pytest.mark.parametrize("sentence", REFUSED, ids=lambda s: s.text or "nothing")
+@each("sentence", REFUSED)
 def test_a_sentence_is_refused_with_a_caret_under_the_fault(sentence: Sentence) -> None:
     with pytest.raises(TextInputError) as caught:
         parse_spec(sentence.text, points=sentence.points)

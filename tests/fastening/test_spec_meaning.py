@@ -7,6 +7,7 @@ import re
 
 import pytest
 
+from kit.each import each
 from marking import MarkingError
 from marking.errors import RangeError, TextInputError
 from marking.fastening.hand import read_thread
@@ -51,7 +52,7 @@ def test_a_second_run_of_totals_starts_again_from_its_own_snug() -> None:
     assert spec.totals_from_snug_deg == (90, 180, 60, 120)
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "witness", "counted_from"),
     [
         ("40 N·m + 90° + 180°", "first", FROM_SNUG),
@@ -68,7 +69,7 @@ def test_the_witness_says_how_stages_count(text: str, witness: str | None, count
     assert parse_spec(spec.read_as) == spec
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "witness"),
     [
         ("40 N·m + 90°, to 180° in all", "fresh"),
@@ -103,9 +104,7 @@ def test_a_flat_needs_its_points() -> None:
     assert parse_spec("hand tight + 1 flat", points=12).read_as == "hand tight, then 1 flat (60°)"
 
 
-@pytest.mark.parametrize(
-    "text", ["55 lbs 90 deg", "110 N·m + 9O° +10/-0", "80 lb/ft + 90°", "1 100 N·m + 90°", "110 N·m + 1.57 rad"]
-)
+@each("text", ["55 lbs 90 deg", "110 N·m + 9O° +10/-0", "80 lb/ft + 90°", "1 100 N·m + 90°", "110 N·m + 1.57 rad"])
 def test_no_message_makes_a_value_from_a_number_that_may_be_incomplete(text: str) -> None:
     with pytest.raises(TextInputError) as caught:
         parse_spec(text)
@@ -145,13 +144,13 @@ def test_the_report_has_the_spec_in_numbers() -> None:
     assert data["stages"][1] == {"turn_deg": 90, "low_deg": None, "high_deg": None, "total_from_snug_deg": 90}
 
 
-@pytest.mark.parametrize("text", ["left", "Left", "L", "LH", "left hand", "left-hand", "Left-handed thread", "l.h."])
+@each("text", ["left", "Left", "L", "LH", "left hand", "left-hand", "Left-handed thread", "l.h."])
 def test_left_hand_threads_are_read(text: str) -> None:
     assert read_thread(text) == "left"
     assert read_thread(text.lower().replace("left", "right").replace("l", "r")) == "right"
 
 
-@pytest.mark.parametrize("text", ["", "lefty", "rl", "up", "thread"])
+@each("text", ["", "lefty", "rl", "up", "thread"])
 def test_other_threads_are_refused(text: str) -> None:
     with pytest.raises(RangeError):
         read_thread(text)
@@ -161,7 +160,7 @@ def turn(deg: float, number: int = 1) -> TurnStep:
     return TurnStep(number, Stage(deg))
 
 
-@pytest.mark.parametrize(
+@each(
     "make",
     [
         lambda: Stage(90, 5, None), lambda: Stage(90, -1, 0), lambda: Stage(math.nan), lambda: Stage(math.inf),
@@ -182,13 +181,13 @@ def test_values_out_of_range_are_refused(make: object) -> None:
         make()  # type: ignore[operator]
 
 
-@pytest.mark.parametrize("joint", [" + ", ", +", "; +", " plus "])
+@each("joint", [" + ", ", +", "; +", " plus "])
 def test_a_small_turn_behind_any_plus_may_be_a_tolerance(joint: str) -> None:
     with pytest.raises(TextInputError, match="can be read in two ways"):
         parse_spec(f"40 N·m + 90°{joint}10°")
 
 
-@pytest.mark.parametrize(("spec", "steps"), [
+@each(("spec", "steps"), [
     ("40 N·m + 90°\n20 N·m + 45°", [3]), ("40 N·m + 90°; 40 N·m", [3]),
     ("20 N·m, 40 N·m, 90°, 30 N·m, 45°, 25 N·m", [4, 6]),
     ("40 N·m + 90°, loosen, 20 N·m + 45°", []), ("40 N·m + 90°, 60 N·m", []), ("40 N·m, 20 N·m, 90°", []),

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.each import each
 from marking import MarkingError
 from marking.errors import RangeError, TextInputError
 from marking.fastening.strength import parse_strength
@@ -28,7 +29,7 @@ READ = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("text", "expected"), READ.items())
+@each(("text", "expected"), READ.items())
 def test_threads_are_read(text: str, expected: tuple[str, float, float]) -> None:
     thread = parse_thread(text)
     assert thread.name == expected[0]
@@ -42,7 +43,7 @@ UNREADABLE = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("text", "position"), UNREADABLE.items())
+@each(("text", "position"), UNREADABLE.items())
 def test_unreadable_threads_are_refused_with_a_caret_under_the_fault(text: str, position: int) -> None:
     with pytest.raises(TextInputError) as caught:
         parse_thread(text)
@@ -50,7 +51,7 @@ def test_unreadable_threads_are_refused_with_a_caret_under_the_fault(text: str, 
     assert "\n" in str(caught.value)
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "said"),
     [
         ("M12x12", "a pitch of 12 mm"), ("M12x5", "0.2 mm to 3 mm"), ("M12x0.1", "a pitch of 0.1 mm"),
@@ -63,7 +64,7 @@ def test_threads_that_cannot_be_are_refused(text: str, said: str) -> None:
         parse_thread(text)
 
 
-@pytest.mark.parametrize("text", ["1-64", " 1 -72", "1–72 UNF-2A"])
+@each("text", ["1-64", " 1 -72", "1–72 UNF-2A"])
 def test_number_one_and_one_inch_are_told_apart(text: str) -> None:
     with pytest.raises(TextInputError):
         parse_thread(text)
@@ -71,15 +72,13 @@ def test_number_one_and_one_inch_are_told_apart(text: str) -> None:
     assert parse_thread("#1-72").diameter_mm == pytest.approx(0.073 * 25.4)
 
 
-@pytest.mark.parametrize(
-    ("text", "advice"), [("1-64", "write #1-64, or 1 in-64"), ("M42", "write M42x and"), ("M1.6", "write M1.6x and")]
-)
+@each(("text", "advice"), [("1-64", "write #1-64, or 1 in-64"), ("M42", "write M42x and"), ("M1.6", "write M1.6x and")])
 def test_a_size_without_a_pitch_is_told_how_to_write_that_very_size(text: str, advice: str) -> None:
     with pytest.raises(TextInputError, match=advice):
         parse_thread(text)
 
 
-@pytest.mark.parametrize("text", ["12x1.75", "12 × 1,75", "30*2"])
+@each("text", ["12x1.75", "12 × 1,75", "30*2"])
 def test_a_metric_thread_without_its_m_is_told_so(text: str) -> None:
     with pytest.raises(TextInputError, match="M before a metric size") as caught:
         parse_thread(text)
@@ -96,7 +95,7 @@ def test_any_text_is_read_or_refused_with_a_reason(text: str) -> None:
     assert math.isfinite(thread.area_mm2)
 
 
-@pytest.mark.parametrize("thread", threads(), ids=lambda thread: thread.name)
+@each("thread", threads())
 def test_every_thread_of_the_tables_is_read_back_from_its_name(thread: Thread) -> None:
     assert parse_thread(thread.name) == thread
 
@@ -128,12 +127,12 @@ CLASSES = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("thread", "text", "proof_mpa"), CLASSES)
+@each(("thread", "text", "proof_mpa"), CLASSES)
 def test_proof_stress_follows_class_and_size(thread: str, text: str, proof_mpa: float) -> None:
     assert parse_strength(text, parse_thread(thread)).proof_mpa == pytest.approx(proof_mpa, abs=0.01)
 
 
-@pytest.mark.parametrize(
+@each(
     ("thread", "text"),
     [
         ("M18", "9.8"),
@@ -150,7 +149,7 @@ def test_a_class_that_does_not_go_with_the_thread_is_refused(thread: str, text: 
         parse_strength(text, parse_thread(thread))
 
 
-@pytest.mark.parametrize("text", ["", "high", "10.9.1", "10.9 x", "-8.8", "<8.8>", "8" * 99])
+@each("text", ["", "high", "10.9.1", "10.9 x", "-8.8", "<8.8>", "8" * 99])
 def test_a_class_that_cannot_be_read_is_refused_with_a_caret(text: str) -> None:
     with pytest.raises(TextInputError):
         parse_strength(text, parse_thread("M12"))

@@ -10,6 +10,7 @@ import pytest
 from shapely import box
 
 from kit.band_pieces import Piece, pieces_of
+from kit.each import each
 from kit.measure import (
     SVG,
     a_document,
@@ -69,7 +70,7 @@ def test_the_letters_of_a_high_band_are_read_from_a_metre() -> None:
     assert min(text.cap_mm for text in labels) >= 5.0
 
 
-@pytest.mark.parametrize("od", ["7 mm", "9 mm", "12 mm"])
+@each("od", ["7 mm", "9 mm", "12 mm"])
 def test_a_slim_socket_still_has_its_words_on_the_band(od: str) -> None:
     (piece,) = pieces_of(a_document("20 N·m + 90° ±12", 6, "1/4", od=od, copies=1))
     labels = piece.words("label")
@@ -132,8 +133,8 @@ def test_every_piece_cut_out_of_the_pdf_says_what_it_is_for(case: int) -> None:
 # -- the closure
 
 
-@pytest.mark.parametrize("spec", ["60 N·m + 90° ±5", "60 N·m + 360° ±30", "60 N·m + 90°"])
-@pytest.mark.parametrize(("od", "half"), [("9 mm", 0.3), ("27.8 mm", 0.438), ("96 mm", 1.0)])
+@each("spec", ["60 N·m + 90° ±5", "60 N·m + 360° ±30", "60 N·m + 90°"])
+@each(("od", "half"), [("9 mm", 0.3), ("27.8 mm", 0.438), ("96 mm", 1.0)])
 def test_the_ok_bracket_shows_what_the_closure_may_miss_whatever_the_window(spec: str, od: str, half: float) -> None:
     document = a_document(spec, 6, "1/2", od=od, copies=1, height="14 mm")
     piece = pieces_of(document)[-1]
@@ -159,7 +160,7 @@ def test_the_tab_says_the_closed_length_with_its_unit_and_the_scale_has_one_too(
         assert unit in {text.text for text in piece.words("closure-number")}
 
 
-@pytest.mark.parametrize("od", ["7 mm", "12 mm", "27.8 mm", "96 mm", "0.5 in", "3 in"])
+@each("od", ["7 mm", "12 mm", "27.8 mm", "96 mm", "0.5 in", "3 in"])
 def test_the_closure_scale_reaches_as_far_back_as_forward(od: str) -> None:
     piece = pieces_of(a_document(od=od, drive="1/4", copies=1, spec="20 N·m + 90° ±12"))[-1]
     closure, scale = only(piece.lines, "closure").x1, of_role(piece.lines, "closure-scale")
@@ -192,8 +193,8 @@ def test_high_bands_say_start_and_stop_upside_down_too() -> None:
         assert all(text.size_pt <= min(sizes) + 0.01 for text in turned)
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("od", ["96 mm", "120 mm", "140 mm", "200 mm"])
+@each("thread", ["right", "left"])
+@each("od", ["96 mm", "120 mm", "140 mm", "200 mm"])
 def test_no_splice_lies_between_start_and_a_window_that_one_piece_can_hold(od: str, thread: str) -> None:
     plan = plan_job(a_job("300 N·m + 90° +10/-0", 12, "1", od=od, thread=thread))
     (band,), (cuts,) = plan.bands, plan.cuts

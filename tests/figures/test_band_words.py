@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from kit.band_pieces import Piece, Written, pieces_of
+from kit.each import each
 from kit.measure import document_of, of_role, only
 from marking.drawing.strokes import STROKES
 from marking.errors import LayoutError
@@ -88,9 +89,9 @@ def test_the_word_start_stands_at_its_own_line_over_a_window_that_holds_it(spec:
                 assert (line.x1 < start.x1) == (line.x2 < start.x1)
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("spec", ["40 N·m + 355° ±5", "40 N·m + 350° ±8", "40 N·m + 365° ±5", "40 N·m + 355° ±8"])
-@pytest.mark.parametrize("paper", ["a4", "24mm x roll"])
+@each("thread", ["right", "left"])
+@each("spec", ["40 N·m + 355° ±5", "40 N·m + 350° ±8", "40 N·m + 365° ±5", "40 N·m + 355° ±8"])
+@each("paper", ["a4", "24mm x roll"])
 def test_start_and_a_window_at_it_have_their_words_on_either_side(spec: str, paper: str, thread: str) -> None:
     """Stacked on one side, nothing would tell which word is which line's."""
     piece = bands_of(spec, 6, "1/2", od="30 mm", paper=paper, thread=thread)[0]
@@ -99,8 +100,8 @@ def test_start_and_a_window_at_it_have_their_words_on_either_side(spec: str, pap
     assert sides["START"] is not sides["STOP"]
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("spec", ["40 N·m + 350° ±8", "40 N·m + 355° ±5", "40 N·m + 8° ±6", "40 N·m + 370° ±8"])
+@each("thread", ["right", "left"])
+@each("spec", ["40 N·m + 350° ±8", "40 N·m + 355° ±5", "40 N·m + 8° ±6", "40 N·m + 370° ±8"])
 def test_the_word_start_stands_at_its_own_line_beside_a_window_near_it(spec: str, thread: str) -> None:
     (piece,) = bands_of(spec, 6, "1/2", od="28 mm", thread=thread)
     (label,) = [text for text in piece.words("label") if text.text == "START"]
@@ -108,7 +109,7 @@ def test_the_word_start_stands_at_its_own_line_beside_a_window_near_it(spec: str
     assert min(abs(x - start.x1) for x in label.shape.bounds[::2]) < 1.0
 
 
-@pytest.mark.parametrize(("spec", "points", "drive", "more"), FIGURED)
+@each(("spec", "points", "drive", "more"), FIGURED)
 def test_an_aim_in_words_is_never_in_the_rows_of_numbers(
     spec: str, points: int, drive: str, more: dict[str, str]
 ) -> None:
@@ -120,8 +121,8 @@ def test_an_aim_in_words_is_never_in_the_rows_of_numbers(
                 assert text.shape.bounds[1] > max(rows), text.text
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("od", ["96 mm", "140 mm"])
+@each("thread", ["right", "left"])
+@each("od", ["96 mm", "140 mm"])
 def test_what_is_said_of_a_stop_stands_on_the_piece_that_carries_it(od: str, thread: str) -> None:
     """On the next piece an aim would be read at the degrees there."""
     pieces = bands_of("60 N·m + 90° +10/-0", 12, "1", od=od, thread=thread)
@@ -130,8 +131,8 @@ def test_what_is_said_of_a_stop_stands_on_the_piece_that_carries_it(od: str, thr
         assert of_role(piece.lines, "stop-low") or not piece.words("counted")
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("od", ["28 mm", "45 mm", "96 mm"])
+@each("thread", ["right", "left"])
+@each("od", ["28 mm", "45 mm", "96 mm"])
 def test_what_is_said_of_a_stop_is_nearer_to_it_than_to_start(od: str, thread: str) -> None:
     for piece in bands_of("20 N·m, 60 N·m, then 90° ±5, then 90° ±5", 6, "1/2", od=od, thread=thread):
         stops = [line.x1 for line in of_role(piece.lines, "stop-low", "stop-high")]
@@ -153,8 +154,8 @@ def test_no_stop_of_several_flanks_the_line_of_start(spec: str, thread: str, od:
             assert min(abs(x - line.x1) for text in stops for x in text.shape.bounds[::2]) >= 2.5
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("spec", ["20 N·m + 90° +10/-0", "20 N·m, 60 N·m, then 90° ±15, then 60° ±10"])
+@each("thread", ["right", "left"])
+@each("spec", ["20 N·m + 90° +10/-0", "20 N·m, 60 N·m, then 90° ±15, then 60° ±10"])
 def test_a_slim_band_says_its_own_turn_and_od_inside_its_cut(spec: str, thread: str) -> None:
     turns = [stage.in_degrees for stage in parse_spec(spec).stages]
     said = [" ".join(text.text for text in piece.words("lane")) for piece in bands_of(spec, 6, "1/4", od="12 mm",
@@ -166,7 +167,7 @@ def test_a_slim_band_says_its_own_turn_and_od_inside_its_cut(spec: str, thread: 
         assert "K-9" in words
 
 
-@pytest.mark.parametrize(("spec", "points", "drive", "more"), FIGURED)
+@each(("spec", "points", "drive", "more"), FIGURED)
 def test_every_figure_stands_over_its_own_tick(spec: str, points: int, drive: str, more: dict[str, str]) -> None:
     for piece in bands_of(spec, points, drive, **more):
         figures = piece.words("number")
@@ -228,7 +229,7 @@ def test_every_stop_bears_its_name_as_the_steps_say_it(
             assert names_of(stages, count) in labels
 
 
-@pytest.mark.parametrize(("spec", "points", "drive", "more"), STAGED)
+@each(("spec", "points", "drive", "more"), STAGED)
 def test_words_of_a_stage_share_no_gap_with_those_of_another(
     spec: str, points: int, drive: str, more: dict[str, str]
 ) -> None:

@@ -13,6 +13,7 @@ from shapely import Polygon
 from shapely.affinity import rotate
 
 from kit.collisions import collisions, placed_items, shape
+from kit.each import each
 from kit.measure import SVG, apart_deg, direction_deg, groups, of_role, only, strokes, svg_root
 from kit.turning import polygon_middle, tightened
 from marking.drawing.primitives import Document, Drawing, Page, Placed
@@ -63,7 +64,7 @@ def unit(vector: Vector) -> Vector:
 # -- the outline
 
 
-@pytest.mark.parametrize("points", [4, 6, 8, 12])
+@each("points", [4, 6, 8, 12])
 def test_corners_share_one_circle_and_are_equally_apart(points: int) -> None:
     outline = opening_outline(points, 19.0)
     corners = outline[:: len(outline) // points]
@@ -74,7 +75,7 @@ def test_corners_share_one_circle_and_are_equally_apart(points: int) -> None:
         assert apart_deg(direction_deg(x, y), 90 + k * 360 / points) == pytest.approx(0, abs=1e-9)
 
 
-@pytest.mark.parametrize(("points", "sides", "turned"), [(4, 4, 0), (6, 6, 0), (8, 4, 45), (12, 6, 30)])
+@each(("points", "sides", "turned"), [(4, 4, 0), (6, 6, 0), (8, 4, 45), (12, 6, 30)])
 def test_the_opening_is_the_union_of_the_fasteners_it_takes(points: int, sides: int, turned: float) -> None:
     """Squares and hexagons built here from their flats: half planes at 8.5 mm from the axis, not from corners."""
     fastener = Polygon([(-50, -50), (50, -50), (50, 50), (-50, 50)])
@@ -93,8 +94,8 @@ def test_the_first_corner_lies_where_asked() -> None:
 # -- directions
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("points", [4, 6, 8, 12])
+@each("thread", ["right", "left"])
+@each("points", [4, 6, 8, 12])
 def test_the_mark_of_the_turn_arrives_where_start_was(points: int, thread: str) -> None:
     lines = strokes(a_view(points, thread, turns_deg=TURNS))
     start = only(lines, "start")
@@ -108,8 +109,8 @@ def test_the_mark_of_the_turn_arrives_where_start_was(points: int, thread: str) 
             assert np.allclose(unit(arrived), unit(witness), atol=1e-4), mark
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("points", [4, 6, 8, 12])
+@each("thread", ["right", "left"])
+@each("points", [4, 6, 8, 12])
 def test_corners_come_by_in_the_order_of_their_numbers(points: int, thread: str) -> None:
     numbers = texts(a_view(points, thread), "corner-number")
     assert sorted(map(int, numbers)) == list(range(1, points + 1))
@@ -125,8 +126,8 @@ def test_the_degrees_stand_at_their_marks(thread: str) -> None:
         assert np.allclose(arrived, [0, 1, 0], atol=0.02), text
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("od", [12.0, 30.0, 80.0])
+@each("thread", ["right", "left"])
+@each("od", [12.0, 30.0, 80.0])
 def test_the_arrow_points_the_way_the_socket_turns(od: float, thread: str) -> None:
     view = a_view(6, thread, od=od, across=od / 2)
     (head,) = [element for element in view.iter() if element.get("class") == "arrow-head"]
@@ -163,8 +164,8 @@ def test_a_turn_past_a_full_one_is_drawn_at_its_remainder() -> None:
     assert not of_role(lines, "turn-leader"), "it ends on corner 4"
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize(("points", "od", "across"), SOCKETS)
+@each("thread", ["right", "left"])
+@each(("points", "od", "across"), SOCKETS)
 def test_no_text_of_a_view_touches_anything(points: int, od: float, across: float, thread: str) -> None:
     turns = TURNS if od > 20 else (90.0, 180.0)
     drive = across / 2.2
@@ -172,7 +173,7 @@ def test_no_text_of_a_view_touches_anything(points: int, od: float, across: floa
     assert collisions(page) == []
 
 
-@pytest.mark.parametrize(("points", "od", "across"), SOCKETS)
+@each(("points", "od", "across"), SOCKETS)
 def test_a_view_stays_within_its_reach(points: int, od: float, across: float) -> None:
     sideways, up = socket_reach_mm(od)
     middle = PAGE_MM / 2
@@ -182,7 +183,7 @@ def test_a_view_stays_within_its_reach(points: int, od: float, across: float) ->
         assert middle - up <= low <= high <= middle + up, item
 
 
-@pytest.mark.parametrize(
+@each(
     ("points", "od", "across", "word"),
     [
         (5, 30.0, 18.0, "5 points"),

@@ -19,6 +19,7 @@ from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
 from kit.commands import Run
 from kit.dxf_reading import Entity, entities, header
+from kit.each import each
 from kit.measure import SVG, a_job, document_of
 from marking import save
 from marking.drawing.fonts import REGULAR, SEMIBOLD
@@ -137,7 +138,7 @@ def test_a_band_is_one_outline_around_all_its_marks() -> None:
     assert all(paper.covers(entity.line) for name in ("mark", "text") for entity in layer(content, name))
 
 
-@pytest.mark.parametrize("output", ["tape", "blank", "trim"])
+@each("output", ["tape", "blank", "trim"])
 def test_other_strips_are_single_outlines_too_and_nothing_is_burnt_twice(output: str) -> None:
     asked = {
         "tape": {"high": "100 mm"},

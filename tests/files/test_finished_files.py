@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 from PIL import Image
 from scipy.spatial import KDTree
 
+from kit.each import each
 from kit.measure import (
     MM_PER_PT,
     a_document,
@@ -83,7 +84,7 @@ def pdf_of(document: Document) -> bytes:
     return pdf_bytes(document)
 
 
-@pytest.mark.parametrize("case", SOCKETS)
+@each("case", SOCKETS)
 def test_marks_in_the_svg_lie_where_the_angles_say(case: tuple[str, int, str, str, str]) -> None:
     document = document_of(case)
     lines = strokes(groups(svg_root(document.pages[0], document, "band"), "band")[0])
@@ -93,7 +94,7 @@ def test_marks_in_the_svg_lie_where_the_angles_say(case: tuple[str, int, str, st
         assert all(line.x1 == line.x2 for line in of_role(lines, role)), "marks stand upright"
 
 
-@pytest.mark.parametrize("case", SOCKETS)
+@each("case", SOCKETS)
 def test_marks_in_the_pdf_lie_where_the_angles_say(case: tuple[str, int, str, str, str]) -> None:
     """Read back by pdfium: line ends within 0.005 mm; heavy marks told apart by their line width."""
     by_width: dict[float, list[float]] = {}
@@ -106,7 +107,7 @@ def test_marks_in_the_pdf_lie_where_the_angles_say(case: tuple[str, int, str, st
             assert min(abs(x - found) for found in by_width[width]) < 0.005, f"{role} at {x:.3f} mm"
 
 
-@pytest.mark.parametrize("case", SOCKETS)
+@each("case", SOCKETS)
 def test_every_line_of_the_drawing_is_in_the_pdf_and_no_other(case: tuple[str, int, str, str, str]) -> None:
     document = document_of(case)
     for page, drawn in zip(pdf_pages(pdf_of(document)), document.pages, strict=True):
@@ -117,7 +118,7 @@ def test_every_line_of_the_drawing_is_in_the_pdf_and_no_other(case: tuple[str, i
         assert distance.max() < 0.005, wanted[distance.argmax()]
 
 
-@pytest.mark.parametrize("case", SOCKETS)
+@each("case", SOCKETS)
 def test_page_sizes_and_check_rulers_are_true(case: tuple[str, int, str, str, str]) -> None:
     document = document_of(case, paper="letter")
     reader = pypdf.PdfReader(io.BytesIO(pdf_of(document)))
@@ -167,7 +168,7 @@ class Raster:
         return ink, columns, rows
 
 
-@pytest.mark.parametrize("case", SOCKETS)
+@each("case", SOCKETS)
 def test_ink_at_1200_dpi_lies_within_half_a_dot(case: tuple[str, int, str, str, str]) -> None:
     """The centre of the ink across START and the window's edges, from the raster of the finished page."""
     document = document_of(case)
@@ -207,7 +208,7 @@ def test_arcs_of_the_ring_are_true_circles_in_the_pdf() -> None:
     assert seen > 15
 
 
-@pytest.mark.parametrize("case", SOCKETS)
+@each("case", SOCKETS)
 def test_everybody_opens_the_pdf(case: tuple[str, int, str, str, str]) -> None:
     pdf = pdf_of(document_of(case))
     with pikepdf.open(io.BytesIO(pdf)) as checked:

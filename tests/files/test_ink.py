@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.each import each
 from kit.examples import examples
 from kit.ink import assert_all_is_ink, page_faults
 from kit.measure import a_document, a_job, document_of
@@ -130,7 +131,7 @@ def faults_of(page: Page, placed: tuple[Placed, ...]) -> list[str]:
     return page_faults(finished[0], page)
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@each("kind", KINDS)
 def test_files_declare_their_version_and_no_font_that_is_not_embedded_as_a_subset(kind: str) -> None:
     with pikepdf.open(io.BytesIO(finished(kind)[1])) as pdf:
         assert pdf.pdf_version == "1.6", "the first that knows PrintScaling"

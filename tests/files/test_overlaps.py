@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from kit.each import each
 from marking.drawing.primitives import Group, Line, Polyline, primitives
 from marking.files.overlaps import once, sides_of
 
@@ -50,7 +51,7 @@ def test_what_lies_on_a_cut_is_cut_alone() -> None:
     assert burnt_mm(BOX, cuts=(cut,)) == pytest.approx(20)
 
 
-@pytest.mark.parametrize("y", [0.0005, 25.4 / 64, 25.4 / 32, 1 / 32, 12.3455])
+@each("y", [0.0005, 25.4 / 64, 25.4 / 32, 1 / 32, 12.3455])
 def test_noise_of_computing_hides_nothing(y: float) -> None:
     two = Line(0, y, 8, y, "degree"), Line(0, math.nextafter(y, 0), 8, math.nextafter(y, 0), "degree")
     assert burnt_mm(*two) == pytest.approx(8)

@@ -11,6 +11,7 @@ import pytest
 from PIL import Image
 
 from kit.commands import Run
+from kit.each import each
 from marking import save
 from marking.drawing.primitives import Document, Drawing, Group, Line, Page, Placed
 from marking.drawing.strokes import STROKES
@@ -37,7 +38,7 @@ def ink_of(png: bytes) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
     return 1 - np.asarray(Image.open(io.BytesIO(png)).convert("L"), float) / 255
 
 
-@pytest.mark.parametrize(("width", "height", "dpi"), SIZES)
+@each(("width", "height", "dpi"), SIZES)
 def test_a_picture_is_as_many_dots_as_the_page_and_says_how_many_an_inch(width: float, height: float, dpi: int) -> None:
     png = png_bytes(Page(width, height, ()), Document(()), dpi, True)
     begin = png.index(b"IHDR") + 4
@@ -48,8 +49,8 @@ def test_a_picture_is_as_many_dots_as_the_page_and_says_how_many_an_inch(width: 
     assert struct.unpack(">IIB", png[begin : begin + 9]) == (round(dpi / 0.0254), round(dpi / 0.0254), 1)
 
 
-@pytest.mark.parametrize("one_bit", [True, False])
-@pytest.mark.parametrize(("width", "height", "dpi"), SIZES)
+@each("one_bit", [True, False])
+@each(("width", "height", "dpi"), SIZES)
 def test_lines_lie_within_half_a_dot_of_their_places(width: float, height: float, dpi: int, one_bit: bool) -> None:
     for role in ROLES:
         ink = ink_of(png_bytes(ruled(width, height, role), Document(()), dpi, one_bit))

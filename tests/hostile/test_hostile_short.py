@@ -8,6 +8,7 @@ import pytest
 
 from hostile.harness import Kind, reads, run
 from hostile.run import KINDS, WEIGHTS, shares
+from kit.each import each
 from marking import MarkingError
 
 INPUTS = 1_700
@@ -38,7 +39,7 @@ def rambles(_: object) -> None:
     raise MarkingError("a" * 5_000)
 
 
-@pytest.mark.parametrize(("read", "words"), [(fails, "KeyError"), (shouts, "controls"), (rambles, "5000 characters")])
+@each(("read", "words"), [(fails, "KeyError"), (shouts, "controls"), (rambles, "5000 characters")])
 def test_foreign_exceptions_and_unfit_messages_are_found(read: object, words: str) -> None:
     kind = Kind("bad", lambda rng: rng.random(), reads(read))  # type: ignore[arg-type]
     with pytest.raises(AssertionError, match=words):

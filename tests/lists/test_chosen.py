@@ -9,6 +9,7 @@ import pypdfium2
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from kit.sets import an_item
 from marking.errors import RangeError
 from marking.lists.chosen import Changes, changes, chosen
@@ -49,7 +50,7 @@ def test_one_piece_is_printed_on_one_page(run: Run, files: Path) -> None:
     assert len(pypdfium2.PdfDocument(files / "set.pdf")) == 1
 
 
-@pytest.mark.parametrize(
+@each(
     ("field", "text", "words"),
     [("only", "A1", "no id A1; nearest: A"), ("socket", "S9", "no socket S9; nearest: S"), ("only", ",", "no id ,")],
 )

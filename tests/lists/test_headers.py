@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from kit.lists import GOOD, HEADER, ITEM, SPEC, Write, bare, places
 from marking.lists.headings import COLUMNS, SYNONYMS
 from marking.lists.read import read_list, read_register
@@ -43,7 +44,7 @@ def test_headers_are_read_without_regard_to_case_and_spaces_and_by_the_words_of_
     assert (item.opening, item.od, item.copies, item.thread, item.drive) == ("19 mm", "27,8 mm", 3, "left", "1/2")
 
 
-@pytest.mark.parametrize("word", SYNONYMS)
+@each("word", SYNONYMS)
 def test_every_synonym_stands_for_a_column_and_is_none_itself(word: str) -> None:
     assert SYNONYMS[word] in COLUMNS
     assert word not in COLUMNS

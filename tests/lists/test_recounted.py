@@ -5,16 +5,15 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-import pytest
-
 from kit.commands import Run
+from kit.each import each
 from kit.sets import an_item
 from marking.lists.chosen import newer
 
 LIST = "id;spec;points;drive;od;copies;title\nA;90° ±8;6;1/2;28 mm;{};{}\n"
 
 
-@pytest.mark.parametrize(("before", "now", "printed"), [(1, 3, [2]), (3, 1, []), (2, 2, [])])
+@each(("before", "now", "printed"), [(1, 3, [2]), (3, 1, []), (2, 2, [])])
 def test_of_a_piece_wanted_more_often_the_missing_copies_are_printed(before: int, now: int, printed: list[int]) -> None:
     items, found = newer([an_item(copies=now, title="Bogie")], [an_item(copies=before)])
     assert [item.copies for item in items] == printed

@@ -6,13 +6,14 @@ from pathlib import Path
 
 import pytest
 
+from kit.each import each
 from marking.errors import MarkingError
 from marking.lists.cells import read_choice, read_copies, read_hand, read_kind, read_points
 from marking.lists.read import read_list
 from marking.readouts import READOUTS
 
 
-@pytest.mark.parametrize(
+@each(
     ("texts", "meant"),
     [
         ("Band; bande; banda", "band"), ("Zuschneideband; bande à couper; banda para recortar", "trim band"),
@@ -36,7 +37,7 @@ def test_the_hand_of_a_thread_is_read_in_four_languages(texts: str, meant: str) 
     assert {read_hand(text.strip()) for text in texts.split(";")} == {meant}
 
 
-@pytest.mark.parametrize(
+@each(
     ("column", "choices", "texts", "meant"),
     [
         ("witness", ("fresh", "first"), "Fresh; new mark; neu; nouveau repère; nueva", "fresh"),

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from kit.each import each
 from kit.measure import a_job, apart_deg, groups, of_role, only, strokes, svg_root
 from marking.errors import LayoutError, RangeError, TextInputError
 from marking.fastening.opening import play_deg
@@ -34,8 +35,8 @@ ods = st.floats(8, 300)
 stocks = st.floats(0, 1)
 
 
-@pytest.mark.parametrize("points", POINTS)
-@pytest.mark.parametrize("start", ["corner", "flat"])
+@each("points", POINTS)
+@each("start", ["corner", "flat"])
 def test_corners_are_evenly_spaced_and_close_the_circle(points: int, start: str) -> None:
     corners = [f.deg for f in features(points, start) if f.kind == "corner"]
     gaps = [b - a for a, b in zip(corners, [*corners[1:], corners[0] + 360], strict=True)]
@@ -43,8 +44,8 @@ def test_corners_are_evenly_spaced_and_close_the_circle(points: int, start: str)
     assert gaps == pytest.approx([360 / points] * points)
 
 
-@pytest.mark.parametrize("points", POINTS)
-@pytest.mark.parametrize("start", ["corner", "flat"])
+@each("points", POINTS)
+@each("start", ["corner", "flat"])
 def test_every_mid_flat_lies_half_way_to_the_next_corner(points: int, start: str) -> None:
     corners = {f.index: f.deg for f in features(points, start) if f.kind == "corner"}
     for mid in (f for f in features(points, start) if f.kind == "mid-flat"):
@@ -52,7 +53,7 @@ def test_every_mid_flat_lies_half_way_to_the_next_corner(points: int, start: str
         assert apart_deg(mid.deg, corners[mid.index % points + 1]) == pytest.approx(180 / points)
 
 
-@pytest.mark.parametrize("points", POINTS)
+@each("points", POINTS)
 def test_start_lies_on_corner_1_or_on_the_mid_flat_before_it(points: int) -> None:
     first = features(points, "corner")[0]
     assert (first.kind, first.index, first.deg) == ("corner", 1, 0)
@@ -60,7 +61,7 @@ def test_start_lies_on_corner_1_or_on_the_mid_flat_before_it(points: int) -> Non
     assert (first.kind, first.index, first.deg) == ("mid-flat", points, 0)
 
 
-@pytest.mark.parametrize("points", POINTS)
+@each("points", POINTS)
 def test_a_turn_by_one_pitch_maps_the_features_onto_themselves(points: int) -> None:
     degs = [f.deg for f in features(points)]
     turned = sorted((deg + 360 / points) % 360 for deg in degs)
@@ -84,7 +85,7 @@ WORDS = {
 }
 
 
-@pytest.mark.parametrize(("case", "words"), WORDS.items())
+@each(("case", "words"), WORDS.items())
 def test_places_are_said_in_words(case: tuple[float, int, Start], words: str) -> None:
     assert where(*case) == words
 
@@ -104,7 +105,7 @@ def test_degrees_and_millimetres_convert_both_ways(length: float, deg: float) ->
     assert arc_deg(length, arc_mm(length, deg)) == pytest.approx(deg)
 
 
-@pytest.mark.parametrize(
+@each(
     ("turn", "deg", "turns"),
     [(90, 90, 0), (360, 0, 1), (450, 90, 1), (359.9999999999, 0, 1), (1080, 0, 3), (719, 359, 1)],
 )
@@ -161,9 +162,9 @@ def test_the_seam_keeps_clear_of_start_and_of_every_window_edge(turn: float, hal
         assert arc_mm(length, apart_deg(seam, deg)) >= SEAM_CLEARANCE_MM - 1e-6
 
 
-@pytest.mark.parametrize("points", [4, 6, 8, 12])
-@pytest.mark.parametrize("turn", [30, 60, 90, 120, 180, 270, 100])
-@pytest.mark.parametrize("od", [12.0, 28.0, 96.0])
+@each("points", [4, 6, 8, 12])
+@each("turn", [30, 60, 90, 120, 180, 270, 100])
+@each("od", [12.0, 28.0, 96.0])
 def test_no_line_of_a_corner_runs_along_the_ok_bracket(points: int, turn: float, od: float) -> None:
     """Where corners are too near to one another for that, the seam lies half way between two of their lines."""
     length, lines = closed_length_mm(od, 0.1), [feature.deg for feature in features(points)]
@@ -180,7 +181,7 @@ def test_a_band_without_room_for_the_seam_is_refused() -> None:
         seam_deg([(20, 330)], closed_length_mm(12, 0.1))
 
 
-@pytest.mark.parametrize(("turn", "seam", "arc"), [(100, 230, 100), (270, 135, 90), (450, 230, 90), (229, 230, 229)])
+@each(("turn", "seam", "arc"), [(100, 230, 100), (270, 135, 90), (450, 230, 90), (229, 230, 229)])
 def test_arcs_are_measured_along_the_band_and_not_across_its_seam(turn: float, seam: float, arc: float) -> None:
     assert arc_along_band_deg(turn, seam) == pytest.approx(arc)
 
@@ -228,7 +229,7 @@ LABELS = {
 }
 
 
-@pytest.mark.parametrize(("spec", "label"), LABELS.items())
+@each(("spec", "label"), LABELS.items())
 def test_full_turns_are_said_in_words_beside_the_window(spec: str, label: tuple[str, ...]) -> None:
     assert plan_job(a_job(spec)).bands[0].stages[0].label == label
 
@@ -262,7 +263,7 @@ def test_the_closure_scale_reads_the_length_that_around_takes(unit: str) -> None
     assert again.job.socket.od_mm == pytest.approx(true_od, abs=0.26 / math.pi)
 
 
-@pytest.mark.parametrize(
+@each(
     ("spec", "aim"),
     [
         ("90° +10/-0", "aim 95°"),

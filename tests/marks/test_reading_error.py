@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.each import each
 from kit.measure import a_job, document_of, placed_texts
 from marking import OUTPUTS
 from marking.fastening.spec import Window
@@ -57,9 +58,7 @@ def test_the_expanded_error_of_a_band_is_worked_by_hand() -> None:
     assert plan_job(a_job()).budgets[0].expanded_deg == pytest.approx(2.50997, abs=3e-5)
 
 
-@pytest.mark.parametrize(
-    ("od", "half_mm"), [(12.0, 0.3), (19.0, 0.3), (27.8, 0.438252), (60.0, 0.944048), (63.6, 1.0), (96.0, 1.0)]
-)
+@each(("od", "half_mm"), [(12.0, 0.3), (19.0, 0.3), (27.8, 0.438252), (60.0, 0.944048), (63.6, 1.0), (96.0, 1.0)])
 def test_the_closure_is_half_a_per_cent_of_the_band_between_its_limits(od: float, half_mm: float) -> None:
     """π·12.1 = 38.01 mm and π·19.1 = 60.004 mm: just past 60 mm the half per cent begins; π·60.1 = 188.81 mm."""
     closure = band_contributions(100, od, 0.1, ErrorModel())[0]
@@ -124,7 +123,7 @@ def budget_for(left_deg: float) -> Budget:
     return Budget(1, (Contribution("", 2 * math.sqrt(3), "°", 1.0),), Window(90, 98 + left_deg))
 
 
-@pytest.mark.parametrize(("left", "verdict"), [
+@each(("left", "verdict"), [
     (5, "aim"), (2.001, "aim"), (1.999, "narrow"), (0.001, "narrow"), (-0.001, "unproved"), (-5, "unproved"),
 ])  # fmt: skip
 def test_only_a_zone_of_two_degrees_is_an_aim(left: float, verdict: str) -> None:
@@ -196,7 +195,7 @@ def test_without_a_snug_torque_there_is_a_warning() -> None:
     assert not any("no snug torque" in str(warning) for warning in plan_job(a_job("hand tight + 90° ±5")).warnings)
 
 
-@pytest.mark.parametrize(
+@each(
     ("option", "text"),
     [
         ("closure_error", "1 mm"), ("sideways_error", "0.4 mm"), ("witness_error", "0.5 mm"),

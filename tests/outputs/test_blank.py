@@ -14,6 +14,7 @@ from shapely.geometry import Polygon
 
 from kit.collisions import check
 from kit.commands import Run
+from kit.each import each
 from kit.measure import (
     SVG,
     Stroke,
@@ -63,8 +64,8 @@ class Wrapped:
         return np.array([math.cos(azimuth), math.sin(azimuth), 0.0])
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("points", [4, 12])
+@each("thread", ["right", "left"])
+@each("points", [4, 12])
 def test_every_degree_arrives_where_start_was(points: int, thread: str) -> None:
     for band in bands(blank(points, od_range="20 mm..36 mm", thread=thread)):
         lines = strokes(band)
@@ -111,8 +112,8 @@ def test_the_pen_finds_figures_all_round_and_start_alone_on_its_line(thread: str
             assert not [text for text in near if text not in ("glue under", "other end", "under the", "glue this")]
 
 
-@pytest.mark.parametrize(("drive", "points"), [("1/4", 6), ("3/8", 8), ("1/2", 12), ("1", 6)])
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each(("drive", "points"), [("1/4", 6), ("3/8", 8), ("1/2", 12), ("1", 6)])
+@each("thread", ["right", "left"])
 def test_the_boxes_lie_within_the_cut_and_nothing_touches(drive: str, points: int, thread: str) -> None:
     document = blank(points, drive, thread=thread, copies=2, title="Tram depot")
     check(document)

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from kit.collisions import check
+from kit.each import each
 from marking import OUTPUTS, MarkingError, save
 
 SPEC = "110 N·m + 90° +10/-0"
@@ -49,7 +50,7 @@ def test_an_output_is_read_planned_drawn_and_told(name: str, tmp_path: Path) -> 
         assert max(map(len, made.text(plan).splitlines())) <= 80
 
 
-@pytest.mark.parametrize("name", GIVEN)
+@each("name", GIVEN)
 def test_a_field_of_an_output_that_cannot_be_read_is_named(name: str) -> None:
     made, (first, more) = OUTPUTS[name], GIVEN[name]
     if "paper" in {field.name for field in made.fields}:
@@ -106,7 +107,7 @@ WORDS = ("aim at", "spec ", "mark ", "socket ", "reading error, ")
 """How the parts of a text begin, in their order."""
 
 
-@pytest.mark.parametrize("name", ["job", "disc", "mat"])
+@each("name", ["job", "disc", "mat"])
 def test_a_text_begins_with_where_to_aim_and_ends_with_the_reading_error(name: str) -> None:
     first, more = GIVEN[name]
     lines = told(name, *first, **{**more, **({"od": "48 mm"} if name == "mat" else {})})

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from kit.collisions import check
 from kit.commands import Run, loaded_by
+from kit.each import each
 from kit.measure import MM_PER_PT, SVG, groups, of_role, only, strokes, svg_root
 from kit.pdf_reading import pdf_pages
 from kit.turning import polygon_middle, tightened
@@ -114,8 +115,8 @@ def places(paper: str = "a4", thread: str = "right") -> dict[tuple[int, int], tu
 # -- directions
 
 
-@pytest.mark.parametrize("thread", THREADS)
-@pytest.mark.parametrize("paper", PAPERS)
+@each("thread", THREADS)
+@each("paper", PAPERS)
 def test_every_turns_mark_arrives_where_start_was(paper: str, thread: str) -> None:
     found = views(paper, thread)
     assert [view.get("data-points") for view in found] == [str(points) for points in POINTS]
@@ -141,8 +142,8 @@ def test_the_arrows_point_the_way_the_socket_turns(thread: str) -> None:
         assert np.dot(tightened(middle, 1.0, thread) - middle, tip - middle) > 0
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("thread", THREADS)
+@each("paper", PAPERS)
+@each("thread", THREADS)
 def test_the_direction_is_stated_in_the_largest_type(paper: str, thread: str) -> None:
     largest = max(words(root_of(paper, thread)), key=lambda word: word.size_pt)
     assert largest.text == {
@@ -182,8 +183,8 @@ def ends_at_deg(text: str, points: int) -> Fraction:
     return deg
 
 
-@pytest.mark.parametrize("thread", THREADS)
-@pytest.mark.parametrize("paper", PAPERS)
+@each("thread", THREADS)
+@each("paper", PAPERS)
 def test_the_words_agree_with_the_angles(paper: str, thread: str) -> None:
     found = places(paper, thread)
     assert list(found) == [(turn, points) for turn in TURNS for points in POINTS]
@@ -262,13 +263,13 @@ def test_steps_and_cautions_are_on_the_chart() -> None:
 # -- the page
 
 
-@pytest.mark.parametrize("thread", THREADS)
-@pytest.mark.parametrize("paper", PAPERS)
+@each("thread", THREADS)
+@each("paper", PAPERS)
 def test_no_text_touches_anything_on_any_paper(paper: str, thread: str) -> None:
     check(a_chart(paper, thread))
 
 
-@pytest.mark.parametrize("paper", PAPERS)
+@each("paper", PAPERS)
 def test_the_longest_title_fits(paper: str) -> None:
     document = a_chart(paper, "left", ("Ŵiiiide M " * 12).strip())
     check(document)
@@ -291,7 +292,7 @@ def test_a_printer_that_is_off_is_met(across: float, along: float) -> None:
         assert width * across == pytest.approx(height * along, rel=1e-4)
 
 
-@pytest.mark.parametrize("paper", PAPERS)
+@each("paper", PAPERS)
 def test_the_pdf_is_one_upright_page_with_no_small_type(paper: str) -> None:
     (page,) = pdf_pages(pdf_bytes(a_chart(paper)))
     assert (page.width_mm, page.height_mm) == pytest.approx(SIZES[paper], abs=0.01)
@@ -310,7 +311,7 @@ def test_a3_carries_the_same_chart_larger() -> None:
     assert min(w.size_pt for w in words(large)) > 9.0
 
 
-@pytest.mark.parametrize("paper", PAPERS)
+@each("paper", PAPERS)
 def test_the_chart_fills_its_paper(paper: str) -> None:
     """It spans the content's width, and on papers of the usual proportions leaves no more than a tenth unused below."""
     document = a_chart(paper)
@@ -328,13 +329,13 @@ def test_wide_paper_is_turned_upright() -> None:
     assert wide.pages == a_chart("a4").pages
 
 
-@pytest.mark.parametrize(("width", "height"), [SIZES["a5"], (176, 250), (200, 240), (150, 1500), (140, 140)])
+@each(("width", "height"), [SIZES["a5"], (176, 250), (200, 240), (150, 1500), (140, 140)])
 def test_paper_too_small_for_a_wall_is_refused(width: float, height: float) -> None:
     with pytest.raises(LayoutError, match=rf"does not fit on {width:.0f} × {height:.0f} mm.*A4, letter or larger"):
         draw(plan(ChartRequest(Paper(width, height))))
 
 
-@pytest.mark.parametrize("title", ["a\nb", "\u202eabc", "x" * 121, "漢字", "\x00"])
+@each("title", ["a\nb", "\u202eabc", "x" * 121, "漢字", "\x00"])
 def test_titles_that_cannot_be_printed_are_refused(title: str) -> None:
     with pytest.raises(CharacterError):
         draw(plan(ChartRequest(Paper(*SIZES["a4"]), title=title)))

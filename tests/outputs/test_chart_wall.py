@@ -11,6 +11,7 @@ import pytest
 
 from kit.collisions import check
 from kit.commands import Run
+from kit.each import each
 from kit.measure import MM_PER_PT, SVG, groups, placed_texts, svg_root
 from kit.pdf_reading import pdf_pages
 from marking import OUTPUTS, MarkingError
@@ -56,7 +57,7 @@ def test_what_is_read_from_afar_is_where_the_turn_ends(thread: str) -> None:
         assert meant_deg(corner, past, points) == turn
 
 
-@pytest.mark.parametrize(("paper", "least_mm"), [("a4", 5.4), ("letter", 5.0), ("a3", 7.6), ("tabloid", 7.2)])
+@each(("paper", "least_mm"), [("a4", 5.4), ("letter", 5.0), ("a3", 7.6), ("tabloid", 7.2)])
 def test_corners_are_large_and_words_small_on_every_paper(paper: str, least_mm: float) -> None:
     """Capitals of a four-hundredth of the distance are read with ease (our choice): 5 mm from 2 m, 7.5 mm from 3 m."""
     for cell in places(a_chart(paper=paper)).values():

@@ -11,6 +11,7 @@ import pint
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from kit.pdf_reading import PdfPage, pdf_pages
 from marking import OUTPUTS, Output
 from marking.drawing.primitives import Document
@@ -153,7 +154,7 @@ def test_a_set_names_its_list_without_the_folder_and_what_its_faults_need(run: R
         assert (tmp_path / "again.pdf").read_bytes() == first
 
 
-@pytest.mark.parametrize(
+@each(
     ("name", "given", "shown"),
     [
         ("set", {"list_file": "漢字 list.csv"}, "turnband set …"),

@@ -9,6 +9,7 @@ from hypothesis import example, given
 from shapely.geometry import Point, Polygon
 
 from kit.collisions import check, collisions, placed_items, sockets, specs
+from kit.each import each
 from kit.examples import examples
 from kit.measure import a_document, placed_texts
 from marking import OUTPUTS, MarkingError
@@ -128,7 +129,7 @@ def test_the_height_that_a_refusal_names_has_room() -> None:
     )
 
 
-@pytest.mark.parametrize(("thread", "height"), [("right", "30 mm"), ("left", "30 mm"), ("left", "40 mm")])
+@each(("thread", "height"), [("right", "30 mm"), ("left", "30 mm"), ("left", "40 mm")])
 def test_stages_whose_labels_leave_no_room_for_the_splices_get_a_band_each(thread: str, height: str) -> None:
     more = {"od": "140 mm", "paper": "a5", "thread": thread, "height": height}
     words = printed_words(a_document("900 N·m + 200° ±5, 60° ±5, 20° ±5", 12, "1-1/2", **more))
@@ -140,7 +141,7 @@ def printed_words(document: Document) -> str:
     return " ".join(texts)
 
 
-@pytest.mark.parametrize(("spec", "ends"), [
+@each(("spec", "ends"), [
     ("60 N·m + 90° ±5", "START stands in the ring's bracket."),
     ("60 N·m + 90°", "START stands at the ring's stop line."),
     ("60 N·m + 90° ±5 + 60°", "START stands in the ring's bracket or at the ring's stop line."),
@@ -160,7 +161,7 @@ def test_the_steps_make_true_what_the_reading_rests_on(spec: str, ends: str) -> 
     assert ("stop at the line, not short of it; ask the manual's maker" in words) is ("line" in ends)
 
 
-@pytest.mark.parametrize("od", ["90 mm", "96 mm", "100 mm", "110 mm"])
+@each("od", ["90 mm", "96 mm", "100 mm", "110 mm"])
 def test_a_long_band_is_cut_where_its_labels_find_room(od: str) -> None:
     """The most even cut of 96 mm would take the room of a label."""
     plan = plan_job(read_job("600 N·m + 60° ±5 + 90° ±5", 6, "1", od=od, paper="a5"))

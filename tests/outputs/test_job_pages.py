@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from kit.collisions import check, placed_items, shape
+from kit.each import each
 from kit.pdf_reading import pdf_pages
 from marking import OUTPUTS, MarkingError
 from marking.drawing.primitives import Document, Line, Page, Text
@@ -60,7 +61,7 @@ def test_a_small_job_is_one_page_with_a_card_to_cut_off(case: Case) -> None:
     assert len(lower_ends(page, {"card-edge"})) == 1
 
 
-@pytest.mark.parametrize(("od", "drive", "fasteners", "paper"), [
+@each(("od", "drive", "fasteners", "paper"), [
     (28, "1/2", 8, "a4"), (28, "1/2", 8, "letter"), (36, "1/2", 8, "a4"), (36, "1/2", 8, "letter"),
     (45, "3/4", 4, "a4"), (45, "3/4", 1, "letter"),
 ])  # fmt: skip
@@ -80,12 +81,12 @@ def test_a_trim_job_is_one_page_too(ods: str) -> None:
     assert len(document.pages) == 1
 
 
-@pytest.mark.parametrize("case", MORE_PAGES, ids=str)
+@each("case", MORE_PAGES)
 def test_a_larger_job_takes_no_more_pages_than_its_pieces_and_its_card(case: tuple[int, int, int, str, int]) -> None:
     assert 1 < len(a_job(case[:4]).pages) <= case[4]
 
 
-@pytest.mark.parametrize("case", ALL, ids=str)
+@each("case", ALL)
 def test_what_is_cut_out_lies_above_the_cards_edge(case: Case) -> None:
     for page in a_job(case).pages:
         pieces, edges = lower_ends(page, CUT_OUT), lower_ends(page, {"card-edge"})
@@ -94,14 +95,14 @@ def test_what_is_cut_out_lies_above_the_cards_edge(case: Case) -> None:
         assert bool(lower_ends(page, {"ruler-x"})) == bool(pieces), "rulers where something is to scale, else none"
 
 
-@pytest.mark.parametrize("case", ALL, ids=str)
+@each("case", ALL)
 def test_no_text_touches_anything_and_no_page_but_the_last_is_nearly_empty(case: Case) -> None:
     document = a_job(case)
     check(document)
     assert all(filled(page) >= 1 / 3 for page in document.pages[:-1])
 
 
-@pytest.mark.parametrize("case", ALL, ids=str)
+@each("case", ALL)
 def test_every_record_says_which_part_when_and_who(case: Case) -> None:
     said = [[item.text for item in placed_items(page) if isinstance(item, Text)] for page in a_job(case).pages]
     (words,) = [words for words in said if any(text in ("Record", "Record, part 1 of 2") for text in words)][:1]
@@ -119,7 +120,7 @@ def test_only_pages_that_need_the_width_are_turned() -> None:
             assert (page.width_mm > page.height_mm) is wide
 
 
-@pytest.mark.parametrize("case", [ONE_PAGE[0], (45, 8, 2, "a4"), (12, 1, 3, "letter"), MORE_PAGES[0][:4]], ids=str)
+@each("case", [ONE_PAGE[0], (45, 8, 2, "a4"), (12, 1, 3, "letter"), MORE_PAGES[0][:4]])
 def test_steps_are_set_in_9_and_a_half_to_10_point_in_the_file(case: Case) -> None:
     words = [word for page in pdf_pages(pdf_bytes(a_job(case))) for word in page.words]
     (size,) = {round(word.size_pt, 2) for word in words if word.text == "torque"}
@@ -163,7 +164,7 @@ def test_the_card_tells_the_order_of_tightening_where_a_pattern_is_asked_for(
         assert [place["position"] for place in job.data(plan)["fasteners"]] == [*map(int, places)]
 
 
-@pytest.mark.parametrize(("asked", "said"), [
+@each(("asked", "said"), [
     ({"pattern": "rows", "fasteners": 7}, "7 fasteners do not make 2 equal rows"),
     ({"pattern": "circle", "rows": 2}, "a circle has no rows"),
     ({"pattern": "star"}, "the pattern is 'star'"), ({"rows": 9}, "9 rows"),

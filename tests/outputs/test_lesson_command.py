@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from kit.lesson import SPEC, a_plan, page_texts, place_is_right, worksheets
 from kit.measure import assert_in_words
 from marking import OUTPUTS
@@ -22,7 +23,7 @@ from marking.outputs.lesson.sheet import draw as lesson_document
 from marking.sheets.paper import SIZES, Paper
 
 
-@pytest.mark.parametrize(
+@each(
     ("wrong", "words"),
     [
         ({"trainees": 0}, "expected 1 to 60; check trainees"),
@@ -37,7 +38,7 @@ def test_what_is_out_of_limits_is_refused(wrong: dict[str, int], words: str) -> 
         LessonRequest(parse_spec(SPEC), paper=Paper(*SIZES["a4"]), **wrong)  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize("title", ["\u202eabc", "a\nb", "日本"])
+@each("title", ["\u202eabc", "a\nb", "日本"])
 def test_a_title_that_cannot_be_printed_is_refused(title: str) -> None:
     with pytest.raises(CharacterError):
         lesson_document(plan_lesson(read_lesson(SPEC, trainees=1, title=title)))

@@ -10,13 +10,14 @@ import pytest
 from shapely import affinity
 from shapely.geometry import Point, Polygon
 
+from kit.each import each
 from kit.lesson import SEEDS, TRAINEES, a_set, found, page_texts, place_is_right, worksheets
 from kit.lesson_figures import arrives, centre_of, figures, only_figure, outwards
 from kit.measure import SVG, apart_deg, direction_deg, of_role, only, strokes
 from kit.turning import ring_centre, tightened
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@each("seed", SEEDS)
 def test_turning_the_keys_socket_brings_the_window_to_the_witness_mark(seed: int) -> None:
     drawn = {int(str(f.get("data-sheet"))): f for f in figures(a_set(seed=seed), "key-socket")}
     sheets = worksheets(page_texts(seed=seed))
@@ -28,7 +29,7 @@ def test_turning_the_keys_socket_brings_the_window_to_the_witness_mark(seed: int
         assert not arrives(drawn[number], "stop-low", sheet.high, thread)
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@each("seed", SEEDS)
 def test_the_keys_corners_come_by_in_the_order_of_their_numbers(seed: int) -> None:
     sheets = worksheets(page_texts(seed=seed))
     for figure in figures(a_set(seed=seed), "key-socket"):
@@ -121,8 +122,8 @@ def test_the_handouts_part_ring_has_its_window_on_the_other_side() -> None:
     assert np.allclose(tightened(zero, 90, "right"), outwards(only(lines, "ends-low"), centre), atol=2e-4)
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("points", [4, 6, 8, 12])
+@each("thread", ["right", "left"])
+@each("points", [4, 6, 8, 12])
 def test_the_worked_example_shows_the_lessons_own_spec(points: int, thread: str) -> None:
     spec = "60 N·m + 450° +20/-5"
     document = a_set(spec, points=points, thread=thread, trainees=1)
@@ -138,7 +139,7 @@ def test_the_worked_example_shows_the_lessons_own_spec(points: int, thread: str)
     assert place_is_right(low, 85, points), low
 
 
-@pytest.mark.parametrize("name", ["before", "left-hand", "key-socket", "mirrored"])
+@each("name", ["before", "left-hand", "key-socket", "mirrored"])
 def test_the_arrow_in_the_socket_turns_the_way_of_tightening(name: str) -> None:
     for figure in figures(a_set(seed=7), name):
         sheet = figure.get("data-sheet")

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.collisions import check
+from kit.each import each
 from kit.examples import examples
 from kit.lesson import SPEC, a_set, agrees, found, page_texts
 from kit.lesson_figures import arrives, centre_of, figures, only_figure
@@ -156,6 +157,6 @@ def test_a_figure_wider_than_its_column_keeps_its_width_so_that_the_page_can_ref
     assert centred(figure, 90.0).width_mm == 90
 
 
-@pytest.mark.parametrize("paper", ["140x140", "200x240", "legal", "1500x1500"])
+@each("paper", ["140x140", "200x240", "legal", "1500x1500"])
 def test_unusual_pages_are_filled_as_cleanly(paper: str) -> None:
     check(a_set(paper=paper, trainees=3))

@@ -12,6 +12,7 @@ from openpyxl import Workbook
 
 from kit.collisions import check
 from kit.commands import Run
+from kit.each import each
 from kit.measure import drawn_groups, only, placed_texts, strokes
 from kit.turning import Vector, tightened
 from marking import OUTPUTS, MarkingError
@@ -70,7 +71,7 @@ def test_names_are_read_from_workbooks_and_in_old_encodings(tmp_path: Path) -> N
     assert "Jörg" in " ".join(map(str, plan.warnings)), "whoever reads it sees whether the guess was right"
 
 
-@pytest.mark.parametrize(
+@each(
     ("given", "words"),
     [
         ("", "is empty"),
@@ -121,7 +122,7 @@ def test_whoever_types_the_name_of_a_file_reads_no_file(tmp_path: Path, monkeypa
 # -- units and threads
 
 
-@pytest.mark.parametrize(("units", "kinds"), [("metric", {"mm"}), ("inch", {"in"}), ("both", {"mm", "in"})])
+@each(("units", "kinds"), [("metric", {"mm"}), ("inch", {"in"}), ("both", {"mm", "in"})])
 def test_worksheets_deal_with_the_units_asked_for(units: str, kinds: set[str]) -> None:
     sheets = [draw_exercise(5, number, units) for number in range(1, 15)]
     assert {sheet.around.unit for sheet in sheets} == kinds
@@ -130,7 +131,7 @@ def test_worksheets_deal_with_the_units_asked_for(units: str, kinds: set[str]) -
     assert all(a.thread != b.thread for a, b in itertools.pairwise(sheets)), "neighbours differ"
 
 
-@pytest.mark.parametrize(("threads", "ways"), [("right", {True}), ("left", {False}), ("both", {True, False})])
+@each(("threads", "ways"), [("right", {True}), ("left", {False}), ("both", {True, False})])
 def test_worksheets_deal_with_the_threads_asked_for(threads: str, ways: set[bool]) -> None:
     plan = LESSON.plan(LESSON.read(SPEC, threads=threads, no_practice=True))
     assert {sheet.spec.clockwise for sheet in plan.exercises} == ways

@@ -7,6 +7,7 @@ import re
 import pytest
 
 from kit.collisions import placed_items
+from kit.each import each
 from kit.measure import placed_texts
 from marking import OUTPUTS
 from marking.drawing.primitives import Document, Line
@@ -25,8 +26,8 @@ def drawn(name: str, spec: str, **more: object) -> Document:
     return output.draw(output.plan(output.read(spec, **more)))
 
 
-@pytest.mark.parametrize("spec", OVER_EACH_OTHER)
-@pytest.mark.parametrize(("name", "more"), WAYS)
+@each("spec", OVER_EACH_OTHER)
+@each(("name", "more"), WAYS)
 def test_windows_over_each_other_that_count_from_one_mark_are_refused(
     name: str, more: dict[str, object], spec: str
 ) -> None:

@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 
 from kit.collisions import check, placed_items
+from kit.each import each
 from kit.pdf_reading import pdf_pages
 from marking import OUTPUTS
 from marking.drawing.fonts import SEMIBOLD
@@ -68,7 +69,7 @@ def test_it_is_one_page(case: Case) -> None:
     assert len(a_job(case).pages) == 1
 
 
-@pytest.mark.parametrize("case", [CASES[0], CLOSEST, TALLEST, FULLEST, MARKED], ids=str)
+@each("case", [CASES[0], CLOSEST, TALLEST, FULLEST, MARKED])
 def test_however_close_it_is_set_nothing_touches_and_a_hand_can_write(case: Case) -> None:
     check(a_job(case))
     (page,) = pdf_pages(pdf_bytes(a_job(case)))
@@ -103,10 +104,10 @@ def test_a_large_ring_bears_its_words_in_its_hole() -> None:
         assert all(math.dist(corner, (edge.cx, edge.cy)) < edge.radius - 1.0 for corner in corners)
 
 
-@pytest.mark.parametrize(("name", "more"), [
+@each(("name", "more"), [
     ("disc", {}), ("mat", {"od": "45 mm", "points": 6, "fasteners": 8}),
 ])  # fmt: skip
-@pytest.mark.parametrize("paper", ["a4", "letter"])
+@each("paper", ["a4", "letter"])
 def test_steps_of_a_disc_or_a_mat_begin_in_both_columns_of_its_own_page(
     name: str, more: dict[str, Any], paper: str
 ) -> None:

@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 
 from kit.collisions import check
 from kit.commands import Run
+from kit.each import each
 from kit.examples import examples
 from kit.measure import SVG, assert_in_words, groups, of_role, only, strokes, svg_root
 from kit.pdf_reading import pdf_pages
@@ -58,12 +59,12 @@ def stated_lengths(root: ElementTree.Element) -> tuple[float, float, float]:
     return across, along, diagonal
 
 
-@pytest.mark.parametrize("paper", LENGTHS)
+@each("paper", LENGTHS)
 def test_the_lengths_are_as_large_as_the_paper_allows(paper: str) -> None:
     assert plan(ProofRequest(sheet(paper)))[1:3] == LENGTHS[paper]
 
 
-@pytest.mark.parametrize("paper", LENGTHS)
+@each("paper", LENGTHS)
 def test_crosses_in_the_svg_lie_the_stated_lengths_apart(paper: str) -> None:
     document = document_on(paper)
     (proof,) = groups(svg_root(document.pages[0], document), "proof")
@@ -88,7 +89,7 @@ def test_crosses_in_the_svg_lie_the_stated_lengths_apart(paper: str) -> None:
         assert float(line.data["mm"]) == pytest.approx(math.dist(ends[:2], ends[2:]), abs=0.0003)
 
 
-@pytest.mark.parametrize("paper", LENGTHS)
+@each("paper", LENGTHS)
 def test_crosses_in_the_pdf_lie_the_stated_lengths_apart(paper: str) -> None:
     """Read back by pdfium: the six strokes of 5 mm pair up to three crosses, to 0.005 mm."""
     lines = pdf_pages(pdf_bytes(document_on(paper)))[0].lines
@@ -117,7 +118,7 @@ def test_crosses_in_the_pdf_lie_the_stated_lengths_apart(paper: str) -> None:
     assert widths <= {0.15, 0.25}, "thin lines, and the rule below the title"
 
 
-@pytest.mark.parametrize("paper", LENGTHS)
+@each("paper", LENGTHS)
 def test_no_text_touches_anything_on_the_proof(paper: str) -> None:
     check(document_on(paper))
 
@@ -134,7 +135,7 @@ def test_any_sheet_holds_a_proof_without_collisions(width: float, height: float)
     assert plan(ProofRequest(Paper(height, width)))[1:3] == (across, along), "the sheet is held upright"
 
 
-@pytest.mark.parametrize("paper", [p for p in LENGTHS if p != "140x140"])
+@each("paper", [p for p in LENGTHS if p != "140x140"])
 def test_ordinary_paper_takes_one_page_that_stands_upright(paper: str) -> None:
     (page,) = document_on(paper).pages
     assert page.height_mm >= page.width_mm
@@ -166,7 +167,7 @@ def test_the_printed_command_with_its_blanks_filled_in_works(paper: str, run: Ru
     assert (shown["x_scale"], shown["y_scale"], shown["stock_mm"]) == pytest.approx((0.99, 1.005, 0.11), rel=1e-9)
 
 
-@pytest.mark.parametrize("paper", LENGTHS)
+@each("paper", LENGTHS)
 def test_the_page_says_how_to_print_and_to_measure(paper: str) -> None:
     document = document_on(paper)
     words = " ".join(" ".join(texts(svg_root(page, document))) for page in document.pages)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-import pytest
-
+from kit.each import each
 from kit.measure import SVG, placed_texts
 from kit.record import PAPERS, SPEC, a_card, edges, record_tables, words_of
 from marking.outputs.record.order import crosswise
@@ -14,9 +13,9 @@ from marking.sheets.words import CAUTIONS
 # -- the record
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("count", [1, 8, 25, 60])
-@pytest.mark.parametrize(("spec", "stages"), [(SPEC, 1), ("90° ±5, 90° ±5", 2), ("9 N·m + 9° + 9° + 9° + 9° + 9°", 5)])
+@each("paper", PAPERS)
+@each("count", [1, 8, 25, 60])
+@each(("spec", "stages"), [(SPEC, 1), ("90° ±5, 90° ±5", 2), ("9 N·m + 9° + 9° + 9° + 9° + 9°", 5)])
 def test_there_is_a_box_for_every_fastener_and_every_stage(spec: str, stages: int, count: int, paper: str) -> None:
     """Rows are the fasteners once in each table of stages, and a row of the spec; columns as many as there is to do."""
     tables = record_tables(a_card(spec, count, paper=paper))
@@ -33,8 +32,8 @@ def test_there_is_a_box_for_every_fastener_and_every_stage(spec: str, stages: in
         assert any(title.startswith(word) for title in titles), word
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("count", [1, 14, 60])
+@each("paper", PAPERS)
+@each("count", [1, 14, 60])
 def test_rows_name_order_and_place_across_pages(count: int, paper: str) -> None:
     found: list[list[int]] = [[], []]
     for table in record_tables(a_card(fasteners=count, paper=paper)):
@@ -46,13 +45,13 @@ def test_rows_name_order_and_place_across_pages(count: int, paper: str) -> None:
     assert [list(dict.fromkeys(column)) for column in found] == [list(range(1, count + 1)), list(crosswise(count))]
 
 
-@pytest.mark.parametrize(("count", "rows"), [(24, [24]), (60, [30, 30]), (8, [8])])
+@each(("count", "rows"), [(24, [24]), (60, [30, 30]), (8, [8])])
 def test_rows_are_split_only_where_a_page_cannot_hold_them_and_then_evenly(count: int, rows: list[int]) -> None:
     assert [len(edges(table)[1]) - 2 for table in record_tables(a_card(fasteners=count))] == rows
 
 
-@pytest.mark.parametrize("spec", [SPEC, "20 N·m, 40 N·m, 60 N·m, 90° ±5, 90° ±5"])
-@pytest.mark.parametrize("count", [8, 24, 200])
+@each("spec", [SPEC, "20 N·m, 40 N·m, 60 N·m, 90° ±5, 90° ±5"])
+@each("count", [8, 24, 200])
 def test_the_head_stands_on_every_page_of_a_record(spec: str, count: int) -> None:
     for page in a_card(spec, count).pages:
         words = [text.text for text in placed_texts(page)]
@@ -87,7 +86,7 @@ def test_the_row_of_the_spec_states_torque_turn_and_window() -> None:
     assert said["manual's"] == said["marked"] == said["initials"] == said["checked"] == said["audit"] == ""
 
 
-@pytest.mark.parametrize("paper", PAPERS)
+@each("paper", PAPERS)
 def test_every_stage_states_its_own_turn_and_window(paper: str) -> None:
     said = spec_row("60 lb-ft, 1/4 turn ±5, 120° +15/-5, 450° ±10, 60°", paper=paper)
     assert said["snug"] == "60 lbf·ft (81.3 N·m)"
@@ -141,8 +140,8 @@ def test_there_are_boxes_for_part_date_wrench_calibration_and_technician() -> No
 # -- the words
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("more", [{}, {"pattern": "rows"}, {"fasteners": 60}, {"fasteners": 1}])
+@each("paper", PAPERS)
+@each("more", [{}, {"pattern": "rows"}, {"fasteners": 60}, {"fasteners": 1}])
 def test_every_card_says_that_the_manual_comes_first_and_keeps_the_cautions(paper: str, more: dict[str, Any]) -> None:
     document = a_card(paper=paper, **more)
     (sentence,) = [t for t in placed_texts(document.pages[0]) if t.text == "The manual's order comes first."]

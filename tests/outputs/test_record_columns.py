@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
+from kit.each import each
 from kit.measure import placed_texts
 from marking import OUTPUTS
 from marking.drawing.primitives import Document
@@ -30,8 +31,8 @@ def titles_of(document: Document) -> list[str]:
     return [text.text for row in rows for text in sorted(row, key=lambda text: text.x)]
 
 
-@pytest.mark.parametrize("made", [a_job, a_card])
-@pytest.mark.parametrize(("spec", "columns"), [
+@each("made", [a_job, a_card])
+@each(("spec", "columns"), [
     ("40 N·m + 90° ±5", "snug, marked, reading, in window"),
     ("40 N·m + 90°", "snug, marked, reading, at line"),
     ("40 N·m + 450° ±5", "snug, marked, turned, reading, in window"),
@@ -60,7 +61,7 @@ def test_every_page_with_a_record_asks_for_part_tools_and_date(
             }  # fmt: skip
 
 
-@pytest.mark.parametrize(("fasteners", "shares"), [(40, [20, 20]), (45, [23, 22]), (200, [40] * 5)])
+@each(("fasteners", "shares"), [(40, [20, 20]), (45, [23, 22]), (200, [40] * 5)])
 def test_a_large_jobs_rows_are_shared_evenly(fasteners: int, shares: list[int]) -> None:
     found = []
     for page in a_job("40 N·m + 90° ±5", fasteners).pages:

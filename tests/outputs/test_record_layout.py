@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.collisions import check, collisions, placed_items, specs
+from kit.each import each
 from kit.examples import examples
 from kit.measure import placed_texts, svg_root
 from kit.pdf_reading import pdf_pages
@@ -38,16 +39,16 @@ def test_no_text_touches_anything_on_any_card(spec: str, count: int, rows: int |
     check(a_card(spec, count, **pattern, **more))
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("count", [1, 4, 5, 8, 12, 24, 60])
+@each("paper", PAPERS)
+@each("count", [1, 4, 5, 8, 12, 24, 60])
 def test_circles_fit_every_paper(count: int, paper: str) -> None:
     document = a_card(fasteners=count, paper=paper)
     check(document)
     assert all(t.size_pt >= 5.0 for page in document.pages for t in placed_texts(page))
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize(("count", "rows"), ROWS)
+@each("paper", PAPERS)
+@each(("count", "rows"), ROWS)
 def test_rows_fit_every_paper(count: int, rows: int, paper: str) -> None:
     check(a_card(fasteners=count, pattern="rows", rows=rows, paper=paper))
 
@@ -93,7 +94,7 @@ def test_paper_without_room_for_legible_numbers_is_refused() -> None:
         a_card(fasteners=60, pattern="rows", paper="a5", margin="30 mm")
 
 
-@pytest.mark.parametrize(
+@each(
     "more", [{"fasteners": 0}, {"fasteners": 201}, {"pattern": "star"}, {"rows": 2}, {"witness": "second"},
              {"pattern": "rows", "fasteners": 15}],
 )  # fmt: skip
@@ -102,7 +103,7 @@ def test_the_library_refuses_what_is_out_of_limits(more: dict[str, Any]) -> None
         a_card(**more)
 
 
-@pytest.mark.parametrize("title", ["漢字", "a\u202eb", "x\ny", "e" * 200])
+@each("title", ["漢字", "a\u202eb", "x\ny", "e" * 200])
 def test_titles_that_cannot_be_printed_are_refused(title: str) -> None:
     with pytest.raises(CharacterError):
         a_card(title=title)

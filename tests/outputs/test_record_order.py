@@ -9,6 +9,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from kit.each import each
 from marking.errors import RangeError
 from marking.outputs.record.order import circle_places, crosswise, middle_outward, row_places
 from marking.quantities.angles import Point
@@ -46,7 +47,7 @@ def test_fasteners_of_a_circle_are_evenly_apart(count: int) -> None:
     assert [math.hypot(*place) for place in places] == pytest.approx([1.0] * count)
 
 
-@pytest.mark.parametrize(
+@each(
     "order",
     [
         "1 3 2 4",
@@ -56,7 +57,6 @@ def test_fasteners_of_a_circle_are_evenly_apart(count: int) -> None:
         "1 11 6 16 3 13 8 18 5 15 10 20 2 12 7 17 4 14 9 19",
         "1 13 7 19 4 16 10 22 2 14 8 20 5 17 11 23 3 15 9 21 6 18 12 24",
     ],
-    ids=lambda text: f"{len(text.split())} fasteners",
 )
 def test_multiples_of_four_follow_the_usual_cross_pattern(order: str) -> None:
     """Common practice on flanges, no published source; the orders are typed from memory. Confidence: fair."""
@@ -176,14 +176,14 @@ def test_pairs_of_rows_stand_opposite_through_the_middle_and_pull_evenly(pattern
 # -- limits
 
 
-@pytest.mark.parametrize("count", [-1, 0, 201, 10**30])
+@each("count", [-1, 0, 201, 10**30])
 def test_counts_outside_the_limits_are_refused(count: int) -> None:
     for call in (circle_places, crosswise, row_places, middle_outward):
         with pytest.raises(RangeError, match="1 to 200"):
             call(count)
 
 
-@pytest.mark.parametrize(
+@each(
     ("count", "rows", "reason"),
     [
         (15, 2, "expected rows 1 or 3 or 5"), (13, 2, "expected rows 1;"), (59, 2, "equal rows of at most 30"),

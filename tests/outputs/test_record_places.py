@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from kit.each import each
 from kit.measure import SVG, apart_deg, direction_deg, drawn_groups, placed_texts
 from kit.pdf_reading import pdf_pages
 from kit.record import CIRCLES, PAPERS, ROWS, Places, a_card, middle, numbers_in, the_plan, words_of
@@ -24,8 +25,8 @@ def test_places_are_numbered_clockwise_from_the_top() -> None:
     assert clockwise == [1, 2, 3, 4, 5, 6, 7, 8]
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("count", CIRCLES)
+@each("paper", PAPERS)
+@each("count", CIRCLES)
 def test_every_place_of_a_circle_stands_where_it_should(count: int, paper: str) -> None:
     places = numbers_in(the_plan(a_card(fasteners=count, paper=paper)))
     assert sorted(places) == list(range(1, count + 1))
@@ -34,7 +35,7 @@ def test_every_place_of_a_circle_stands_where_it_should(count: int, paper: str) 
         assert apart_deg(direction_deg(x - cx, y - cy), 90.0 - 360.0 * (number - 1) / count) < 0.01, number
 
 
-@pytest.mark.parametrize(("count", "rows"), ROWS)
+@each(("count", "rows"), ROWS)
 def test_every_place_in_rows_stands_where_it_should(count: int, rows: int) -> None:
     places = numbers_in(the_plan(a_card(fasteners=count, pattern="rows", rows=rows)))
     cx, cy = middle(places)
@@ -45,8 +46,8 @@ def test_every_place_in_rows_stands_where_it_should(count: int, rows: int) -> No
         assert places[number] == pytest.approx((cx + x * pitch, cy + y * pitch), abs=0.001), number
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("count", [4, 8, 12, 24, 60])
+@each("paper", PAPERS)
+@each("count", [4, 8, 12, 24, 60])
 def test_pairs_in_the_pdf_stand_opposite_each_other(count: int, paper: str) -> None:
     """Read back by pdfium: the middle between the two of each pair is the middle of the circle, within 0.1 mm."""
     document = a_card(fasteners=count, paper=paper)
@@ -65,7 +66,7 @@ def test_pairs_in_the_pdf_stand_opposite_each_other(count: int, paper: str) -> N
         assert math.dist(one, other) > 30.0
 
 
-@pytest.mark.parametrize("count", [1, 8, 60])
+@each("count", [1, 8, 60])
 def test_every_number_stands_in_the_middle_of_its_own_hexagon(count: int) -> None:
     plan = the_plan(a_card(fasteners=count))
     found = numbers_in(plan)

@@ -16,6 +16,7 @@ import pytest
 
 from kit.collisions import check
 from kit.commands import Run
+from kit.each import each
 from kit.measure import assert_in_words
 from kit.sets import a_set, an_item, the_set
 from marking import OUTPUTS
@@ -218,7 +219,7 @@ def test_a_set_goes_to_stdout(run: Run, files: Path) -> None:
     assert list(files.glob("x-*.svg"))
 
 
-@pytest.mark.parametrize(("more", "codes"), [
+@each(("more", "codes"), [
     ({"spec": "60 N·m + 170° ±1", "drive": "1-1/2", "od": "150 mm"}, ["narrow"]),
     ({"spec": "60 N·m + 90° +3/-0", "kind": "disc"}, ["unproved"]),
     ({"drive": "1", "od": "190 mm", "kind": "ring"}, ["od-like-around", "ring-sector"]),

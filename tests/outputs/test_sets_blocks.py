@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.each import each
 from kit.examples import examples
 from kit.packing import WIDTH, a_kind, a_list, a_register, assert_cut_apart, boxes_of, by_page, complaints, sizes
 from marking.errors import LayoutError
@@ -40,7 +41,7 @@ def test_sockets_after_each_other_use_seven_tenths_of_the_area(kind: str, seed: 
     assert share(pieces, packing) >= 0.70
 
 
-@pytest.mark.parametrize("seed", range(6))
+@each("seed", range(6))
 def test_packed_tightly_the_mixed_list_uses_three_quarters_of_the_area(seed: int) -> None:
     pieces = a_kind("mixed", seed)
     packing = lay_out(pieces, WIDTH, 243.0, 2.0, tight=True)
@@ -48,7 +49,7 @@ def test_packed_tightly_the_mixed_list_uses_three_quarters_of_the_area(seed: int
     assert share(pieces, packing) >= 0.75
 
 
-@pytest.mark.parametrize("kind", ["mixed", "large groups", "bands"])
+@each("kind", ["mixed", "large groups", "bands"])
 def test_the_pieces_of_a_socket_follow_each_other_its_label_first(kind: str) -> None:
     """Only whole sockets at the foot of a page may stand between, where one goes on over the page."""
     pieces = with_labels(a_kind(kind, 2))

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import pytest
-
+from kit.each import each
 from kit.sets import a_set, an_item
 from marking.drawing.fonts import BODY_PT, wrap
 from marking.lists.items import Item
@@ -20,7 +19,7 @@ def card(*items: Item) -> str:
 FRESH = "Cross out the old mark and put a fresh witness mark beside START"
 
 
-@pytest.mark.parametrize(
+@each(
     ("spec", "witness", "anew", "from_snug"),
     [
         ("60 N·m + 90° ±10", None, False, False),

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import pytest
 
 from kit.collisions import check
+from kit.each import each
 from kit.measure import placed_texts
 from kit.sets import a_set, an_item
 from marking.drawing.primitives import Document, Drawing, Page, Placed, Polyline, Text, primitives
@@ -47,8 +48,8 @@ def on_a_page(*drawings: Drawing) -> Document:
     return Document((Page(20.0 + max(d.width_mm for d in drawings), y + 5.0, tuple(placed)),))
 
 
-@pytest.mark.parametrize("paper", ["a4", "a5", "letter"])
-@pytest.mark.parametrize("count", [1, 40, 300])
+@each("paper", ["a4", "a5", "letter"])
+@each("count", [1, 40, 300])
 def test_every_row_is_in_the_index_beside_its_page_and_place(count: int, paper: str) -> None:
     entries = rows(count)
     pages = index(entries, paper)
@@ -96,8 +97,8 @@ def test_long_ids_and_specs_are_wrapped_and_whole() -> None:
             assert "".join(found).replace(" ", "") == wanted.replace(" ", "") * 60
 
 
-@pytest.mark.parametrize("count", [0, 1, 30, 90, 100, 110, 115, 118, 119, 120, 121, 122, 123, 124, 126, 150, 260])
-@pytest.mark.parametrize("maps", [0, 1, 7, 50])
+@each("count", [0, 1, 30, 90, 100, 110, 115, 118, 119, 120, 121, 122, 123, 124, 126, 150, 260])
+@each("maps", [0, 1, 7, 50])
 def test_every_map_stands_once_behind_the_rows_and_touches_nothing(count: int, maps: int) -> None:
     drawings = [captioned(page_map(183.0, 249.0, [], 0.16), [f"page {k}"], 0.0) for k in range(maps)]
     pages = index(rows(count), maps=drawings)

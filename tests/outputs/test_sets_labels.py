@@ -9,6 +9,7 @@ import pytest
 import zxingcpp
 
 from kit.collisions import check
+from kit.each import each
 from kit.measure import drawn_groups
 from kit.sets import a_set, an_item
 from marking.drawing.primitives import Document, Drawing, Page, Placed, Text, primitives
@@ -130,7 +131,7 @@ def test_a_label_says_when_it_leaves_words_out() -> None:
     assert not any(text.text.endswith("…") for text in words(draw_label(Label("PUMP-7", ("bogie",)))))
 
 
-@pytest.mark.parametrize(("id", "count"), [("66", 1), ("R-66", 0), ("88", 0)])
+@each(("id", "count"), [("66", 1), ("R-66", 0), ("88", 0)])
 def test_a_label_underlines_an_id_that_is_another_one_upside_down(id: str, count: int) -> None:
     roles = [getattr(item, "role", "") for item in primitives(draw_label(Label(id, ("60 N·m",))).content)]
     assert roles.count("underline") == count

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.each import each
 from kit.examples import examples
 from kit.packing import (
     GAP,
@@ -53,7 +54,7 @@ def test_sockets_of_up_to_half_a_page_lie_on_one_page_or_on_neighbours(kind: str
         assert spread([piece for piece in pieces if area[piece.group] <= WIDTH * 243 / 2], packing) <= 1
 
 
-@pytest.mark.parametrize("kind", ["mixed", "large groups", "wide bands", "bands", "small"])
+@each("kind", ["mixed", "large groups", "wide bands", "bands", "small"])
 def test_straight_cuts_across_the_page_free_its_rows_and_further_ones_every_piece(kind: str) -> None:
     pieces = a_kind(kind, 1)
     for spots in by_page(a_packing(kind, 1)):
@@ -105,7 +106,7 @@ def test_a_piece_that_fits_only_turned_is_turned(size: tuple[float, float]) -> N
     assert [spot.turned for spot in packing.spots if spot.key == 0] == [True]
 
 
-@pytest.mark.parametrize("seed", range(4))
+@each("seed", range(4))
 def test_the_area_use_is_that_of_the_pieces_laid_out(seed: int) -> None:
     pieces = a_list(seed, 70)
     packing = pack(pieces, WIDTH, HEIGHT, GAP)
@@ -114,7 +115,7 @@ def test_the_area_use_is_that_of_the_pieces_laid_out(seed: int) -> None:
     assert packing.area_use == pytest.approx(sum(p.width_mm * p.height_mm for p in pieces) / whole)
 
 
-@pytest.mark.parametrize("seed", range(6))
+@each("seed", range(6))
 def test_pieces_of_one_socket_lie_on_one_page_or_on_neighbours(seed: int) -> None:
     pieces = a_list(seed, sets=True)
     packing = pack(pieces, WIDTH, HEIGHT, GAP)
@@ -122,7 +123,7 @@ def test_pieces_of_one_socket_lie_on_one_page_or_on_neighbours(seed: int) -> Non
     assert spread(pieces, packing) <= 1
 
 
-@pytest.mark.parametrize("seed", range(6))
+@each("seed", range(6))
 def test_keeping_sockets_together_costs_a_tenth_of_the_pages_at_most(seed: int) -> None:
     pieces = a_list(seed, sets=True)
     alone = [piece._replace(group=str(piece.key)) for piece in pieces]
@@ -190,7 +191,7 @@ def test_pieces_that_are_the_same_object_are_all_placed() -> None:
     assert len({(spot.page, spot.x, spot.y) for spot in packing.spots}) == 5
 
 
-@pytest.mark.parametrize(
+@each(
     "size",
     [(184.0, 184.0), (250.0, 20.0), (20.0, 250.0), (0.0, 20.0), (-20.0, 20.0), (math.nan, 20.0), (20.0, math.inf)],
 )

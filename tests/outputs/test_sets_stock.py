@@ -19,6 +19,7 @@ from shapely import box
 
 from kit.collisions import collisions, placed_items, shape
 from kit.commands import Run
+from kit.each import each
 from kit.examples import examples
 from kit.measure import drawn_groups
 from kit.sets import a_set, an_item
@@ -129,7 +130,7 @@ def test_upright_labels_hold_their_pieces_turned(plan_of: Make) -> None:
     assert all(collisions(page) == [] for page in set_document(plan).pages)
 
 
-@pytest.mark.parametrize(
+@each(
     ("labels", "size", "corner", "pitch", "first", "field"),
     [
         ("3by8", "66x34", None, None, 1, "labels"), ("0x8", "66x34", None, None, 1, "labels"),
@@ -170,7 +171,7 @@ def test_what_does_not_go_on_labels_is_said_of_its_row(run: Run, tmp_path: Path)
     assert said == "wrote set.pdf: 6 pages, tape 24 mm wide. Print at 100 %, then measure the ruler.\n"
 
 
-@pytest.mark.parametrize(
+@each(
     ("given", "needed"),
     [
         ({"label_size": "66x34"}, "labels"), ({"first_label": 3}, "labels"), ({"label_pitch": "66x34"}, "labels"),

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import pytest
-
+from kit.each import each
 from kit.measure import placed_texts
 from kit.sets import a_set, an_item
 from marking.outputs.sets.pages import set_document
@@ -30,8 +29,8 @@ def test_on_tape_words_that_find_no_room_are_told() -> None:
     assert ("X", remark) in plan.remarks
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("paper", [None, "12mm tape"])
+@each("thread", ["right", "left"])
+@each("paper", [None, "12mm tape"])
 def test_a_band_without_room_for_its_labels_is_a_fault_of_its_row(thread: str, paper: str | None) -> None:
     tape = {} if paper is None else {"tape": parse_paper(paper)}
     bad = an_item(id="B", spec="450° ±10", od="8 mm", drive="1/4", thread=thread, row=7)

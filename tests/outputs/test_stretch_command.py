@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from kit.stretch import BEYOND, ELASTIC, a_plan
 from marking import MarkingError
 from marking.outputs.stretch.report import data as stretch_data
@@ -113,7 +114,7 @@ HOSTILE = [
 ]
 
 
-@pytest.mark.parametrize("place", range(1, 5))
+@each("place", range(1, 5))
 def test_no_text_that_a_user_types_ends_in_a_traceback(place: int) -> None:
     for text in HOSTILE:
         texts = [*ELASTIC]
@@ -122,7 +123,7 @@ def test_no_text_that_a_user_types_ends_in_a_traceback(place: int) -> None:
             a_plan(*texts)
 
 
-@pytest.mark.parametrize(
+@each(
     "name",
     [
         "shank",

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from kit.each import each
 from kit.stretch import BEYOND, ELASTIC, FLAWLESS, a_plan, mid_n, said
 from marking.outputs.stretch.report import text as as_stretch_text
 
@@ -61,7 +62,7 @@ def test_it_says_when_the_snug_torque_is_so_large_that_the_turn_gains_little() -
     assert "The turn cuts the scatter" in said(a_plan(**FLAWLESS))
 
 
-@pytest.mark.parametrize(
+@each(
     ("spec", "more", "why"),
     [
         ("10 N·m + 20° ±12", {}, "the window is wide"),

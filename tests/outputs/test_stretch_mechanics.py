@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from kit.stretch import ELASTIC, FLAWLESS, a_plan, mid_n, said
 from marking.fastening.strength import STEEL_MPA
 from marking.outputs.stretch.report import data as stretch_data
@@ -78,7 +79,7 @@ def test_the_joint_is_as_stiff_as_two_cones_summed_slice_by_slice() -> None:
     assert fastening.joint_n_per_mm == pytest.approx(1 / elongation_mm, rel=1e-6)
 
 
-@pytest.mark.parametrize(("joint", "washers"), [("nut", "2 x 3 mm"), ("nut", "3 mm"), ("tapped", "3 mm")])
+@each(("joint", "washers"), [("nut", "2 x 3 mm"), ("nut", "3 mm"), ("tapped", "3 mm")])
 def test_washers_of_steel_are_the_first_slices_of_the_cones(joint: str, washers: str) -> None:
     """Two cones meet half way between head and nut; above a tapped hole one goes through."""
     fastening = a_plan(joint_modulus="70 GPa", joint=joint, washers=washers).job.fastening

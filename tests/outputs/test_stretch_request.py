@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 
+from kit.each import each
 from kit.examples import examples
 from kit.stretch import ELASTIC, GRIPS, OPTIONS, SCREWS, SPECS, a_plan
 from marking.errors import RangeError, TextInputError
@@ -18,7 +19,7 @@ from marking.outputs.stretch.request import parse_friction, parse_modulus, parse
 from marking.outputs.stretch.request import read as read_stretch
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "mpa"),
     [
         ("70 GPa", 70_000), ("70 kN/mm²", 70_000), ("210000 N/mm2", 210_000), ("210000 MPa", 210_000),
@@ -43,14 +44,14 @@ BAD_MODULI = {
 }
 
 
-@pytest.mark.parametrize(("text", "position"), BAD_MODULI.items())
+@each(("text", "position"), BAD_MODULI.items())
 def test_unreadable_moduli_are_refused_with_a_caret_under_the_fault(text: str, position: int) -> None:
     with pytest.raises(TextInputError) as caught:
         parse_modulus(text)
     assert caught.value.position == position
 
 
-@pytest.mark.parametrize("text", ["0.10..0.16", "0,1 to 0,16", "0.1-0.16", "0.1 – .16", "1/10…0.16"])
+@each("text", ["0.10..0.16", "0,1 to 0,16", "0.1-0.16", "0.1 – .16", "1/10…0.16"])
 def test_limits_of_friction_are_read(text: str) -> None:
     assert parse_friction(text) == (0.10, 0.16)
 
@@ -62,9 +63,7 @@ def test_sections_and_washers_are_read() -> None:
     assert parse_washers("2 x 2.5 mm") == (2, 2.5)
 
 
-@pytest.mark.parametrize(
-    ("text", "position"), {"": 0, "0.1..": 5, "..0.2": 0, "0.1.0.2": 3, "0.1 %": 4, "µ": 0}.items()
-)
+@each(("text", "position"), {"": 0, "0.1..": 5, "..0.2": 0, "0.1.0.2": 3, "0.1 %": 4, "µ": 0}.items())
 def test_unreadable_frictions_are_refused_with_a_caret_under_the_fault(text: str, position: int) -> None:
     with pytest.raises(TextInputError) as caught:
         parse_friction(text)
@@ -99,7 +98,7 @@ REFUSED = [
 ]
 
 
-@pytest.mark.parametrize(("given_texts", "said"), REFUSED)
+@each(("given_texts", "said"), REFUSED)
 def test_fastenings_that_cannot_be_are_refused(given_texts: dict[str, Any], said: str) -> None:
     texts = {"spec": ELASTIC[0], "screw": ELASTIC[1], "strength": ELASTIC[2], "grip": ELASTIC[3], **given_texts}
     with pytest.raises((RangeError, TextInputError)) as caught:

@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.collisions import check
+from kit.each import each
 from kit.examples import examples
 from kit.measure import groups, of_role, only, placed_lines, placed_texts, strokes, svg_root
 from kit.pdf_reading import pdf_pages
@@ -202,7 +203,7 @@ def test_the_charts_are_in_the_pdf_where_the_drawing_has_them() -> None:
         assert text in words
 
 
-@pytest.mark.parametrize(("limit", "most", "last"), [(85, 5, 80), (100, 5, 100), (0.34, 4, 0.3), (12345, 6, 10000)])
+@each(("limit", "most", "last"), [(85, 5, 80), (100, 5, 100), (0.34, 4, 0.3), (12345, 6, 10000)])
 def test_ticks_rise_in_steps_of_one_two_or_five(limit: float, most: int, last: float) -> None:
     found = ticks(limit, most)
     step = found[1]
@@ -231,8 +232,8 @@ def test_no_text_touches_anything_on_any_sheet(
         assert min(text.size_pt for text in placed_texts(page)) >= 5.0
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter"])
-@pytest.mark.parametrize("texts", [ELASTIC, BEYOND])
+@each("paper", ["a4", "letter"])
+@each("texts", [ELASTIC, BEYOND])
 def test_results_stand_on_the_first_page_and_what_they_rest_on_on_the_second(
     texts: tuple[str, ...], paper: str
 ) -> None:

@@ -11,12 +11,13 @@ from xml.etree import ElementTree
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from kit.measure import SVG, assert_in_words
 from marking.errors import LayoutError, RangeError
 from marking.outputs.tape.layout import SCALES, plan_tape, reading_of
 
 
-@pytest.mark.parametrize(
+@each(
     ("low", "high", "stock", "words"),
     [
         (7.9, 60, 0.1, "8 mm to 300 mm"),

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from shapely import LineString, polygonize, unary_union
 
 from kit.collisions import check
+from kit.each import each
 from kit.examples import examples
 from kit.measure import groups, of_role, strokes, svg_root
 from kit.tape import CASES, RESOLUTION_MM, Case, Tape, printed, read_wrapped
@@ -33,7 +34,7 @@ def test_the_wrapped_tape_reads_the_od_to_a_division(case: Case, part: float) ->
     assert_reads(case, case.low + part * (case.high - case.low))
 
 
-@pytest.mark.parametrize("case", CASES)
+@each("case", CASES)
 def test_the_first_and_the_last_od_of_a_tape_can_be_read(case: Case) -> None:
     for od in (case.low, case.high, case.high - 0.01, case.high - RESOLUTION_MM[case.unit]):
         assert_reads(case, od)
@@ -76,7 +77,7 @@ def test_line_k_of_the_vernier_meets_a_graduation_exactly_at_k_divisions(unit: s
         assert meeting == ([0, scale.divisions] if k == 0 else [k])
 
 
-@pytest.mark.parametrize("case", CASES)
+@each("case", CASES)
 def test_every_graduation_lies_at_pi_times_od_and_stock(case: Case) -> None:
     tape = printed(case)
     for u, od in tape.graduations:
@@ -85,7 +86,7 @@ def test_every_graduation_lies_at_pi_times_od_and_stock(case: Case) -> None:
         assert u == pytest.approx(math.pi * od, abs=0.0002)
 
 
-@pytest.mark.parametrize("case", CASES)
+@each("case", CASES)
 def test_graduations_rise_without_a_gap(case: Case) -> None:
     tape = printed(case)
     assert tape.graduations == sorted(tape.graduations)
@@ -115,7 +116,7 @@ def steps(tape: Tape) -> tuple[float, float, float]:
     return min(s.x1 for s in upright), begin, end
 
 
-@pytest.mark.parametrize("case", [*CASES, Case(8, 9, stock=0.0), Case(8, 9, "in", 0.0)])
+@each("case", [*CASES, Case(8, 9, stock=0.0), Case(8, 9, "in", 0.0)])
 def test_on_the_smallest_socket_nothing_lies_under_the_reading_place(case: Case) -> None:
     tape = printed(case)
     tongue, begin, end = steps(tape)
@@ -126,7 +127,7 @@ def test_on_the_smallest_socket_nothing_lies_under_the_reading_place(case: Case)
     assert -tongue >= 5.0, "there is something to hold"
 
 
-@pytest.mark.parametrize("case", CASES)
+@each("case", CASES)
 def test_the_cut_lines_close_round_each_piece(case: Case) -> None:
     document = case.document
     edges = ("cut", "reading-edge", "splice", "splice-edge")
@@ -142,7 +143,7 @@ def test_the_cut_lines_close_round_each_piece(case: Case) -> None:
             assert round(high - low, 3) in (6.0, 12.0)
 
 
-@pytest.mark.parametrize("case", CASES)
+@each("case", CASES)
 def test_splices_are_clear_of_the_tongue_and_of_every_graduation(case: Case) -> None:
     tape = printed(case)
     _, begin, end = steps(tape)

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from scipy.spatial import KDTree
 
 from kit.collisions import check
+from kit.each import each
 from kit.measure import SVG, drawn_groups, groups, of_role, placed_lines, placed_texts, strokes, svg_root
 from kit.pdf_reading import pdf_pages
 from kit.tape import CASES, RESOLUTION_MM, Case, printed, read_wrapped, texts
@@ -20,9 +21,9 @@ from marking.files.pdf import pdf_bytes
 from marking.quantities.angles import closed_length_mm
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter", "a5", "a3", "legal"])
-@pytest.mark.parametrize("unit", ["mm", "in"])
-@pytest.mark.parametrize(("low", "high"), [(8, 60), (8, 9), (30, 45), (95, 105), (8, 300), (299, 300)])
+@each("paper", ["a4", "letter", "a5", "a3", "legal"])
+@each("unit", ["mm", "in"])
+@each(("low", "high"), [(8, 60), (8, 9), (30, 45), (95, 105), (8, 300), (299, 300)])
 def test_no_text_touches_anything_on_any_paper(low: float, high: float, unit: str, paper: str) -> None:
     document = Case(low, high, unit, 0.1, paper).document
     check(document)
@@ -40,7 +41,7 @@ def test_the_pdf_has_the_lines_of_the_svg(case: Case) -> None:
         assert KDTree(found).query(wanted, p=np.inf)[0].max() < 0.005
 
 
-@pytest.mark.parametrize("case", CASES)
+@each("case", CASES)
 def test_captions_state_the_first_and_last_line_of_each_piece(case: Case) -> None:
     tape, words = printed(case), texts(case)
     ends = [-1e9, *tape.splices, 1e9]
@@ -57,7 +58,7 @@ def test_captions_state_the_first_and_last_line_of_each_piece(case: Case) -> Non
         assert [float(stated[1]), float(stated[2])] == pytest.approx([inside[0], inside[-1]], abs=1e-9)
 
 
-@pytest.mark.parametrize("case", CASES)
+@each("case", CASES)
 def test_the_numbers_on_the_tape_stand_at_their_graduations(case: Case) -> None:
     document = case.document
     size = 1.0 if case.unit == "mm" else 25.4
@@ -78,7 +79,7 @@ def test_every_millimetre_is_numbered_where_that_is_legible() -> None:
     assert {str(mm) for mm in range(8, 61)} <= numbers
 
 
-@pytest.mark.parametrize(
+@each(
     ("case", "shown"),
     [
         (Case(8, 60), "27.5 + 0.3 = 27.8 mm"),

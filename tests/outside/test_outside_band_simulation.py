@@ -17,6 +17,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from kit.each import each
 from marking.fastening.socket import parse_drive
 from marking.fastening.spec import Window
 from marking.marks.reading_error import Budget, DiscErrorModel, ErrorModel
@@ -205,7 +206,7 @@ def test_the_mark_is_right_on_average(name: str) -> None:
     assert abs(float(np.mean(errors))) < float(np.std(errors)) / (15 if isinstance(readout, Ring) else 50)
 
 
-@pytest.mark.parametrize("name", list(READINGS))
+@each("name", list(READINGS))
 def test_the_expanded_uncertainty_covers_about_95_percent_of_the_drawn_readings(name: str) -> None:
     readout, turn = ALL[name]
     covered = float(np.mean(np.abs(errors_of(name, turn)) <= readout.budget(turn).expanded_deg))

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import pytest
-
+from kit.each import each
 from marking.outputs.chart.plan import factor_rows, measure_rows, place_rows
 
 PRINTED_BY_NIST = [("lbf·ft", "1.355818"), ("lbf·in", "0.1129848"), ("kgf·m", "9.80665"), ("kgf·cm", "0.0980665")]
@@ -11,7 +10,7 @@ PRINTED_BY_NIST = [("lbf·ft", "1.355818"), ("lbf·in", "0.1129848"), ("kgf·m",
 kgf·m were read on two conversion pages that agree; the document itself was not opened. kgf·cm is kgf·m / 100."""
 
 
-@pytest.mark.parametrize(("unit", "printed"), PRINTED_BY_NIST)
+@each(("unit", "printed"), PRINTED_BY_NIST)
 def test_the_factors_are_those_that_nist_prints(unit: str, printed: str) -> None:
     assert {row[0]: row[1] for row in factor_rows()}[unit] == printed
 
@@ -27,7 +26,7 @@ PLACES = [
 """Common practice, no published source."""
 
 
-@pytest.mark.parametrize(("points", "turn", "words"), PLACES)
+@each(("points", "turn", "words"), PLACES)
 def test_common_turns_end_where_the_trade_says(points: int, turn: str, words: str) -> None:
     (row,) = [row for row in place_rows((points,)) if row[0] == turn]
     assert row[1] == words
@@ -44,6 +43,6 @@ Specification, turn-of-nut table (1/2 and 2/3 turn, read on two pages). Flats an
 source."""
 
 
-@pytest.mark.parametrize("expected", MEASURES)
+@each("expected", MEASURES)
 def test_parts_of_a_turn_are_those_of_the_published_rules(expected: tuple[str, ...]) -> None:
     assert expected in measure_rows()

@@ -11,6 +11,7 @@ import math
 
 import pytest
 
+from kit.each import each
 from kit.measure import groups, of_role, only, strokes, svg_root
 from marking.outputs.tape.plan import plan
 from marking.outputs.tape.request import TapeRequest
@@ -84,17 +85,17 @@ def graduations(unit: str) -> dict[float, float]:
     return {float(line.data["od"]): line.x1 - index for line in of_role(lines, "graduation")}
 
 
-@pytest.mark.parametrize(("diameter", "circumference"), WHOLE)
+@each(("diameter", "circumference"), WHOLE)
 def test_a_metric_graduation_is_as_far_as_the_table_says(diameter: float, circumference: str) -> None:
     assert graduations("mm")[diameter] == pytest.approx(float(circumference), abs=0.00005 + SVG_ROUNDING_MM)
 
 
-@pytest.mark.parametrize(("diameter", "circumference"), INCHES)
+@each(("diameter", "circumference"), INCHES)
 def test_an_inch_graduation_is_as_far_as_the_table_says(diameter: float, circumference: str) -> None:
     found = graduations("in")[round(25.4 * diameter, 3)] / 25.4
     assert found == pytest.approx(float(circumference), abs=0.00005 + SVG_ROUNDING_MM / 25.4)
 
 
-@pytest.mark.parametrize(("diameter", "circumference"), WHOLE + INCHES)
+@each(("diameter", "circumference"), WHOLE + INCHES)
 def test_the_table_is_pi_times_the_diameter_to_its_last_digit(diameter: float, circumference: str) -> None:
     assert f"{math.pi * diameter:.4f}" == circumference

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from kit.each import each
 from marking.fastening.spec_grammar import parse_spec
 from marking.marks.places import features, where
 from marking.quantities.parse import parse_length
@@ -59,6 +60,6 @@ ADVANCES = [
 ]
 
 
-@pytest.mark.parametrize(("pitch", "turn", "advance_mm"), ADVANCES)
+@each(("pitch", "turn", "advance_mm"), ADVANCES)
 def test_common_threads_advance_by_their_pitch_times_the_turn(pitch: str, turn: str, advance_mm: float) -> None:
     assert parse_length(pitch).mm * degrees_of(turn) / 360 == pytest.approx(advance_mm, abs=0.00006)

@@ -11,6 +11,7 @@ from fractions import Fraction
 
 import pytest
 
+from kit.each import each
 from marking.fastening.socket import DRIVES, parse_drive
 from marking.tables import rows
 
@@ -38,7 +39,7 @@ def table_row(nominal: str) -> dict[str, str]:
     return row
 
 
-@pytest.mark.parametrize(("inch", "size"), INCH_NAMES)
+@each(("inch", "size"), INCH_NAMES)
 def test_the_largest_male_square_is_the_inch_size_itself(inch: str, size: Fraction) -> None:
     assert parse_drive(inch).male_max_mm == pytest.approx(float(size * Fraction("25.4")), abs=1e-9)
 
@@ -54,7 +55,7 @@ def test_the_drives_are_those_of_the_standard_and_no_others() -> None:
     ]
 
 
-@pytest.mark.parametrize(("nominal", "inch", "male_max", "male_min", "female_min", "female_max"), SQUARES)
+@each(("nominal", "inch", "male_max", "male_min", "female_min", "female_max"), SQUARES)
 def test_the_limits_are_the_standards(
     nominal: str, inch: str, male_max: float, male_min: float, female_min: float, female_max: float
 ) -> None:
@@ -66,13 +67,13 @@ def test_the_limits_are_the_standards(
     assert float(row["female_max_mm"]) == female_max
 
 
-@pytest.mark.parametrize("nominal", [square[0] for square in SQUARES])
+@each("nominal", [square[0] for square in SQUARES])
 def test_every_handle_goes_into_every_socket_of_its_size(nominal: str) -> None:
     row = table_row(nominal)
     assert float(row["female_min_mm"]) > float(row["male_max_mm"])
 
 
-@pytest.mark.parametrize("nominal", [square[0] for square in SQUARES])
+@each("nominal", [square[0] for square in SQUARES])
 def test_the_female_square_has_the_same_tolerance_in_every_size(nominal: str) -> None:
     """0.22 mm: read for 6.3 and 10 in GOST 24372-80, Table 2; for the others it rests on limits from memory."""
     row = table_row(nominal)

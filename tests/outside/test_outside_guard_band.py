@@ -13,6 +13,7 @@ import math
 import pytest
 import scipy  # its statistics load slowly, and only when they are asked for
 
+from kit.each import each
 from marking.fastening.spec import Window
 from marking.marks.reading_error import Budget, Contribution
 
@@ -36,7 +37,7 @@ def aim_zone(window: Window, u_deg: float) -> Window:
     return zone
 
 
-@pytest.mark.parametrize(("window", "u_deg"), READINGS)
+@each(("window", "u_deg"), READINGS)
 def test_the_aim_zone_is_the_window_less_two_standard_uncertainties_on_each_side(window: Window, u_deg: float) -> None:
     expected = (window.low_deg + 2 * u_deg, window.high_deg - 2 * u_deg)
     assert aim_zone(window, u_deg) == pytest.approx(expected, abs=1e-9)
@@ -50,7 +51,7 @@ def test_aiming_at_the_zones_edge_misses_that_limit_in_at_most_2_28_percent(wind
     assert (below, above) == pytest.approx((0.0228, 0.0228), abs=0.0001)
 
 
-@pytest.mark.parametrize(("window", "u_deg"), READINGS)
+@each(("window", "u_deg"), READINGS)
 def test_the_guard_band_is_wider_than_the_one_for_95_percent_conformance(window: Window, u_deg: float) -> None:
     zone = aim_zone(window, u_deg)
     five_percent = window.low_deg + 1.645 * u_deg
@@ -59,7 +60,7 @@ def test_the_guard_band_is_wider_than_the_one_for_95_percent_conformance(window:
     assert zone.high_deg < window.high_deg - 1.645 * u_deg
 
 
-@pytest.mark.parametrize("u_deg", [0.4, 1.1, 1.999])
+@each("u_deg", [0.4, 1.1, 1.999])
 def test_aiming_at_the_middle_conforms_in_95_percent_whenever_an_aim_is_given(u_deg: float) -> None:
     """Both limits together, for the narrowest windows that still have a zone: 4.55 % at most."""
     aim = budget(Window(90.0, 100.0), u_deg).aim_deg
@@ -68,9 +69,7 @@ def test_aiming_at_the_middle_conforms_in_95_percent_whenever_an_aim_is_given(u_
     assert float(inside) >= 0.95
 
 
-@pytest.mark.parametrize(
-    ("u_deg", "verdict"), [(1.999, "aim"), (2.001, "narrow"), (2.499, "narrow"), (2.501, "unproved")]
-)
+@each(("u_deg", "verdict"), [(1.999, "aim"), (2.001, "narrow"), (2.499, "narrow"), (2.501, "unproved")])
 def test_a_window_has_an_aim_when_two_degrees_are_left_between_its_guard_bands(u_deg: float, verdict: str) -> None:
     """10° hold two guard bands of 2 u up to u = 2.5°, and two degrees between them up to u = 2°."""
     assert budget(Window(90.0, 100.0), u_deg).verdict == verdict

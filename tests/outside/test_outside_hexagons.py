@@ -13,6 +13,7 @@ import math
 
 import pytest
 
+from kit.each import each
 from marking.tables import rows
 
 # ISO 272: width across flats by thread size
@@ -112,29 +113,29 @@ def smallest_width(standard: str, size: str, width: float) -> float:
     return width - (it13 if width <= (32 if standard.startswith("DIN") else 30) else it14)
 
 
-@pytest.mark.parametrize(("standard", "size", "width"), METRIC)
+@each(("standard", "size", "width"), METRIC)
 def test_the_largest_hexagon_has_the_nominal_width(standard: str, size: str, width: int) -> None:
     assert Hexagon(standard, size).s_max == width
 
 
-@pytest.mark.parametrize(("standard", "size", "width"), METRIC)
+@each(("standard", "size", "width"), METRIC)
 def test_the_smallest_width_follows_the_tolerance_of_its_grade(standard: str, size: str, width: int) -> None:
     assert Hexagon(standard, size).s_min == pytest.approx(smallest_width(standard, size, width), abs=1e-9)
 
 
-@pytest.mark.parametrize(("standard", "size", "width"), METRIC)
+@each(("standard", "size", "width"), METRIC)
 def test_the_smallest_corners_are_1_13_times_the_smallest_flats(standard: str, size: str, width: int) -> None:
     expected = 1.13 * smallest_width(standard, size, width)
     assert Hexagon(standard, size).e_min == pytest.approx(expected, abs=0.0051)
 
 
-@pytest.mark.parametrize(("standard", "size", "s_min", "e_min"), PRINTED)
+@each(("standard", "size", "s_min", "e_min"), PRINTED)
 def test_limits_are_those_printed_in_the_standard(standard: str, size: str, s_min: float, e_min: float) -> None:
     hexagon = Hexagon(standard, size)
     assert (hexagon.s_min, hexagon.e_min) == (s_min, e_min)
 
 
-@pytest.mark.parametrize(("size", "basic", "s_max", "s_min", "e_min"), CAP_SCREWS)
+@each(("size", "basic", "s_max", "s_min", "e_min"), CAP_SCREWS)
 def test_inch_limits_are_those_printed_in_the_standard(
     size: str, basic: float, s_max: float, s_min: float, e_min: float
 ) -> None:
@@ -144,13 +145,13 @@ def test_inch_limits_are_those_printed_in_the_standard(
     assert hexagon.e_min == pytest.approx(25.4 * e_min, abs=0.00051)
 
 
-@pytest.mark.parametrize(("size", "basic"), [screw[:2] for screw in CAP_SCREWS])
+@each(("size", "basic"), [screw[:2] for screw in CAP_SCREWS])
 def test_the_largest_inch_hexagon_has_the_basic_width(size: str, basic: float) -> None:
     """To the 0.001 in of the printed table: 7/16 in is printed 0.438."""
     assert Hexagon(ASME, size).s_max / 25.4 == pytest.approx(basic, abs=HALF_A_MIL)
 
 
-@pytest.mark.parametrize("size", [screw[0] for screw in CAP_SCREWS if screw[0] != "1/2"])
+@each("size", [screw[0] for screw in CAP_SCREWS if screw[0] != "1/2"])
 def test_the_smallest_inch_corners_are_1_14_times_the_smallest_flats(size: str) -> None:
     """ASME B18.2.1, to the 0.001 in of the printed table."""
     hexagon = Hexagon(ASME, size)
@@ -168,7 +169,7 @@ def test_the_table_holds_these_hexagons_and_no_others() -> None:
     assert sorted((row["standard"], row["size"]) for row in rows("hexagons")) == sorted(expected)
 
 
-@pytest.mark.parametrize("row", rows("hexagons"), ids=lambda row: f"{row['standard']} {row['size']}")
+@each("row", rows("hexagons"))
 def test_corners_lie_between_the_flats_and_a_sharp_hexagon(row: dict[str, str]) -> None:
     """By geometry: rounded corners are less than 2/√3 of the flats of the largest hexagon."""
     assert float(row["s_max_mm"]) < float(row["e_min_mm"]) < float(row["s_max_mm"]) * 2 / math.sqrt(3)

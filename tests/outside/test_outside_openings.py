@@ -13,6 +13,7 @@ from fractions import Fraction
 
 import pytest
 
+from kit.each import each
 from marking.tables import rows
 
 # nominal sizes of one row of the source, lower and upper deviation; mm
@@ -101,29 +102,29 @@ def misses_the_rule_by(nominal: str) -> float:
     return max(abs(smallest / 25.4 - low), abs(largest / 25.4 - high))
 
 
-@pytest.mark.parametrize(("nominal", "lower", "upper"), METRIC)
+@each(("nominal", "lower", "upper"), METRIC)
 def test_metric_openings_have_the_deviations_of_their_row(nominal: str, lower: float, upper: float) -> None:
     size = float(nominal)
     assert opening("metric", nominal) == pytest.approx((size, size + lower, size + upper), abs=1e-9)
 
 
-@pytest.mark.parametrize(("nominal", "smallest", "largest"), ON_A_SECOND_PAGE)
+@each(("nominal", "smallest", "largest"), ON_A_SECOND_PAGE)
 def test_metric_openings_agree_with_a_second_standard(nominal: str, smallest: float, largest: float) -> None:
     assert opening("metric", nominal)[1:] == (smallest, largest)
 
 
-@pytest.mark.parametrize(("nominal", "smallest", "largest"), INCH)
+@each(("nominal", "smallest", "largest"), INCH)
 def test_inch_openings_are_the_printed_ones(nominal: str, smallest: float, largest: float) -> None:
     expected = (25.4 * inches(nominal), 25.4 * smallest, 25.4 * largest)
     assert opening("inch", nominal) == pytest.approx(expected, abs=0.00006)
 
 
-@pytest.mark.parametrize("nominal", [size for size, _, _ in INCH if size not in OFF_THE_RULE])
+@each("nominal", [size for size, _, _ in INCH if size not in OFF_THE_RULE])
 def test_inch_openings_follow_the_rule_to_their_last_digit(nominal: str) -> None:
     assert misses_the_rule_by(nominal) < 0.00101
 
 
-@pytest.mark.parametrize("nominal", sorted(OFF_THE_RULE))
+@each("nominal", sorted(OFF_THE_RULE))
 def test_the_known_exceptions_miss_the_rule_by_little_more_than_a_digit(nominal: str) -> None:
     assert 0.00101 < misses_the_rule_by(nominal) < 0.0015
 
@@ -133,13 +134,13 @@ def test_the_table_holds_these_openings_and_no_others() -> None:
     assert sorted((row["system"], row["nominal"]) for row in rows("socket_openings")) == sorted(expected)
 
 
-@pytest.mark.parametrize("row", rows("socket_openings"), ids=lambda row: f"{row['system']} {row['nominal']}")
+@each("row", rows("socket_openings"))
 def test_every_opening_is_wider_than_its_nominal_size(row: dict[str, str]) -> None:
     """By the purpose of an opening: even the smallest goes over the largest fastener of that size."""
     assert float(row["nominal_mm"]) < float(row["min_mm"]) < float(row["max_mm"])
 
 
-@pytest.mark.parametrize("row", rows("hexagons"), ids=lambda row: f"{row['standard']} {row['size']}")
+@each("row", rows("hexagons"))
 def test_every_hexagon_of_the_tables_goes_into_the_opening_of_its_size(row: dict[str, str]) -> None:
     """Hexagon widths of ISO 4014, ISO 4032, DIN 931/933 and ASME B18.2.1 against the openings above."""
     system = "inch" if row["standard"].startswith("ASME") else "metric"

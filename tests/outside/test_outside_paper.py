@@ -11,6 +11,7 @@ import math
 
 import pytest
 
+from kit.each import each
 from marking.sheets.paper import SIZES, Paper, parse_sheet
 
 PRINTED = [("a3", 297, 420), ("a4", 210, 297), ("a5", 148, 210)]
@@ -25,24 +26,24 @@ def a_size(number: int) -> tuple[int, int]:
     return width, height
 
 
-@pytest.mark.parametrize(("name", "width", "height"), PRINTED)
+@each(("name", "width", "height"), PRINTED)
 def test_a_sizes_are_the_printed_ones(name: str, width: int, height: int) -> None:
     assert parse_sheet(name) == Paper(width, height)
 
 
-@pytest.mark.parametrize("name", ["a3", "a4", "a5"])
+@each("name", ["a3", "a4", "a5"])
 def test_a_sizes_are_halves_of_one_another(name: str) -> None:
     assert parse_sheet(name)[:2] == a_size(int(name[1:]))
 
 
-@pytest.mark.parametrize("name", ["a3", "a4", "a5"])
+@each("name", ["a3", "a4", "a5"])
 def test_a_sizes_have_sides_as_one_to_the_root_of_two(name: str) -> None:
     """Within the millimetre that is rounded away."""
     paper = parse_sheet(name)
     assert paper.width_mm * math.sqrt(2) == pytest.approx(paper.height_mm, abs=1.0)
 
 
-@pytest.mark.parametrize(("name", "width_in", "height_in"), INCH)
+@each(("name", "width_in", "height_in"), INCH)
 def test_inch_sizes_are_the_printed_ones(name: str, width_in: float, height_in: float) -> None:
     assert parse_sheet(name)[:2] == pytest.approx((width_in * 25.4, height_in * 25.4), abs=1e-9)
 

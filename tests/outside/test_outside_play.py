@@ -13,6 +13,7 @@ import pytest
 from shapely import affinity
 from shapely.geometry import Polygon
 
+from kit.each import each
 from marking.fastening.opening import play_deg
 from marking.fastening.socket import parse_socket
 
@@ -62,21 +63,21 @@ def largest_turn(sides: int, points: int, opening_mm: float, fastener_mm: float)
     return low
 
 
-@pytest.mark.parametrize("points", [6, 12])
-@pytest.mark.parametrize(("opening_mm", "fastener_mm"), HEXAGONS)
+@each("points", [6, 12])
+@each(("opening_mm", "fastener_mm"), HEXAGONS)
 def test_a_hexagon_turns_as_far_as_its_drawing_does(points: int, opening_mm: float, fastener_mm: float) -> None:
     drawn = largest_turn(6, points, opening_mm, fastener_mm)
     assert play_deg(6, opening_mm, fastener_mm) == pytest.approx(drawn, abs=CLOSE_DEG)
 
 
-@pytest.mark.parametrize("points", [4, 8])
-@pytest.mark.parametrize(("opening_mm", "fastener_mm"), SQUARES)
+@each("points", [4, 8])
+@each(("opening_mm", "fastener_mm"), SQUARES)
 def test_a_square_turns_as_far_as_its_drawing_does(points: int, opening_mm: float, fastener_mm: float) -> None:
     drawn = largest_turn(4, points, opening_mm, fastener_mm)
     assert play_deg(4, opening_mm, fastener_mm) == pytest.approx(drawn, abs=CLOSE_DEG)
 
 
-@pytest.mark.parametrize(("sides", "points"), [(6, 6), (6, 12), (4, 4), (4, 8)])
+@each(("sides", "points"), [(6, 6), (6, 12), (4, 4), (4, 8)])
 def test_play_is_the_same_in_both_directions(sides: int, points: int) -> None:
     fastener, opening = polygon(sides, 18.67), mouth(sides, points, 19.36)
     play = play_deg(sides, 19.36, 18.67)
@@ -85,7 +86,7 @@ def test_play_is_the_same_in_both_directions(sides: int, points: int) -> None:
         assert not fits(fastener, opening, way * (play + 0.001))
 
 
-@pytest.mark.parametrize(("sides", "points"), [(6, 6), (6, 12), (4, 4), (4, 8)])
+@each(("sides", "points"), [(6, 6), (6, 12), (4, 4), (4, 8)])
 def test_pushing_the_fastener_aside_gains_no_play(sides: int, points: int) -> None:
     fastener, opening = polygon(sides, 18.67), mouth(sides, points, 19.36)
     turned = play_deg(sides, 19.36, 18.67) + 0.01
@@ -107,7 +108,7 @@ WORST_PAIRS = [
 ]
 
 
-@pytest.mark.parametrize(("points", "size", "opening_mm", "fastener_mm", "name"), WORST_PAIRS)
+@each(("points", "size", "opening_mm", "fastener_mm", "name"), WORST_PAIRS)
 def test_a_sockets_play_is_that_of_the_worst_pair_in_the_standards(
     points: int, size: str, opening_mm: float, fastener_mm: float, name: str
 ) -> None:

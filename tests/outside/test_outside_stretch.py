@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from kit.each import each
 from marking.fastening.elastic import Fastening
 from marking.fastening.thread import threads
 from marking.outputs.stretch.plan import StretchPlan
@@ -80,7 +81,7 @@ def test_a_structural_third_of_a_turn_is_far_beyond_yield_there() -> None:
 TABLE_8_12 = [(2, 2.5, 2.57, 12.69, 0.168), (3, 3.5, 1.79, 11.33, 0.136), (4, 4.5, 1.37, 10.63, 0.114)]
 
 
-@pytest.mark.parametrize(("grip", "length", "kb", "km", "share"), TABLE_8_12)
+@each(("grip", "length", "kb", "km", "share"), TABLE_8_12)
 def test_stiffness_falls_with_the_grip_as_in_shigleys_table(
     grip: int, length: float, kb: float, km: float, share: float
 ) -> None:
@@ -93,7 +94,7 @@ def test_stiffness_falls_with_the_grip_as_in_shigleys_table(
     assert stiff / (stiff + joint) == pytest.approx(share, abs=0.0015)
 
 
-@pytest.mark.parametrize(("grip", "shank", "turn_deg"), [(2, 1.25, 19.7), (3, 2.25, 27.2), (4, 3.25, 34.6)])
+@each(("grip", "shank", "turn_deg"), [(2, 1.25, 19.7), (3, 2.25, 27.2), (4, 3.25, 34.6)])
 def test_longer_grips_take_more_turn_to_the_same_tension(grip: int, shank: float, turn_deg: float) -> None:
     """Worked out from Table 8-12: turn from snug to 9 kip, F (1/kb + 1/km) / P."""
     plan = a_plan("hand tight + 1°", "1/2-13", "5", f"{grip} in", shank=f"{shank} in", hole="1/2 in")
@@ -141,7 +142,7 @@ VDI_PRELOADS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("thread", "strength", "friction", "force_kn"), VDI_PRELOADS)
+@each(("thread", "strength", "friction", "force_kn"), VDI_PRELOADS)
 def test_yield_with_twist_is_that_of_vdis_table_of_preloads(
     thread: str, strength: str, friction: float, force_kn: float
 ) -> None:
@@ -205,7 +206,7 @@ def test_shigleys_preload_stress_is_below_proof_by_what_is_printed() -> None:
 EVERY_SIZE = [t for t in threads() if t.diameter_mm >= 6]
 
 
-@pytest.mark.parametrize("thread", EVERY_SIZE, ids=lambda thread: thread.name)
+@each("thread", EVERY_SIZE)
 def test_torque_alone_scatters_as_handbooks_say_for_lubricated_torque(thread: Any) -> None:
     """VDI 2230 (1986, guide values): torque wrench ±17 to 28 %; Machinery's Handbook: 25 %; NSTS 08307, section 3.4:
     25 % lubricated, 35 % not. Read on one open page each.

@@ -11,6 +11,7 @@ import math
 
 import pytest
 
+from kit.each import each
 from marking.fastening.strength import parse_strength
 from marking.fastening.thread import Thread, parse_thread, threads
 
@@ -52,7 +53,7 @@ ADVANCES = [
 ]
 
 
-@pytest.mark.parametrize(("text", "pitch", "d2", "d3", "area"), METRIC)
+@each(("text", "pitch", "d2", "d3", "area"), METRIC)
 def test_metric_threads_have_the_printed_sizes(text: str, pitch: float, d2: float, d3: float, area: float) -> None:
     thread = parse_thread(text)
     assert thread.pitch_mm == pitch
@@ -61,12 +62,12 @@ def test_metric_threads_have_the_printed_sizes(text: str, pitch: float, d2: floa
     assert thread.area_mm2 == pytest.approx(area, rel=1e-9)
 
 
-@pytest.mark.parametrize(("text", "area_in2"), UNIFIED)
+@each(("text", "area_in2"), UNIFIED)
 def test_unified_threads_have_the_printed_stress_areas(text: str, area_in2: float) -> None:
     assert parse_thread(text).area_mm2 / 25.4**2 == pytest.approx(area_in2, rel=1e-9)
 
 
-@pytest.mark.parametrize("thread", threads(), ids=lambda thread: thread.name)
+@each("thread", threads())
 def test_every_stress_area_of_the_tables_is_the_formulas_to_three_figures(thread: Thread) -> None:
     """ISO 898-1: π/4 (d − 0.9382 P)²; ASME B1.1: π/4 (d − 0.9743/n)². Tables from 100 mm² on are whole numbers."""
     d, p = thread.diameter_mm, thread.pitch_mm
@@ -75,7 +76,7 @@ def test_every_stress_area_of_the_tables_is_the_formulas_to_three_figures(thread
     assert thread.formula_area_mm2 == pytest.approx(formula, rel=1e-6)
 
 
-@pytest.mark.parametrize(("text", "turn_deg", "advance_mm"), ADVANCES)
+@each(("text", "turn_deg", "advance_mm"), ADVANCES)
 def test_threads_advance_by_their_standard_pitch_times_the_turn(text: str, turn_deg: float, advance_mm: float) -> None:
     assert parse_thread(text).advance_mm(turn_deg) == pytest.approx(advance_mm, abs=0.00006)
 
@@ -96,7 +97,7 @@ PROOF_LOADS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("text", "strength", "load_n"), PROOF_LOADS)
+@each(("text", "strength", "load_n"), PROOF_LOADS)
 def test_proof_loads_are_those_of_iso_898(text: str, strength: str, load_n: float) -> None:
     """Proof stress × stress area; the printed loads are off by up to a unit of their third figure."""
     thread = parse_thread(text)
@@ -121,7 +122,7 @@ RATIOS = [
 ]
 
 
-@pytest.mark.parametrize(("text", "strength", "ratio"), RATIOS)
+@each(("text", "strength", "ratio"), RATIOS)
 def test_proof_stress_is_the_printed_part_of_yield(text: str, strength: str, ratio: float) -> None:
     found = parse_strength(strength, parse_thread(text))
     assert found.proof_mpa is not None
@@ -132,7 +133,7 @@ def test_proof_stress_is_the_printed_part_of_yield(text: str, strength: str, rat
 METRIC_CLASSES = ("4.6", "4.8", "5.6", "5.8", "6.8", "8.8", "9.8", "10.9", "12.9")
 
 
-@pytest.mark.parametrize("name", METRIC_CLASSES)
+@each("name", METRIC_CLASSES)
 def test_a_class_is_named_after_its_tensile_strength_and_its_yield_ratio(name: str) -> None:
     """ISO 898-1, designation: a hundredth of the nominal tensile strength, ten times yield over it; least values are
     not below the nominal ones.
@@ -142,7 +143,7 @@ def test_a_class_is_named_after_its_tensile_strength_and_its_yield_ratio(name: s
     assert 0 <= found.yield_mpa - 10 * tensile * tenths <= 40
 
 
-@pytest.mark.parametrize("name", METRIC_CLASSES)
+@each("name", METRIC_CLASSES)
 def test_the_hardest_screw_of_a_class_is_stronger_than_the_least(name: str) -> None:
     """Its upper limit of hardness as tensile strength (ISO 898-1 and ISO 18265, from memory): 1.1 to 1.8 times."""
     found = parse_strength(name, parse_thread("M12"))
@@ -151,8 +152,8 @@ def test_the_hardest_screw_of_a_class_is_stronger_than_the_least(name: str) -> N
     assert not found.from_memory or name < "8"
 
 
-@pytest.mark.parametrize(("name", "yield_mpa", "tensile_mpa"), [("70", 450, 700), ("80", 600, 800)])
-@pytest.mark.parametrize("steel", ["A2", "A4"])
+@each(("name", "yield_mpa", "tensile_mpa"), [("70", 450, 700), ("80", 600, 800)])
+@each("steel", ["A2", "A4"])
 def test_stainless_classes_are_named_after_their_tensile_strength(
     steel: str, name: str, yield_mpa: float, tensile_mpa: float
 ) -> None:

@@ -11,6 +11,7 @@ from decimal import Decimal
 import pytest
 from scipy import constants
 
+from kit.each import each
 from marking.quantities.torque import parse_torque
 
 LBF_FT = constants.lbf * constants.foot
@@ -40,17 +41,17 @@ PRINTED_BY_NIST = [("lbf·ft", "1.355818"), ("lbf·in", "0.1129848"), ("kgf·m",
 KGF, FOOT, INCH = Decimal("0.45359237") * Decimal("9.80665"), Decimal("0.3048"), Decimal("0.0254")
 
 
-@pytest.mark.parametrize(("notation", "newton_metres"), NOTATIONS)
+@each(("notation", "newton_metres"), NOTATIONS)
 def test_every_notation_of_manuals_agrees_with_the_physical_constants(notation: str, newton_metres: float) -> None:
     assert parse_torque(f"1 {notation}").nm == pytest.approx(newton_metres, rel=1e-12)
 
 
-@pytest.mark.parametrize(("notation", "newton_metres"), NOTATIONS)
+@each(("notation", "newton_metres"), NOTATIONS)
 def test_the_factor_holds_for_amounts_other_than_one(notation: str, newton_metres: float) -> None:
     assert parse_torque(f"47.5 {notation}").nm == pytest.approx(47.5 * newton_metres, rel=1e-12)
 
 
-@pytest.mark.parametrize(("notation", "printed"), PRINTED_BY_NIST)
+@each(("notation", "printed"), PRINTED_BY_NIST)
 def test_factors_round_to_the_printed_ones(notation: str, printed: str) -> None:
     half_a_digit = Decimal(1).scaleb(int(Decimal(printed).as_tuple().exponent)) / 2
     assert abs(Decimal(parse_torque(f"1 {notation}").nm) - Decimal(printed)) <= half_a_digit

@@ -15,6 +15,7 @@ import math
 
 import pytest
 
+from kit.each import each
 from marking.fastening.spec_grammar import parse_spec
 from marking.marks.places import features, where
 from marking.quantities.angles import full_turns, position_deg
@@ -80,30 +81,30 @@ def corner_at_witness(points: int, turn_deg: float) -> int | None:
     return None
 
 
-@pytest.mark.parametrize(("turn", "degrees", "flats"), TURNS)
+@each(("turn", "degrees", "flats"), TURNS)
 def test_part_turns_are_the_degrees_that_the_rules_mean(turn: str, degrees: int, flats: float) -> None:
     assert degrees_of(turn) == pytest.approx(degrees, abs=1e-9)
 
 
-@pytest.mark.parametrize(("turn", "degrees", "flats"), TURNS)
+@each(("turn", "degrees", "flats"), TURNS)
 def test_part_turns_are_flats_of_a_hexagon(turn: str, degrees: int, flats: float) -> None:
     """A flat is a sixth of a turn (common practice, no published source)."""
     assert degrees_of(f"{flats:g} flats") == pytest.approx(degrees_of(turn), abs=1e-9)
 
 
-@pytest.mark.parametrize(("spec", "low", "high"), WINDOWS)
+@each(("spec", "low", "high"), WINDOWS)
 def test_tolerances_of_the_rules_give_their_windows(spec: str, low: float, high: float) -> None:
     (stage,) = parse_spec(f"hand tight + {spec}").stages
     assert stage.window == pytest.approx((low, high), abs=1e-9)
 
 
-@pytest.mark.parametrize(("turn", "points", "place"), PLACES)
+@each(("turn", "points", "place"), PLACES)
 def test_turns_end_on_the_corner_that_counting_gives(turn: str, points: int, place: str) -> None:
     assert where(degrees_of(turn), points) == place
 
 
-@pytest.mark.parametrize("points", [4, 6, 8, 12])
-@pytest.mark.parametrize("turn", [turn for turn, _, _ in TURNS])
+@each("points", [4, 6, 8, 12])
+@each("turn", [turn for turn, _, _ in TURNS])
 def test_the_named_corner_is_the_one_that_a_turned_polygon_brings_to_the_witness_mark(turn: str, points: int) -> None:
     arrived = corner_at_witness(points, degrees_of(turn))
     said = where(degrees_of(turn), points)
@@ -113,7 +114,7 @@ def test_the_named_corner_is_the_one_that_a_turned_polygon_brings_to_the_witness
         assert said == f"on corner {arrived}"
 
 
-@pytest.mark.parametrize("points", [4, 6, 8, 12])
+@each("points", [4, 6, 8, 12])
 def test_every_listed_corner_arrives_after_a_turn_of_its_own_angle(points: int) -> None:
     corners = [feature for feature in features(points) if feature.kind == "corner"]
     assert sorted(corner.index for corner in corners) == list(range(1, points + 1))
@@ -121,7 +122,7 @@ def test_every_listed_corner_arrives_after_a_turn_of_its_own_angle(points: int) 
         assert corner_at_witness(points, corner.deg) == corner.index
 
 
-@pytest.mark.parametrize("points", [4, 6, 8, 12])
+@each("points", [4, 6, 8, 12])
 def test_every_listed_mid_flat_arrives_half_way_between_two_corners(points: int) -> None:
     middles = [feature for feature in features(points) if feature.kind == "mid-flat"]
     half = 180 / points
@@ -137,7 +138,7 @@ def test_the_longest_rule_is_one_full_turn_back_to_start() -> None:
     assert (full_turns(turn_deg), position_deg(turn_deg)) == (1, 0.0)
 
 
-@pytest.mark.parametrize(
+@each(
     ("deg", "points", "place"),
     [
         (90, 6, "mid-flat between corners 2 and 3"),  # 1/3 turn − 30°

@@ -11,6 +11,7 @@ import math
 import pytest
 import scipy  # its statistics load slowly, and only when they are asked for
 
+from kit.each import each
 from marking.marks.reading_error import COVERAGE_FACTOR, Budget, Contribution, combined
 
 LENGTH_NM = 50.000623e6
@@ -41,7 +42,7 @@ def test_the_end_gauges_combined_uncertainty_holds_to_a_tenth() -> None:
     assert combined(PARTS_NM) == pytest.approx(31.7, abs=0.05)
 
 
-@pytest.mark.parametrize(
+@each(
     ("half_width", "published", "decimals"),
     [
         (0.05, 0.029, 3),  # H.1.3.4: temperature difference within ± 0.05 °C
@@ -55,7 +56,7 @@ def test_a_rectangular_half_width_gives_the_published_standard_uncertainty(
     assert round(Contribution("", half_width, "", 1.0).u_deg, decimals) == published
 
 
-@pytest.mark.parametrize("half_width", [0.05, 0.25, 1.0])
+@each("half_width", [0.05, 0.25, 1.0])
 def test_a_contribution_is_the_standard_deviation_of_a_uniform_distribution(half_width: float) -> None:
     """JCGM 100:2008, 4.3.7, against scipy's uniform distribution, with a sensitivity of 3.5 degrees per unit."""
     deviation = float(scipy.stats.uniform(-half_width, 2 * half_width).std())

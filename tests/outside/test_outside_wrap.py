@@ -11,6 +11,7 @@ import math
 
 import pytest
 
+from kit.each import each
 from marking.quantities.angles import arc_mm, closed_length_mm, od_from_around_mm
 
 # diameter, circumference as printed in tables of circles
@@ -20,18 +21,18 @@ CIRCLES = [(1.0, 3.14159), (10.0, 31.4159), (12.0, 37.6991), (25.0, 78.5398), (5
 WRAPS = [(8.0, 0.08), (12.0, 0.1), (27.8, 0.1), (27.8, 0.3), (96.0, 0.25), (300.0, 1.0)]
 
 
-@pytest.mark.parametrize(("diameter", "circumference"), CIRCLES)
+@each(("diameter", "circumference"), CIRCLES)
 def test_a_strip_without_thickness_is_as_long_as_the_circle(diameter: float, circumference: float) -> None:
     assert closed_length_mm(diameter, 0.0) == pytest.approx(circumference, rel=2e-6)
 
 
-@pytest.mark.parametrize(("od", "stock"), WRAPS)
+@each(("od", "stock"), WRAPS)
 def test_a_closed_strip_fills_its_ring(od: float, stock: float) -> None:
     ring_area = math.pi * ((od / 2 + stock) ** 2 - (od / 2) ** 2)
     assert closed_length_mm(od, stock) == pytest.approx(ring_area / stock, rel=1e-9)
 
 
-@pytest.mark.parametrize(("od", "stock"), WRAPS)
+@each(("od", "stock"), WRAPS)
 def test_the_inside_is_squeezed_as_much_as_the_outside_is_stretched(od: float, stock: float) -> None:
     length = closed_length_mm(od, stock)
     inside, outside = math.tau * (od / 2), math.tau * (od / 2 + stock)
@@ -39,14 +40,14 @@ def test_the_inside_is_squeezed_as_much_as_the_outside_is_stretched(od: float, s
     assert inside < length < outside
 
 
-@pytest.mark.parametrize(("od", "stock"), WRAPS)
+@each(("od", "stock"), WRAPS)
 def test_the_length_round_a_socket_gives_its_diameter_back(od: float, stock: float) -> None:
     ring_area = math.pi * ((od / 2 + stock) ** 2 - (od / 2) ** 2)
     assert od_from_around_mm(ring_area / stock, stock) == pytest.approx(od, abs=1e-9)
 
 
-@pytest.mark.parametrize(("diameter", "circumference"), CIRCLES)
-@pytest.mark.parametrize(("deg", "part"), [(60.0, 1 / 6), (90.0, 1 / 4), (120.0, 1 / 3), (270.0, 3 / 4)])
+@each(("diameter", "circumference"), CIRCLES)
+@each(("deg", "part"), [(60.0, 1 / 6), (90.0, 1 / 4), (120.0, 1 / 3), (270.0, 3 / 4)])
 def test_a_part_of_a_turn_is_that_part_of_the_circle(
     diameter: float, circumference: float, deg: float, part: float
 ) -> None:

@@ -10,6 +10,7 @@ import pytest
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
+from kit.each import each
 from kit.pages import get, part, sheets
 from marking import OUTPUTS
 from marking.drawing.primitives import Document, Page
@@ -39,7 +40,7 @@ def test_later_and_earlier_pages_are_a_button_away(client: FlaskClient) -> None:
     assert len(sheets(second)) == len(numbers(second)) <= MAX_SHOWN
 
 
-@pytest.mark.parametrize(("index", "count"), [(0, 9), (1, 30), (2, 11), (5, 40), (12, 13)])
+@each(("index", "count"), [(0, 9), (1, 30), (2, 11), (5, 40), (12, 13)])
 def test_every_page_can_be_reached_and_few_are_drawn_at_once(index: int, count: int) -> None:
     plan = SimpleNamespace(plans={"": SimpleNamespace(front=SimpleNamespace(pages=index))}) if index else object()
     document = Document(tuple(Page(100.0, 50.0, ()) for _ in range(count)), "", "")

@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.collisions import collisions
+from kit.each import each
 from kit.measure import Stroke, a_job, groups, of_role, only, strokes, svg_root
 from marking.drawing.primitives import Document
 from marking.outputs.job.band_plan import plan_job
@@ -39,10 +40,8 @@ def job_for(x: float, y: float, **more: Any) -> Document:
     return job_document(plan_job(a_job(printer="depot", **more)))
 
 
-@pytest.mark.parametrize(("x", "y"), PRINTERS)
-@pytest.mark.parametrize(
-    ("od", "paper"), [("12 mm", "a4"), ("27.8 mm", "letter"), ("75 mm", "a4"), ("24 mm", "62mm x roll")]
-)
+@each(("x", "y"), PRINTERS)
+@each(("od", "paper"), [("12 mm", "a4"), ("27.8 mm", "letter"), ("75 mm", "a4"), ("24 mm", "62mm x roll")])
 def test_a_profile_makes_the_printed_band_right(x: float, y: float, od: str, paper: str) -> None:
     document = job_for(x, y, spec="60 N·m + 90° ±20", drive="1/4", od=od, paper=paper)
     lines = strokes(groups(svg_root(document.pages[0], document, "band"), "band")[0])
@@ -71,7 +70,7 @@ def test_a_profile_makes_the_printed_rulers_and_rings_right(x: float, y: float) 
     assert (ends[0] - ends[1]) % 360 == pytest.approx(90, abs=0.01)
 
 
-@pytest.mark.parametrize(("x", "y"), PRINTERS)
+@each(("x", "y"), PRINTERS)
 def test_corrected_pages_keep_their_size_and_their_texts_apart(x: float, y: float) -> None:
     plain = job_document(plan_job(a_job(od="75 mm")))
     corrected = job_for(x, y, od="75 mm")
@@ -116,7 +115,7 @@ def test_the_printer_is_named_by_option_or_environment(run: Callable[..., Any], 
         assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.parametrize("true_od", [26.8, 27.8, 29.9])
+@each("true_od", [26.8, 27.8, 29.9])
 def test_wrapping_reading_and_entering_again_converges_in_one_step(true_od: float) -> None:
     """The band is printed for a guess; where its end lands on the closure scale is read to half a graduation."""
     guess = 27.5

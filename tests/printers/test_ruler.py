@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from kit.measure import document_of, placed_lines, placed_texts
 from marking import OUTPUTS, Profile, add_profile
 from marking.drawing.primitives import Document
@@ -26,7 +27,7 @@ def ruler_mm(document: Document) -> Iterator[tuple[str, float]]:
             yield line.role, abs(line.x2 - line.x1) + abs(line.y2 - line.y1)
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter", "297x210"])
+@each("paper", ["a4", "letter", "297x210"])
 def test_rulers_of_the_next_print_measure_100_mm(paper: str) -> None:
     document = document_of("job", **JOB, paper=paper, ruler="99.2 mm x 100.8 mm")
     drawn = dict(ruler_mm(document))
@@ -50,7 +51,7 @@ def test_a_ruler_corrects_as_a_profile_does(tmp_path: Path, monkeypatch: pytest.
     assert by_ruler.pages[0].stretched
 
 
-@pytest.mark.parametrize(("text", "scales", "shown"), [
+@each(("text", "scales", "shown"), [
     ("99.2 mm x 99.6 mm", (0.992, 0.996), "99.2 × 99.6 mm"),
     ("99,2 × 99,6mm", (0.992, 0.996), "99.2 × 99.6 mm"),
     ("100.8 mm by 100 mm", (1.008, 1.0), "100.8 × 100 mm"),
@@ -65,7 +66,7 @@ def test_both_lengths_are_read_and_shown_in_their_unit(text: str, scales: tuple[
     assert said == shown
 
 
-@pytest.mark.parametrize(("text", "said"), [
+@each(("text", "said"), [
     ("97 mm", "expected what both rulers of a page measured, such as 99.2 mm x 99.6 mm"),
     ("99 mm x 99 mm x 99 mm", "expected what both rulers"),
     ("99.2 x 99.6", "no unit"),
@@ -89,7 +90,7 @@ def test_a_profile_and_a_ruler_together_are_refused(monkeypatch: pytest.MonkeyPa
     assert run("chart", "--ruler", "99 mm x 99 mm", "--printer", "", "-o", "x.pdf").returncode == 0
 
 
-@pytest.mark.parametrize("name", [name for name in OUTPUTS if any(f.name == "printer" for f in OUTPUTS[name].fields)])
+@each("name", [name for name in OUTPUTS if any(f.name == "printer" for f in OUTPUTS[name].fields)])
 def test_whatever_a_profile_corrects_a_ruler_corrects(name: str) -> None:
     fields = [field.name for field in OUTPUTS[name].fields]
     assert fields.index("ruler") == fields.index("printer") + 1

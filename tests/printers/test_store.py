@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.each import each
 from kit.printers import BENCH, OFFICE, kept
 from marking import MarkingError
 from marking.errors import CharacterError, OutputError, RangeError
@@ -123,7 +124,7 @@ def test_every_name_is_refused_or_comes_back(tmp_path_factory: pytest.TempPathFa
         assert profile(name) == made
 
 
-@pytest.mark.parametrize(
+@each(
     ("x", "y"),
     [("152 mm", "228 mm"), ("168 mm", "252 mm"), ("160 mm", "240 mm")],
 )
@@ -131,7 +132,7 @@ def test_five_percent_is_still_believed(x: str, y: str) -> None:
     read_profile("office", x, y)
 
 
-@pytest.mark.parametrize(
+@each(
     ("x", "y", "words"),
     [
         ("151.9 mm", "240 mm", "across the sheet for 160 mm: 5.1 % off"),
@@ -146,9 +147,7 @@ def test_more_than_five_percent_is_refused_with_advice(x: str, y: str, words: st
         read_profile("office", x, y)
 
 
-@pytest.mark.parametrize(
-    "more", [{"x_nominal": "49 mm"}, {"y_nominal": "2 m"}, {"stock": "1.1 mm"}, {"stock": "0 mm"}, {"x": "160"}]
-)
+@each("more", [{"x_nominal": "49 mm"}, {"y_nominal": "2 m"}, {"stock": "1.1 mm"}, {"stock": "0 mm"}, {"x": "160"}])
 def test_other_values_outside_their_limits_are_refused(more: dict[str, str]) -> None:
     with pytest.raises(MarkingError):
         read_profile("office", **{"x": "160 mm", "y": "240 mm", **more})

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import pytest
-
 from kit.band_pieces import Piece, pieces_of
+from kit.each import each
 from kit.measure import a_document, placed_texts
 from marking.drawing.primitives import Document
 
@@ -15,8 +14,8 @@ def pieces_by_name(document: Document) -> dict[str, Piece]:
     return {word.text: piece for piece in pieces_of(document) for word in piece.words("piece")}
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("paper", ["a5", "100x180", "62x180"])
+@each("thread", ["right", "left"])
+@each("paper", ["a5", "100x180", "62x180"])
 def test_pieces_tell_their_order_inside_the_cut(paper: str, thread: str) -> None:
     document = a_document(**LONG, paper=paper, thread=thread, height="20 mm")
     found = pieces_by_name(document)

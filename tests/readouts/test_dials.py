@@ -10,6 +10,7 @@ import pytest
 from shapely.geometry import Point, Polygon
 
 from kit.collisions import collisions, placed_items, shape
+from kit.each import each
 from kit.measure import MM_PER_PT, SVG, a_job, document_of, drawn_groups, of_role, strokes, svg_root
 from kit.pdf_reading import pdf_pages
 from marking import OUTPUTS
@@ -50,7 +51,7 @@ def cap_mm(group: ElementTree.Element, word: str) -> float:
 # -- one window at a time
 
 
-@pytest.mark.parametrize("spec", STAGES)
+@each("spec", STAGES)
 def test_windows_are_hatched_on_the_socket_side_alone(spec: str) -> None:
     """One hatched window a turn on the band and one on the disc, none on anything that lies on the part."""
     document = job_with_disc(spec)
@@ -67,8 +68,8 @@ def test_windows_are_hatched_on_the_socket_side_alone(spec: str) -> None:
         assert not [e for e in group.iter() if e.get("class") == "hatch"]
 
 
-@pytest.mark.parametrize("asked", [{}, {"ring": "sector"}])
-@pytest.mark.parametrize("spec", STAGES)
+@each("asked", [{}, {"ring": "sector"}])
+@each("spec", STAGES)
 def test_on_the_ring_start_ends_and_nothing_says_stop(spec: str, asked: dict[str, str]) -> None:
     (group,) = drawn_groups(job_with_disc(spec, **asked), "part-ring")
     lines, words = strokes(group), words_of(group)
@@ -84,7 +85,7 @@ def test_on_the_ring_start_ends_and_nothing_says_stop(spec: str, asked: dict[str
         assert brackets == []
 
 
-@pytest.mark.parametrize(
+@each(
     ("spec", "ends", "at"),
     [("60 N·m + 120° ±30", "ends in the bracket, 90–150°.", "bracket"),
      ("60 N·m + 120°", "ends at the line, 120°.", "line"),
@@ -126,9 +127,7 @@ def test_start_and_stop_are_the_largest_words_of_a_disc() -> None:
         assert max(float(t.get("font-size", "nan")) for t in others) * CAP_EM < 0.75 * cap_mm(group, "STOP")
 
 
-@pytest.mark.parametrize(
-    ("od", "width", "least"), [("28 mm", "12 mm", 2.1), ("96 mm", "12 mm", 2.4), ("60 mm", "24 mm", 4.8)]
-)
+@each(("od", "width", "least"), [("28 mm", "12 mm", 2.1), ("96 mm", "12 mm", 2.4), ("60 mm", "24 mm", 4.8)])
 def test_the_window_is_the_largest_on_a_ring_and_grows_with_its_width(od: str, width: str, least: float) -> None:
     (group,) = drawn_groups(job_with_disc("60 N·m + 120° ±30", od=od, ring_width=width), "part-ring")
     assert cap_mm(group, "90–150°") >= least
@@ -148,9 +147,9 @@ def test_degree_numbers_are_six_points_or_more(socket: dict[str, str]) -> None:
 # -- what each piece says by itself
 
 
-@pytest.mark.parametrize(("ring", "thread"), [("full", "right"), ("full", "left"), ("sector", "left")])
-@pytest.mark.parametrize("od", ["12 mm", "28 mm", "140 mm"])
-@pytest.mark.parametrize("spec", STAGES)
+@each(("ring", "thread"), [("full", "right"), ("full", "left"), ("sector", "left")])
+@each("od", ["12 mm", "28 mm", "140 mm"])
+@each("spec", STAGES)
 def test_a_cut_out_ring_tells_thread_od_and_what_it_is_for(spec: str, od: str, ring: str, thread: str) -> None:
     """Inside its cut lines; its own turns at least, on the roomy ones the whole spec and the reading error."""
     plan = plan_job(a_job(spec, 6, "1/4", od=od, ring=ring, thread=thread))
@@ -187,8 +186,8 @@ def test_a_cut_out_ring_tells_thread_od_and_what_it_is_for(spec: str, od: str, r
         )
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize(
+@each("thread", ["right", "left"])
+@each(
     ("spec", "ring"),
     [("60 N·m + 90° ±5, 60° ±5, 45° ±5", "full"), ("60 N·m + 90° ±15", "sector"), ("60 N·m + 20° ±6", "full"),
      ("60 N·m + 360° ±20", "full"), ("60 N·m + 360°", "full"), ("60 N·m + 300° ±20", "sector")],
@@ -239,8 +238,8 @@ def test_the_rings_reading_error_and_aim_are_its_own() -> None:
     assert "aim 105°" in words
 
 
-@pytest.mark.parametrize("size", [{"od": "40 mm"}, {"od_range": "38 mm..42 mm"}])
-@pytest.mark.parametrize(("asked", "drawn"), [
+@each("size", [{"od": "40 mm"}, {"od_range": "38 mm..42 mm"}])
+@each(("asked", "drawn"), [
     ({}, 0), ({"ring": "full"}, 1), ({"ring": "sector"}, 1), ({"ring_width": "14 mm"}, 1), ({"ring_bore": "41 mm"}, 1),
 ])  # fmt: skip
 def test_a_ring_is_printed_where_it_or_its_size_is_asked_for(
@@ -294,7 +293,7 @@ def test_bores_are_numbered_in_the_jobs_unit_and_underlined_where_they_are_other
         assert collisions(document.pages[-1]) == []
 
 
-@pytest.mark.parametrize(("drive", "thread"), [("1/4", "right"), ("1/2", "left"), ("1", "left"), ("1-1/2", "right")])
+@each(("drive", "thread"), [("1/4", "right"), ("1/2", "left"), ("1", "left"), ("1-1/2", "right")])
 def test_a_cut_out_disc_tells_thread_drive_spec_and_how_its_stages_count(drive: str, thread: str) -> None:
     document = document_of("disc", spec="60 N·m + 60° ±6 + 120° ±6", drive=drive, thread=thread, title="Bogie 7")
     (group,) = drawn_groups(document, "drive-disc")

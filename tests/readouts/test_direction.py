@@ -13,6 +13,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from kit.each import each
 from kit.measure import Stroke, a_document, a_job, drawn_groups, groups, of_role, only, placed_texts, strokes, svg_root
 from kit.turning import SPECS, Vector, polygon_middle, ring_centre, tightened
 from marking.errors import LayoutError
@@ -73,8 +74,8 @@ def test_the_reading_edge_is_at_the_fastener(thread: str) -> None:
         assert math.isclose(min(corner.y1, corner.y2), fastener.y1, abs_tol=1e-3)
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("points", [4, 6, 8, 12])
+@each("thread", ["right", "left"])
+@each("points", [4, 6, 8, 12])
 def test_corners_of_the_opening_come_by_in_the_order_of_their_numbers(points: int, thread: str) -> None:
     lines = band_strokes(SPECS[0], points, thread)
     seam, closure, start = only(lines, "seam"), only(lines, "closure"), only(lines, "start")
@@ -112,7 +113,7 @@ def test_start_arrives_in_the_bracket_of_the_part_ring(spec: str, thread: str, r
     assert np.allclose(tightened(start, stage.window.high_deg, thread), high, atol=1e-4)
 
 
-@pytest.mark.parametrize("spec", SPECS)
+@each("spec", SPECS)
 def test_a_left_hand_band_is_the_mirror_image_of_a_right_hand_one(spec: str) -> None:
     right, left = band_strokes(spec, 6, "right"), band_strokes(spec, 6, "left")
     seam, closure = only(right, "seam").x1, only(right, "closure").x1
@@ -132,8 +133,8 @@ def test_the_plan_says_the_same_seam_for_both_threads() -> None:
     assert right.bands[0].clockwise is not left.bands[0].clockwise
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("od", ["9.6 mm", "28 mm", "70 mm"])
+@each("thread", ["right", "left"])
+@each("od", ["9.6 mm", "28 mm", "70 mm"])
 def test_the_bands_arrow_points_the_way_its_near_side_moves(thread: str, od: str) -> None:
     """The near side is the one in front of the viewer: azimuth 0, viewer's right is +y."""
     document = a_document("60 N·m + 90° ±20", 6, "1/4", thread=thread, od=od)
@@ -147,8 +148,8 @@ def test_the_bands_arrow_points_the_way_its_near_side_moves(thread: str, od: str
     assert moves_right * points_right > 0
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("od", ["12 mm", "28 mm", "90 mm"])
+@each("thread", ["right", "left"])
+@each("od", ["12 mm", "28 mm", "90 mm"])
 def test_the_rings_arrow_points_the_way_start_travels(thread: str, od: str) -> None:
     document = a_document("60 N·m + 90° ±20", 6, "1/4", thread=thread, od=od, ring="full")
     (ring,) = drawn_groups(document, "part-ring")

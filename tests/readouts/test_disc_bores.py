@@ -9,6 +9,7 @@ import pytest
 
 from kit.collisions import collisions, placed_items
 from kit.drive_disc import SPEC
+from kit.each import each
 from kit.turning import SPECS
 from marking.drawing.primitives import Arc, Document, Line, Text
 from marking.errors import RangeError
@@ -35,10 +36,10 @@ def ring_page(spec: str, bores: tuple[float, ...], thread: str = "right", sector
 BORES = [(9.0, 11.0, 13.0, 15.0), tuple(23.0 + 2 * k for k in range(9)), tuple(30.0 + 2.5 * k for k in range(20))]
 
 
-@pytest.mark.parametrize("sector", [False, True])
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("bores", BORES)
-@pytest.mark.parametrize("spec", [*SPECS, "5 N·m + 360° ±20", "300° ±40", "20° ±1 + 200° ±10"])
+@each("sector", [False, True])
+@each("thread", ["right", "left"])
+@each("bores", BORES)
+@each("spec", [*SPECS, "5 N·m + 360° ±20", "300° ±40", "20° ±1 + 200° ±10"])
 def test_every_bore_has_its_number_in_a_gap_of_its_own_circle(
     spec: str, bores: tuple[float, ...], thread: str, sector: bool
 ) -> None:
@@ -71,7 +72,7 @@ def test_marks_run_to_the_smallest_bore_and_the_scale_stays_outside_the_largest(
     assert {"zero", "ends-low", "ends-high", "aim", "slit"} == nearest.keys()
 
 
-@pytest.mark.parametrize("bores", [(20.0, 21.5), (30.0, 20.0), (0.5, 20.0)])
+@each("bores", [(20.0, 21.5), (30.0, 20.0), (0.5, 20.0)])
 def test_bores_that_cannot_be_cut_are_refused(bores: tuple[float, ...]) -> None:
     stage = StageMarks(parse_spec("90°").stages[0], (1,), None, False)
     with pytest.raises(RangeError, match="bores"):

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from kit.drive_disc import a_plan, centre_of, disc_groups, reading_end, steps_of
+from kit.each import each
 from kit.measure import of_role, only, placed_texts, strokes
 from kit.turning import SPECS, polygon_middle, tightened
 from marking.fastening.spec_grammar import parse_spec
@@ -19,8 +20,8 @@ from marking.readouts.drive_disc.sheet import draw as disc_document
 # -- directions
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("spec", SPECS)
+@each("thread", ["right", "left"])
+@each("spec", SPECS)
 def test_the_mark_of_the_turn_arrives_where_start_was(spec: str, thread: str) -> None:
     """The disc lies on the drive end, print up; it is seen from above and turned the way the thread tightens."""
     plan = a_plan(spec, thread=thread)
@@ -48,8 +49,8 @@ def test_the_window_of_a_right_hand_thread_lies_counterclockwise_of_start() -> N
         assert sign * np.cross(start, low)[2] > 0
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("spec", ["60 N·m + 90° ±20", "60 N·m + 330° ±10", "60 N·m + 360° ±20"])
+@each("thread", ["right", "left"])
+@each("spec", ["60 N·m + 90° ±20", "60 N·m + 330° ±10", "60 N·m + 360° ±20"])
 def test_the_arrow_points_the_way_the_socket_turns(spec: str, thread: str) -> None:
     (disc,) = disc_groups(a_plan(spec, thread=thread))
     (head,) = [e for e in disc.iter() if e.get("class") == "arrow-head"]
@@ -72,7 +73,7 @@ def test_the_words_name_the_way_that_the_drawing_shows(thread: str, turn: str, c
     assert ("left-hand" in words) is (thread == "left")
 
 
-@pytest.mark.parametrize(("spec", "words"), [
+@each(("spec", "words"), [
     ("1 N·m + 90° ±5", "Turn in one smooth pull, clockwise, until the pointer stands in the window “STOP”, 85–95°"),
     ("1 N·m + 450° ±5", "Turn in smooth pulls, clockwise, 1 full turn, then on until the pointer"),
     ("1 N·m + 360° ±20", "Turn in smooth pulls, clockwise, about 1 full turn, until the pointer"),

@@ -13,6 +13,7 @@ from shapely import LineString, Polygon
 
 from kit.collisions import check, placed_items, specs
 from kit.drive_disc import LARGEST_MALE_MM, SHEETS, a_plan, centre_of, disc_groups, reading_end
+from kit.each import each
 from kit.examples import examples
 from kit.measure import SVG, of_role, only, placed_texts, strokes
 from kit.pdf_reading import pdf_pages
@@ -36,7 +37,7 @@ def hole_points(disc: ElementTree.Element) -> list[tuple[float, float]]:
     return [(float(x), -float(y)) for x, y in pairs]
 
 
-@pytest.mark.parametrize(("drive", "male_mm"), LARGEST_MALE_MM.items())
+@each(("drive", "male_mm"), LARGEST_MALE_MM.items())
 def test_the_hole_is_the_largest_driver_and_a_little(drive: str, male_mm: float) -> None:
     plan = a_plan(drive=drive, diameter="120 mm")
     (disc,) = disc_groups(plan)
@@ -69,7 +70,7 @@ def expected_ends(spec: str, diameter: str, thread: str) -> dict[str, tuple[floa
     }
 
 
-@pytest.mark.parametrize(("spec", "drive", "diameter", "thread"), SHEETS)
+@each(("spec", "drive", "diameter", "thread"), SHEETS)
 def test_marks_in_the_svg_meet_the_edge_where_the_angles_say(spec: str, drive: str, diameter: str, thread: str) -> None:
     (disc,) = disc_groups(a_plan(spec, drive, diameter=diameter, thread=thread))
     lines, centre = strokes(disc), centre_of(disc)
@@ -82,7 +83,7 @@ def test_marks_in_the_svg_meet_the_edge_where_the_angles_say(spec: str, drive: s
     assert float(edge.get("r", "nan")) == pytest.approx(math.hypot(*expected_ends(spec, diameter, thread)["start"]))
 
 
-@pytest.mark.parametrize(("spec", "drive", "diameter", "thread"), SHEETS)
+@each(("spec", "drive", "diameter", "thread"), SHEETS)
 def test_marks_in_the_pdf_meet_the_edge_where_the_angles_say(spec: str, drive: str, diameter: str, thread: str) -> None:
     """Heavy lines are told by their width; the centre is the middle of the square hole."""
     document = disc_document(a_plan(spec, drive, diameter=diameter, thread=thread))
@@ -107,10 +108,10 @@ def test_the_aim_line_stands_in_the_middle_of_the_window() -> None:
 # -- layout
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("diameter", ["60 mm", "70 mm", "120 mm"])
-@pytest.mark.parametrize("drive", ["1/4", "1/2", "1"])
-@pytest.mark.parametrize("spec", [*SPECS, "200 N·m + 360° ±20 + 90° ±5 + 90° ±5", "9 N·m + 60° ±10 + 120° ±10"])
+@each("thread", ["right", "left"])
+@each("diameter", ["60 mm", "70 mm", "120 mm"])
+@each("drive", ["1/4", "1/2", "1"])
+@each("spec", [*SPECS, "200 N·m + 360° ±20 + 90° ±5 + 90° ±5", "9 N·m + 60° ±10 + 120° ±10"])
 def test_no_text_touches_anything(spec: str, drive: str, diameter: str, thread: str) -> None:
     plan = a_plan(spec, drive, diameter=diameter, thread=thread, title="demo data, not for real equipment")
     check(disc_document(plan))
@@ -133,7 +134,7 @@ def test_no_text_touches_anything_on_any_disc(spec: str, drive: str, size: int, 
     check(disc_document(plan))
 
 
-@pytest.mark.parametrize("turn", range(140, 330, 10))
+@each("turn", range(140, 330, 10))
 def test_a_crowded_disc_keeps_arrow_and_words_apart(turn: int) -> None:
     check(disc_document(a_plan(f"60 N·m + {turn}° ±{min(turn - 5, 355 - turn)}", "1/4", diameter="40 mm")))
 
@@ -143,8 +144,8 @@ def labels(plan: DiscPlan) -> str:
     return " ".join(item.text for item in items if isinstance(item, Text) and item.role == "label")
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("spec", ["60 N·m + 300° ±20", "60 N·m + 360° ±20", "60 N·m + 355° ±8 + 60° ±8"])
+@each("thread", ["right", "left"])
+@each("spec", ["60 N·m + 300° ±20", "60 N·m + 360° ±20", "60 N·m + 355° ±8 + 60° ±8"])
 def test_the_word_start_stands_at_its_own_line_and_no_other_reaches_it(spec: str, thread: str) -> None:
     (disc,) = a_plan(spec, thread=thread).discs
     items = draw_disc(disc).content.items
@@ -172,13 +173,13 @@ def test_ticks_are_longest_at_the_tens() -> None:
     assert max(lengths[False]) < 2.0
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter", "a5", "a3", "legal", "200x240"])
+@each("paper", ["a4", "letter", "a5", "a3", "legal", "200x240"])
 def test_the_sheet_fits_every_paper(paper: str) -> None:
     for more in ({"points": 12, "copies": 3}, {"drive": "1-1/2"}):
         check(disc_document(a_plan("110 N·m + 60° ±10 + 70° ±10", paper=paper, **more)))
 
 
-@pytest.mark.parametrize("drive", [drive.inch for drive in DRIVES])
+@each("drive", [drive.inch for drive in DRIVES])
 def test_the_smallest_disc_of_every_drive_is_legible(drive: str) -> None:
     least = (LARGEST_MALE_MM[drive] + 0.3) * math.sqrt(2) + 23.0
     plan = a_plan(drive=drive, diameter=f"{least + 0.01:.2f} mm")

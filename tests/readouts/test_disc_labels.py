@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import math
 
-import pytest
-
 from kit.collisions import placed_items
+from kit.each import each
 from marking import OUTPUTS
 from marking.drawing.primitives import Text
 from marking.readouts.drive_disc.figure import left_out
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize(("turn", "window_deg"), [("350° ±8", 350.0), ("12° ±10", 12.0), ("355°", 355.0)])
+@each("thread", ["right", "left"])
+@each(("turn", "window_deg"), [("350° ±8", 350.0), ("12° ±10", 12.0), ("355°", 355.0)])
 def test_no_label_stands_beyond_the_other_mark(turn: str, window_deg: float, thread: str) -> None:
     disc = OUTPUTS["disc"]
     plan = disc.plan(disc.read(f"60 N·m + {turn}", "1/2", diameter="70 mm", thread=thread))

@@ -7,6 +7,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
+from kit.each import each
 from kit.mat import SPEC, a_plan, circles, printed, the_mat
 from kit.measure import SVG, Stroke, of_role, only, strokes
 from kit.turning import SPECS, Vector, tightened
@@ -29,8 +30,8 @@ def carried_up(ray: Stroke, mat: ElementTree.Element, od_mm: float) -> Vector:
 # -- directions
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("spec", SPECS)
+@each("thread", ["right", "left"])
+@each("spec", SPECS)
 def test_the_mark_on_the_wall_arrives_at_the_witness_mark(spec: str, thread: str) -> None:
     """The socket is marked on the mat, put on the fastener drive end up, and turned the way the thread tightens."""
     od = None if spec == SPECS[1] else "27.8 mm"
@@ -60,8 +61,8 @@ def test_the_words_name_the_side_of_start_on_which_stop_stands_on_the_wall(threa
     assert right is (thread == "right")
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("spec", [SPEC, "60 N·m + 340° ±10", "60 N·m + 20° ±5 + 340° ±5"])
+@each("thread", ["right", "left"])
+@each("spec", [SPEC, "60 N·m + 340° ±10", "60 N·m + 20° ±5 + 340° ±5"])
 def test_the_arrow_points_the_way_the_socket_turns(spec: str, thread: str) -> None:
     mat = the_mat(a_plan(spec, od="28 mm", thread=thread))
     (x, y, _, _), *_ = circles(mat, "scale-line")
@@ -73,8 +74,8 @@ def test_the_arrow_points_the_way_the_socket_turns(spec: str, thread: str) -> No
     assert np.dot(tightened(neck, 1.0, thread) - neck, tip - neck) > 0
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("points", [4, 6, 8, 12])
+@each("thread", ["right", "left"])
+@each("points", [4, 6, 8, 12])
 def test_corners_come_by_in_the_order_of_their_numbers(points: int, thread: str) -> None:
     mat = the_mat(a_plan(points=points, od="28 mm", thread=thread))
     lines = strokes(mat)

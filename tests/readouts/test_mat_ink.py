@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.collisions import check, placed_items, specs
+from kit.each import each
 from kit.examples import examples
 from kit.mat import SPEC, a_plan, circles, od_mm, the_mat
 from kit.measure import MM_PER_PT, SVG, only, placed_texts, strokes
@@ -39,7 +40,7 @@ def expected_turns(spec: str) -> dict[str, float]:
     return {"start": 0.0, "stop-low": stage.window.low_deg, "stop-high": stage.window.high_deg}
 
 
-@pytest.mark.parametrize(("spec", "drive", "od", "thread"), SHEETS)
+@each(("spec", "drive", "od", "thread"), SHEETS)
 def test_rays_and_circles_in_the_svg_lie_where_the_numbers_say(spec: str, drive: str, od: str, thread: str) -> None:
     mat = the_mat(a_plan(spec, drive, od=od, thread=thread))
     ((x, y, radius, named),) = circles(mat, "own-circle")
@@ -59,7 +60,7 @@ def test_rays_and_circles_in_the_svg_lie_where_the_numbers_say(spec: str, drive:
         assert np.linalg.norm(ends[1]) > radius + 15, "it is seen far beside the socket"
 
 
-@pytest.mark.parametrize(("spec", "drive", "od", "thread"), SHEETS)
+@each(("spec", "drive", "od", "thread"), SHEETS)
 def test_rays_and_circles_in_the_pdf_lie_where_the_numbers_say(spec: str, drive: str, od: str, thread: str) -> None:
     """Heavy strokes are told by their width: the socket's own circle and the rays."""
     page = pdf_pages(pdf_bytes(mat_document(a_plan(spec, drive, od=od, thread=thread))))[0]
@@ -116,7 +117,7 @@ def test_corners_that_are_others_upside_down_are_underlined() -> None:
     assert len(lines) == 2
 
 
-@pytest.mark.parametrize("more", [{"od": "12 mm", "drive": "1/4"}, {"od": "96 mm", "drive": "1"}, {}])
+@each("more", [{"od": "12 mm", "drive": "1/4"}, {"od": "96 mm", "drive": "1"}, {}])
 def test_words_and_hatch_are_clear_of_where_the_socket_stands(more: dict[str, Any]) -> None:
     items = list(placed_items(mat_document(a_plan(points=12, **more)).pages[0]))
     rings = [item for item in items if isinstance(item, Arc) and "-circle" in item.role]
@@ -166,8 +167,8 @@ CASES: list[dict[str, Any]] = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("more", CASES, ids=str)
-@pytest.mark.parametrize("spec", [*SPECS[2:], "200 N·m + 360° ±20", "40 N·m + 90° ±5, then to 180° ±5 in all",
+@each("more", CASES)
+@each("spec", [*SPECS[2:], "200 N·m + 360° ±20", "40 N·m + 90° ±5, then to 180° ±5 in all",
                                   "9 N·m + 60° ±3 + 120° ±3 + 340° ±3"])  # fmt: skip
 def test_no_text_touches_anything(spec: str, more: dict[str, Any]) -> None:
     thread = "left" if "od" in more else "right"

@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from kit.each import each
 from kit.measure import a_job
 from kit.turning import Vector
 from marking.fastening.spec import Window
@@ -37,8 +38,8 @@ def test_sideways_play_is_half_the_largest_gap_of_the_tables() -> None:
     assert a_job().model.play_mm == 0.2
 
 
-@pytest.mark.parametrize("window", [(85.0, 95.0), (170.0, 190.0)])
-@pytest.mark.parametrize("od", [12.0, 28.0, 96.0])
+@each("window", [(85.0, 95.0), (170.0, 190.0)])
+@each("od", [12.0, 28.0, 96.0])
 def test_the_expanded_error_covers_what_would_happen(od: float, window: tuple[float, float]) -> None:
     """The chain itself: print, stand the socket beside the centre, carry two rays up, set the mark, turn, look."""
     rng = np.random.default_rng(20240617)

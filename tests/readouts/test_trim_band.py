@@ -14,6 +14,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from kit.collisions import check
+from kit.each import each
 from kit.examples import examples
 from kit.measure import Stroke, a_job, drawn_groups, of_role, only, placed_texts, strokes
 from kit.turning import tightened
@@ -89,8 +90,8 @@ def test_the_cut_edge_carries_the_plain_bands_marks(spec: str, points: int, thre
                     assert near < 0.01, f"{role} at {place:.3f}"
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("spec", SPECS[:3])
+@each("thread", ["right", "left"])
+@each("spec", SPECS[:3])
 def test_the_mark_of_the_turn_arrives_at_the_witness_mark(spec: str, thread: str) -> None:
     """Wrapped round the cylinder with the drive end up: larger x is growing azimuth (see test_direction)."""
     (band,) = trim_bands(OUTPUTS["job"].draw(trim_of(spec, 12, "1/2", od_range="30 mm..40 mm", thread=thread)))
@@ -130,7 +131,7 @@ def test_rows_are_numbered_every_millimetre_and_inch_rows_for_inch_users() -> No
         assert sorted(words) == sorted([*numbers, *numbers]), "at both ends"
 
 
-@pytest.mark.parametrize("drive", USUAL_ODS_MM)
+@each("drive", USUAL_ODS_MM)
 def test_without_a_range_the_drives_usual_one_is_covered(drive: str) -> None:
     trim = trim_of("60 N·m + 90° ±20", 6, drive, paper="a3")
     low, high = USUAL_ODS_MM[drive]
@@ -193,16 +194,14 @@ RANGES = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("text", "ends"), RANGES.items())
+@each(("text", "ends"), RANGES.items())
 def test_od_ranges_are_read(text: str, ends: tuple[float, float, str]) -> None:
     low, high, unit = parse_od_range(text)
     assert (low, high) == pytest.approx(ends[:2])
     assert unit == ends[2]
 
 
-@pytest.mark.parametrize(
-    "text", ["", "24 mm", "32 mm..24 mm", "24 mm..24 mm", "5 mm..9 mm", "a..b", "..", "24..32", "x" * 99]
-)
+@each("text", ["", "24 mm", "32 mm..24 mm", "24 mm..24 mm", "5 mm..9 mm", "a..b", "..", "24..32", "x" * 99])
 def test_other_od_ranges_are_refused(text: str) -> None:
     with pytest.raises((TextInputError, RangeError)):
         parse_od_range(text)
@@ -287,8 +286,8 @@ def test_the_svg_is_written() -> None:
     assert b'class="trim-band"' in svg_bytes(document.pages[0], document)
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize(("od_range", "step"), [("28 mm..36 mm", 1.0), ("1.1 in..1.3 in", 0.04 * 25.4)])
+@each("thread", ["right", "left"])
+@each(("od_range", "step"), [("28 mm..36 mm", 1.0), ("1.1 in..1.3 in", 0.04 * 25.4)])
 def test_lines_on_the_tab_tell_how_much_larger_the_socket_is(od_range: str, step: float, thread: str) -> None:
     """Cut for 30 mm and wrapped round 31 mm, the end lands on the line "+1"."""
     (band,) = trim_bands(OUTPUTS["job"].draw(trim_of(SPECS[0], 12, "1/2", od_range=od_range, thread=thread)))
@@ -309,7 +308,7 @@ def test_lines_on_the_tab_tell_how_much_larger_the_socket_is(od_range: str, step
     assert unit == od_range.split()[-1]
 
 
-@pytest.mark.parametrize("od", [24.0, 29.0, 32.0])
+@each("od", [24.0, 29.0, 32.0])
 def test_each_row_has_the_ok_bracket_of_a_band_for_its_diameter(od: float) -> None:
     (band,) = trim_bands(OUTPUTS["job"].draw(trim_of("60 N·m + 360° ±30", 12, "1/2", od_range="24 mm..32 mm")))
     cut = Cut(band, od)

@@ -7,6 +7,7 @@ from xml.etree import ElementTree
 import pytest
 
 from kit.collisions import collisions
+from kit.each import each
 from kit.measure import MM_PER_PT, SVG, a_document, drawn_groups, of_role, only, placed_texts, strokes
 
 ASCENT_EM = 0.74
@@ -52,7 +53,7 @@ def test_a_folds_number_is_the_height_to_which_the_hairline_rises(paper: str) ->
             assert 0 < -fold.y1 - float(label.get("y", "nan")) < 1, "the number stands on its line"
 
 
-@pytest.mark.parametrize(
+@each(
     ("spec", "witness", "names", "stages"),
     [
         ("110 N·m + 90° ±5", None, ["1", "2"], []),
@@ -85,8 +86,8 @@ def test_a_pointer_says_its_thread_and_which_way_up_its_number_is() -> None:
         assert lined == [f"{number}{letter}" for letter in letters for number in (6, 9)]
 
 
-@pytest.mark.parametrize("paper", ["a4", "24mm x roll"])
-@pytest.mark.parametrize(
+@each("paper", ["a4", "24mm x roll"])
+@each(
     ("spec", "title", "said"),
     [
         ("110 N·m + 90° ±5", "", ["90° ±5"]),

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from shapely import unary_union
 
 from kit.collisions import collisions, placed_items, shape
+from kit.each import each
 from kit.examples import examples
 from kit.measure import a_document, a_job, groups, of_role, only, placed_texts, strokes, svg_root
 from marking import OUTPUTS
@@ -21,8 +22,8 @@ from marking.sheets.paper import SIZES, LabelStock, parse_paper, parse_sheet
 STOCKS = ["12mm x roll", "24 mm x roll", "62mmxroll", "2in x roll", "62x100", "100 x 150 mm", "18x300"]
 
 
-@pytest.mark.parametrize("paper", STOCKS)
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("paper", STOCKS)
+@each("thread", ["right", "left"])
 def test_a_band_on_label_stock_is_to_scale_and_has_its_ruler(paper: str, thread: str) -> None:
     document = a_document(od="24 mm", paper=paper, thread=thread)
     found = 0
@@ -46,7 +47,7 @@ def test_a_band_on_label_stock_is_to_scale_and_has_its_ruler(paper: str, thread:
     assert rulers == 1
 
 
-@pytest.mark.parametrize("paper", STOCKS)
+@each("paper", STOCKS)
 def test_label_pages_have_the_stocks_width_and_keep_its_margin(paper: str) -> None:
     stock = parse_paper(paper, "2 mm")
     assert isinstance(stock, LabelStock)
@@ -72,7 +73,7 @@ def test_on_a_roll_every_piece_is_a_page_of_its_own_length() -> None:
     assert len(pages) == 2 + 3 + 2, "the words for the pointers, and the ruler"
 
 
-@pytest.mark.parametrize("width", ["12", "18", "24", "36", "62"])
+@each("width", ["12", "18", "24", "36", "62"])
 def test_on_a_roll_the_band_fills_the_tape_and_the_tapes_edge_is_the_reading_edge(width: str) -> None:
     document = a_document(od="24 mm", paper=f"{width}mm tape", fasteners=0, no_ruler=True)
     pages = list(document.pages)
@@ -87,7 +88,7 @@ def test_on_a_roll_the_band_fills_the_tape_and_the_tapes_edge_is_the_reading_edg
         assert abs(edges[0] - edges[1]) == pytest.approx(high, abs=0.001)
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "width_mm"),
     [("24mm tape", 24), ("24 tape", 24), ("0.47in x roll", 12), ("0.94 in tape", 24), ("1.4in tape", 36),
      ("1/2 in tape", None), ("2in x roll", 50.8), ("12mmxroll", 12)],
@@ -145,17 +146,13 @@ def test_label_stock_is_no_sheet() -> None:
     assert plan.rings == (None,)
 
 
-@pytest.mark.parametrize(
-    "paper", ["11mm x roll", "roll", "mm x roll", "62mm x", "62mm x 5mm", "2000mm x roll", "8.5x11ın", "8.5x11İN"]
-)
+@each("paper", ["11mm x roll", "roll", "mm x roll", "62mm x", "62mm x 5mm", "2000mm x roll", "8.5x11ın", "8.5x11İN"])
 def test_other_stock_is_refused(paper: str) -> None:
     with pytest.raises(MarkingError):
         parse_paper(paper)
 
 
-@pytest.mark.parametrize(
-    ("paper", "margin"), [("a4", "5 mm"), ("a4", "31 mm"), ("62mm x roll", "31 mm"), ("a4", "-1 mm")]
-)
+@each(("paper", "margin"), [("a4", "5 mm"), ("a4", "31 mm"), ("62mm x roll", "31 mm"), ("a4", "-1 mm")])
 def test_margins_are_limited(paper: str, margin: str) -> None:
     with pytest.raises(MarkingError):
         parse_paper(paper, margin)
@@ -182,7 +179,7 @@ def test_a_wider_margin_moves_everything_inwards() -> None:
             assert min(x0, y0, page.width_mm - x1, page.height_mm - y1) >= 15 - 1e-6
 
 
-@pytest.mark.parametrize("name", ["140x140", "140x220", "220x140", "a5", "150x150", "a4"])
+@each("name", ["140x140", "140x220", "220x140", "a5", "150x150", "a4"])
 def test_the_widest_margin_of_any_sheet_leaves_the_check_rulers_within_it(name: str) -> None:
     width, height = (float(side) for side in name.split("x")) if "x" in name else SIZES[name]
     widest = min(30.0, (min(width, height) - 120) / 2)
@@ -195,7 +192,7 @@ def test_the_widest_margin_of_any_sheet_leaves_the_check_rulers_within_it(name: 
             parse_paper(name, f"{widest + 0.2:.2f} mm")
 
 
-@pytest.mark.parametrize(("paper", "pointers"), [("12mmxroll", 0), ("18x300", 0), ("62mmxroll", 4)])
+@each(("paper", "pointers"), [("12mmxroll", 0), ("18x300", 0), ("62mmxroll", 4)])
 def test_pointers_that_label_stock_cannot_take_are_told(paper: str, pointers: int) -> None:
     plan = plan_job(a_job(od="24 mm", paper=paper, height="8 mm"))
     document = job_document(plan)

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from kit.collisions import check
+from kit.each import each
 from kit.measure import placed_texts
 from marking import OUTPUTS
 from marking.drawing.primitives import Document
@@ -57,7 +58,7 @@ def test_job_and_record_card_give_the_same_steps_in_the_same_order(spec: str, th
             at = words.index(sentence, at) + len(sentence)
 
 
-@pytest.mark.parametrize(("said", "needs", "does_not"), [
+@each(("said", "needs", "does_not"), [
     ("Hold the other end, nut or bolt head", ("40 N·m + 90° ±5", 1), None),
     ("not on a washer or flange that turns along", ("40 N·m + 90° ±5", 1), None),
     ("let go, the socket falls back", ("40 N·m + 90° ±5", 1), None),
@@ -108,7 +109,7 @@ def test_fitting_a_band_is_said_on_the_job_alone() -> None:
         assert said not in card_words("40 N·m + 90° ±5", 1)
 
 
-@pytest.mark.parametrize("name", ["job", "disc", "mat", "blank", "tape", "record"])
+@each("name", ["job", "disc", "mat", "blank", "tape", "record"])
 def test_no_paper_speaks_of_options_or_of_the_trade_of_measuring(name: str) -> None:
     """The narrowest drive with the narrowest window: the sheets say what else could prove it."""
     output = OUTPUTS[name]
@@ -122,8 +123,8 @@ def test_no_paper_speaks_of_options_or_of_the_trade_of_measuring(name: str) -> N
         assert leak not in words
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize(
+@each("thread", ["right", "left"])
+@each(
     ("name", "more"),
     [("record", {"fasteners": 8}), ("disc", {"drive": "1/2"}), ("mat", {"drive": "1/2", "od": "28 mm"})],
 )
@@ -136,7 +137,7 @@ def test_the_head_of_every_sheet_of_a_left_hand_thread_says_so(name: str, more: 
         assert len(boxes) == (thread == "left")
 
 
-@pytest.mark.parametrize(("ods", "said"), [
+@each(("ods", "said"), [
     ("24 mm..40 mm", "Aim at the aim line, 90°."), ("12 mm..40 mm", "Aim at the aim line, 90°, where there is one."),
     ("12 mm..16 mm", ""),
 ])  # fmt: skip

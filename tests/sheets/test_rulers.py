@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-import pytest
-
+from kit.each import each
 from kit.measure import document_of
 from marking import OUTPUTS
 from marking.drawing.primitives import Group, Page, Text, primitives
@@ -58,7 +57,7 @@ def rulers_of(page: Page) -> set[str]:
     return found
 
 
-@pytest.mark.parametrize(("name", "texts", "without"), CASES)
+@each(("name", "texts", "without"), CASES)
 def test_pages_with_a_part_to_scale_have_both_rulers_and_others_none(
     name: str, texts: dict[str, Any], without: int
 ) -> None:
@@ -70,7 +69,7 @@ def test_pages_with_a_part_to_scale_have_both_rulers_and_others_none(
     assert bare >= without
 
 
-@pytest.mark.parametrize(("name", "texts"), UNMEASURED)
+@each(("name", "texts"), UNMEASURED)
 def test_what_is_only_read_or_written_on_has_no_rulers(name: str, texts: dict[str, Any]) -> None:
     assert not any(map(rulers_of, document_of(name, **texts).pages))
 
