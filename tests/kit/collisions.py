@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import chain
-from typing import Any
 
 import numpy as np
 import shapely
@@ -13,45 +12,69 @@ from numpy.typing import NDArray
 from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
-from marking.drawing.primitives import Arc, Document, Line, Page, Polyline, Primitive, Text, primitives
+from marking.drawing.primitives import Document, Line, Page, Polyline, Primitive, Text, primitives
 from marking.drawing.transform import moved
 from marking.sheets.paper import EDGE_MM
 
-Shapes = NDArray[Any]
+
+class Laid:
+    """What is drawn on a page, at its place: the points of all of it in a row, from `first` on those of each."""
+
+    def __init__(self, items: Sequence[Primitive], shifts: NDArray[np.float64]) -> None:
+        self.items = items
+        points = [_points(item) for item in items]
+        counts = np.fromiter(map(len, points), np.intp, len(points))
+        numbers = np.fromiter(chain.from_iterable(chain.from_iterable(points)), float, 2 * counts.sum())
+        self._points = numbers.reshape(-1, 2) + np.repeat(shifts, counts, axis=0)
+        self._first = np.concatenate(([0], np.cumsum(counts)))
+        self.low = np.minimum.reduceat(self._points, self._first[:-1])
+        self.high = np.maximum.reduceat(self._points, self._first[:-1])
+
+    def shapes(self, numbers: Sequence[int]) -> dict[int, BaseGeometry]:
+        """The shapes of some of the items: all strokes made in one call, and all areas."""
+        found: dict[int, BaseGeometry] = {}
+        areas = [isinstance(item := self.items[k], Text) or getattr(item, "fill", None) is not None for k in numbers]
+        for area, make in ((False, shapely.linestrings), (True, shapely.linearrings)):
+            kind = [k for k, is_area in zip(numbers, areas, strict=True) if is_area is area]
+            if kind:
+                points = [self._points[self._first[k] : self._first[k + 1]] for k in kind]
+                made = make(np.concatenate(points), indices=np.repeat(np.arange(len(kind)), list(map(len, points))))
+                found.update(zip(kind, shapely.polygons(made) if area else made, strict=True))
+        return found
+
+    def meetings(self) -> list[str]:
+        inked = [k for k, item in enumerate(self.items) if not isinstance(item, Text) or item.text]
+        texts = [k for k in inked if isinstance(self.items[k], Text)]
+        boxes = shapely.box(*self.low.T, *self.high.T)
+        near = STRtree(boxes[inked]).query(boxes[texts]).T.tolist()
+        pairs = [(texts[a], inked[b]) for a, b in near if texts[a] != inked[b]]
+        shapes = self.shapes(sorted(set(chain.from_iterable(pairs))))
+        one, other = (np.array([shapes[pair[side]] for pair in pairs], dtype=object) for side in (0, 1))
+        return [
+            f"{self.items[a].text!r} meets {_name(self.items[b])!r}"
+            for (a, b), meet in zip(pairs, shapely.intersects(one, other), strict=True)
+            if meet and not on_black(self.items[a], self.items[b], shapes[a], shapes[b])
+        ]
 
 
 def shape(item: Primitive) -> BaseGeometry:
-    geometry: BaseGeometry = _shapes([item], np.zeros((1, 2)))[0]
-    return geometry
-
-
-def _shapes(items: Sequence[Primitive], shifts: NDArray[np.float64]) -> Shapes:
-    """The shapes of what is drawn, each moved: all strokes made in one call, and all areas, as there are thousands."""
-    found = np.empty(len(items), dtype=object)
-    lines = [k for k, item in enumerate(items) if isinstance(item, Line)]
-    ends = np.array([items[k][:4] for k in lines], float).reshape(-1, 2, 2)
-    found[lines] = shapely.linestrings(ends + shifts[lines][:, np.newaxis])
-    areas = [isinstance(item, Text) or (isinstance(item, Polyline) and item.fill is not None) for item in items]
-    for area, make in ((False, shapely.linestrings), (True, shapely.linearrings)):
-        kind = [k for k, each in enumerate(areas) if each is area and not isinstance(items[k], Line)]
-        if kind:
-            points = [_points(items[k]) for k in kind]
-            of = np.repeat(np.arange(len(kind)), [len(each) for each in points])
-            numbers = np.fromiter(chain.from_iterable(chain.from_iterable(points)), float, 2 * len(of))
-            made = make(numbers.reshape(-1, 2) + shifts[kind][of], indices=of)
-            found[kind] = shapely.polygons(made) if area else made
-    return found
+    return Laid([item], np.zeros((1, 2))).shapes([0])[0]
 
 
 def _points(item: Primitive) -> Sequence[tuple[float, float]]:
+    if isinstance(item, Line):
+        return (item[:2], item[2:4])
     if isinstance(item, Text):
         return item.box
     if isinstance(item, Polyline):
         return item.points
-    assert isinstance(item, Arc), "lines are all made at once"
     angles = np.radians(item.start_deg + item.sweep_deg * np.linspace(0.0, 1.0, 91))
     points = item.cx + item.radius * np.cos(angles), item.cy + item.radius * np.sin(angles)
     return list(zip(*(each.tolist() for each in points), strict=True))
+
+
+def _name(item: Primitive) -> str:
+    return item.text if isinstance(item, Text) else item.role
 
 
 def placed_items(page: Page) -> Iterator[Primitive]:
@@ -62,27 +85,13 @@ def placed_items(page: Page) -> Iterator[Primitive]:
 
 def collisions(page: Page) -> list[str]:
     """Every text whose ink box meets another text's or any other ink of the page but the black that it stands on."""
-    return _meetings(*_laid(page))
+    return _laid(page).meetings()
 
 
-def _laid(page: Page) -> tuple[list[Primitive], Shapes]:
-    """What is drawn on a page, and its shapes at their places."""
+def _laid(page: Page) -> Laid:
     parts = [list(primitives(placed.drawing.content)) for placed in page.placed]
     shifts = np.repeat([(placed.x, placed.y) for placed in page.placed], list(map(len, parts)), axis=0)
-    items = list(chain.from_iterable(parts))
-    return items, _shapes(items, shifts)
-
-
-def _meetings(items: list[Primitive], shapes: Shapes) -> list[str]:
-    inked = [k for k, item in enumerate(items) if not isinstance(item, Text) or item.text]
-    texts = [k for k in inked if isinstance(items[k], Text)]
-    found = []
-    for a, b in STRtree(shapes[inked]).query(shapes[texts], predicate="intersects").T:
-        one, other = texts[a], inked[b]
-        if one != other and not on_black(items[one], items[other], shapes[one], shapes[other]):
-            name = items[other].text if isinstance(items[other], Text) else items[other].role
-            found.append(f"{items[one].text!r} meets {name!r}")
-    return found
+    return Laid(list(chain.from_iterable(parts)), shifts)
 
 
 def on_black(text: Primitive, ground: Primitive, letters: BaseGeometry, area: BaseGeometry) -> bool:
@@ -94,12 +103,11 @@ def on_black(text: Primitive, ground: Primitive, letters: BaseGeometry, area: Ba
 
 def check(document: Document) -> None:
     for page in document.pages:
-        items, shapes = _laid(page)
-        assert _meetings(items, shapes) == []
-        bounds = shapely.bounds(shapes) - EDGE_MM
-        room = page.width_mm - 2 * EDGE_MM, page.height_mm - 2 * EDGE_MM
-        off = np.flatnonzero(~((bounds[:, :2] >= 0) & (bounds[:, 2:] <= room)).all(axis=1))
-        assert not len(off), f"{items[off[0]]} is off the printable page"
+        laid = _laid(page)
+        assert laid.meetings() == []
+        room = page.width_mm - EDGE_MM, page.height_mm - EDGE_MM
+        off = np.flatnonzero(~((laid.low >= EDGE_MM) & (laid.high <= room)).all(axis=1))
+        assert not len(off), f"{laid.items[off[0]]} is off the printable page"
 
 
 def turn_texts() -> st.SearchStrategy[str]:
