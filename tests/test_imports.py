@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from kit.commands import loaded_by
+from kit.commands import loaded_by, loaded_by_each
+from kit.each import each
 from marking.outputs import OUTPUTS
 
 TABLES = {
@@ -41,12 +42,23 @@ FIELDS = {f"marking.outputs{module}" for module in OUTPUTS.modules.values()}
 """The modules that hold what outputs ask for."""
 
 
-@pytest.mark.parametrize(("command", "own"), [
-    ("--help", FIELDS), ("printer --help", set()), ("printer add --help", set()),
-    *((f"{name} --help", {f"marking.outputs{module}"}) for name, module in OUTPUTS.modules.items()),
-])  # fmt: skip
-def test_help_loads_fields_alone_of_the_library_and_no_renderer(command: str, own: set[str]) -> None:
-    modules = loaded_by(f"from turnband.main import main\nmain({command.split()}, standalone_mode=False)")
+HELP: dict[str, set[str]] = {
+    "--help": FIELDS, "printer --help": set(), "printer add --help": set(),
+    **{f"{name} --help": {f"marking.outputs{module}"} for name, module in OUTPUTS.modules.items()},
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def loaded_by_help() -> dict[str, set[str]]:
+    codes = [f"main({command.split()}, standalone_mode=False)" for command in HELP]
+    return dict(zip(HELP, loaded_by_each("from turnband.main import main", codes), strict=True))
+
+
+@each(("command", "own"), HELP.items())
+def test_help_loads_fields_alone_of_the_library_and_no_renderer(
+    loaded_by_help: dict[str, set[str]], command: str, own: set[str]
+) -> None:
+    modules = loaded_by_help[command]
     assert "click" in modules
     shared = {"marking.outputs.job"} if own & {"marking.outputs.explain", "marking.outputs.mat"} else set()
     assert of_the_library(modules) - TABLES == (FRONT_DOOR | own | shared if own else set())

@@ -35,8 +35,8 @@ def turnband(*arguments: str, **more: object) -> subprocess.CompletedProcess[byt
 @contextmanager
 def long_set(folder: Path) -> Iterator[subprocess.Popen[bytes]]:
     """A run that draws with two processes for some seconds, caught while they draw."""
-    rows = "".join(f"B{k},60 N·m + {30 + k % 60}° ±5,12,1/2,{36 + k % 12} mm\n" for k in range(220))
-    (folder / "list.csv").write_text(f"id,spec,points,drive,od\n{rows}", "utf-8")
+    rows = "".join(f"B{k},60 N·m + {30 + k}° ±5,12,1/2,{36 + k} mm,99\n" for k in range(10))
+    (folder / "list.csv").write_text(f"id,spec,points,drive,od,copies\n{rows}", "utf-8")
     run = subprocess.Popen(
         [sys.executable, "-m", "turnband", "set", "list.csv", "--jobs", "2", "-o", "o.pdf"],
         cwd=folder, start_new_session=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
