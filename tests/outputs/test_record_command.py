@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -49,10 +47,10 @@ def test_it_warns_of_what_is_to_be_written_by_hand(run: Run) -> None:
     assert "has no tolerance" in done.stderr
 
 
-def test_a_dash_puts_the_card_on_stdout(tmp_path: Path) -> None:
-    command = [sys.executable, "-m", "turnband", *RECORD, "-o", "-"]
-    done = subprocess.run(command, cwd=tmp_path, capture_output=True, check=True)
-    assert done.stdout.startswith(b"%PDF-")
+def test_a_dash_puts_the_card_on_stdout(run: Run, tmp_path: Path) -> None:
+    done = run(*RECORD, "-o", "-")
+    assert done.returncode == 0
+    assert done.stdout.startswith("%PDF-")
     assert list(tmp_path.iterdir()) == []
 
 
