@@ -8,7 +8,7 @@ from flask.testing import FlaskClient
 from turnband.page import application
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def client() -> FlaskClient:
     client: FlaskClient = application(("bench.example",), printers=True).test_client()
     return client

@@ -12,15 +12,8 @@ pytest.importorskip("flask")
 from flask.testing import FlaskClient
 
 from marking.printers.defaults import defaults_path, keep_default
-from turnband.page import application
 
 JOB = {"spec": "90° ±5", "points": "12", "drive": "1/2", "od": "27.8 mm"}
-
-
-@pytest.fixture
-def client() -> FlaskClient:
-    client: FlaskClient = application(printers=True).test_client()
-    return client
 
 
 def value_of(text: str, name: str) -> str:
