@@ -46,12 +46,6 @@ def pytest_collection_finish() -> None:
     gc.freeze()
 
 
-def pytest_sessionfinish() -> None:
-    """Look for garbage once more, and then no more among what tests have kept: pytest would look five times over."""
-    gc.collect()
-    gc.freeze()
-
-
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Say in a line what was left out, and why: a short summary shows skipped tests as letters alone."""
     skipped = terminalreporter.stats.get("skipped", [])
