@@ -44,7 +44,7 @@ def long_set(folder: Path) -> Iterator[subprocess.Popen[bytes]]:
     try:
         while len(family(run.pid)) < 3:
             assert run.poll() is None, "it was done before anything could be tried"
-            time.sleep(0.02)
+            time.sleep(0.05)
         yield run
     finally:
         for process in family(run.pid):

@@ -3,15 +3,15 @@
 JCGM 106:2012 (ISO/IEC Guide 98-4) and ILAC-G8:09/2019: guard band w = distance from tolerance limit to acceptance
 limit; w = U = 2 u gives at most 2.28 % wrong acceptance at one limit (printed rounded, 2.5 %). ISO 14253-1:2017: 95 %
 conformance by default (read on one secondary page), which is w = 1.65 u (factor from memory). The percentages are
-worked out here by scipy.
+worked out here by the statistics of the standard library.
 """
 
 from __future__ import annotations
 
 import math
+from statistics import NormalDist
 
 import pytest
-import scipy  # its statistics load slowly, and only when they are asked for
 
 from kit.each import each
 from marking.fastening.spec import Window
@@ -43,11 +43,11 @@ def test_the_aim_zone_is_the_window_less_two_standard_uncertainties_on_each_side
     assert aim_zone(window, u_deg) == pytest.approx(expected, abs=1e-9)
 
 
-@pytest.mark.parametrize(("window", "u_deg"), READINGS)
+@each(("window", "u_deg"), READINGS)
 def test_aiming_at_the_zones_edge_misses_that_limit_in_at_most_2_28_percent(window: Window, u_deg: float) -> None:
     zone = aim_zone(window, u_deg)
-    below = float(scipy.stats.norm.cdf(window.low_deg, loc=zone.low_deg, scale=u_deg))
-    above = float(scipy.stats.norm.sf(window.high_deg, loc=zone.high_deg, scale=u_deg))
+    below = NormalDist(zone.low_deg, u_deg).cdf(window.low_deg)
+    above = 1 - NormalDist(zone.high_deg, u_deg).cdf(window.high_deg)
     assert (below, above) == pytest.approx((0.0228, 0.0228), abs=0.0001)
 
 
@@ -55,7 +55,7 @@ def test_aiming_at_the_zones_edge_misses_that_limit_in_at_most_2_28_percent(wind
 def test_the_guard_band_is_wider_than_the_one_for_95_percent_conformance(window: Window, u_deg: float) -> None:
     zone = aim_zone(window, u_deg)
     five_percent = window.low_deg + 1.645 * u_deg
-    assert float(scipy.stats.norm.cdf(window.low_deg, loc=five_percent, scale=u_deg)) == pytest.approx(0.05, abs=0.0001)
+    assert NormalDist(five_percent, u_deg).cdf(window.low_deg) == pytest.approx(0.05, abs=0.0001)
     assert zone.low_deg > five_percent
     assert zone.high_deg < window.high_deg - 1.645 * u_deg
 
@@ -65,8 +65,8 @@ def test_aiming_at_the_middle_conforms_in_95_percent_whenever_an_aim_is_given(u_
     """Both limits together, for the narrowest windows that still have a zone: 4.55 % at most."""
     aim = budget(Window(90.0, 100.0), u_deg).aim_deg
     assert aim is not None
-    inside = scipy.stats.norm.cdf(100.0, loc=aim, scale=u_deg) - scipy.stats.norm.cdf(90.0, loc=aim, scale=u_deg)
-    assert float(inside) >= 0.95
+    reached = NormalDist(aim, u_deg)
+    assert reached.cdf(100.0) - reached.cdf(90.0) >= 0.95
 
 
 @each(("u_deg", "verdict"), [(1.999, "aim"), (2.001, "narrow"), (2.499, "narrow"), (2.501, "unproved")])

@@ -17,14 +17,14 @@ from urllib.parse import urlsplit
 
 import pytest
 
-from kit.commands import Run, loaded_by
+from kit.commands import Run, loaded_by, loaded_by_each
 from kit.pages import JOB
 from kit.served import served
 
 
 def test_other_commands_and_help_load_no_server() -> None:
-    for words in (["page", "--help"], ["--help"]):
-        modules = loaded_by(f"from turnband.main import main\nmain({words!r}, standalone_mode=False)")
+    codes = [f"main({words!r}, standalone_mode=False)" for words in (["page", "--help"], ["--help"])]
+    for modules in loaded_by_each("from turnband.main import main", codes):
         assert not modules & {"flask", "waitress", "jinja2", "werkzeug", "turnband.page.app"}
 
 
