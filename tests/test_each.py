@@ -18,13 +18,13 @@ def some(text: str, length: int, number: int, limit: int = 2) -> None:
 
 
 def test_every_case_that_fails_is_named_and_those_after_it_are_tried() -> None:
-    with pytest.raises(BaseExceptionGroup, match="4 of 6 cases") as failed:
+    with pytest.raises(BaseExceptionGroup) as failed:
         some(limit=2)
-    named = [failure.__notes__[0] for failure in failed.value.exceptions]
-    assert named == [
-        "with number=1, text='abc', length=2", "with number=2, text='abc', length=2",
+    assert failed.value.message.splitlines() == [
+        "4 of 6 cases:", "with number=1, text='abc', length=2", "with number=2, text='abc', length=2",
         "with number=3, text='ab', length=2", "with number=3, text='abc', length=2",
     ]  # fmt: skip
+    assert len(failed.value.exceptions) == 4
 
 
 def test_what_is_no_case_is_a_fixture() -> None:

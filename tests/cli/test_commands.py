@@ -13,6 +13,7 @@ import pytest
 from click.testing import CliRunner
 
 from kit.commands import Run
+from kit.each import each
 from kit.measure import assert_in_words
 
 MEASURE = "Print at 100 %, then measure both rulers."
@@ -197,7 +198,7 @@ REFUSED = {
 }
 
 
-@pytest.mark.parametrize(("code", "arguments"), [(c, a) for c, every in REFUSED.items() for a in every])
+@each(("code", "arguments"), [(c, a) for c, every in REFUSED.items() for a in every])
 def test_refusals_say_why_and_leave_no_file(run: Run, tmp_path: Path, code: int, arguments: tuple[str, ...]) -> None:
     done = run(*arguments)
     assert_in_words(done, code)

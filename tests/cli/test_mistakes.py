@@ -38,7 +38,7 @@ def test_all_that_is_missing_is_told_at_once_with_a_line_that_is_complete(run: R
     assert refused(run, "stretch", "90 deg").startswith("--screw, --class and --grip are missing.")
 
 
-@pytest.mark.parametrize(
+@each(
     ("command", "typed", "meant"),
     [
         ("job", "--sides", "--points"), ("job", "--diameter", "--od"), ("job", "--size", "--opening"),
@@ -116,7 +116,7 @@ def test_help_stands_in_groups_with_the_reading_error_last(run: Run) -> None:
     assert any(line.startswith("  --od ") for line in lines[lines.index("Socket:") : lines.index("Page:")])
 
 
-@pytest.mark.parametrize("name", list(OUTPUTS))
+@each("name", list(OUTPUTS))
 def test_examples_are_typed_on_any_keyboard_and_read_the_same(run: Run, name: str) -> None:
     import shlex
 

@@ -55,7 +55,7 @@ def tick_x(piece: Piece, figure: Written, points: int) -> float:
     return at
 
 
-@pytest.mark.parametrize(("spec", "points", "drive", "more"), FIGURED)
+@each(("spec", "points", "drive", "more"), FIGURED)
 def test_no_figure_is_read_with_words_on_its_line(spec: str, points: int, drive: str, more: dict[str, str]) -> None:
     """ "aim 90°" with a "30°" right behind it, "new mark" with an "8"."""
     for piece in bands_of(spec, points, drive, **more):
@@ -73,8 +73,8 @@ ROUND_START = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize(("spec", "od"), ROUND_START)
+@each("thread", ["right", "left"])
+@each(("spec", "od"), ROUND_START)
 def test_the_word_start_stands_at_its_own_line_over_a_window_that_holds_it(spec: str, od: str, thread: str) -> None:
     for piece in bands_of(spec, 6, "1/2", od=od, thread=thread):
         for start in of_role(piece.lines, "start"):
@@ -143,9 +143,9 @@ def test_what_is_said_of_a_stop_is_nearer_to_it_than_to_start(od: str, thread: s
                 assert away < max(left - line.x1, line.x1 - right, 0.0), text.text
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("spec", ["40 N·m + 60° ±5 + 90° ±5", "40 N·m + 90° ±6 + 60° ±6 + 90° ±6"])
-@pytest.mark.parametrize("od", ["28 mm", "45 mm", "96 mm"])
+@each("thread", ["right", "left"])
+@each("spec", ["40 N·m + 60° ±5 + 90° ±5", "40 N·m + 90° ±6 + 60° ±6 + 90° ±6"])
+@each("od", ["28 mm", "45 mm", "96 mm"])
 def test_no_stop_of_several_flanks_the_line_of_start(spec: str, thread: str, od: str) -> None:
     """ "START│STOP 1" would make one line of both."""
     for piece in bands_of(spec, 12, "1", od=od, thread=thread):
@@ -214,7 +214,7 @@ def owner(words: Written, piece: Piece) -> tuple[int, tuple[float, float]]:
     return gap, min(windows, key=lambda ends: max(ends[0] - right, left - ends[1]))
 
 
-@pytest.mark.parametrize(("spec", "points", "drive", "more"), STAGED)
+@each(("spec", "points", "drive", "more"), STAGED)
 def test_every_stop_bears_its_name_as_the_steps_say_it(
     spec: str, points: int, drive: str, more: dict[str, str]
 ) -> None:
@@ -275,8 +275,8 @@ def test_the_window_of_a_trim_band_is_hatched_down_to_its_lowest_row() -> None:
     assert min(ys) == pytest.approx(piece.foot, abs=0.01)
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize(("points", "drive", "ods"), [(6, "1/4", "8 mm..14 mm"), (12, "1/2", None), (6, "1/2", None)])
+@each("thread", ["right", "left"])
+@each(("points", "drive", "ods"), [(6, "1/4", "8 mm..14 mm"), (12, "1/2", None), (6, "1/2", None)])
 def test_what_a_trim_band_shows_of_other_ods_is_what_its_step_tells(
     points: int, drive: str, ods: str | None, thread: str
 ) -> None:

@@ -30,8 +30,9 @@ def each(names: str | Sequence[str], cases: Iterable[Any]) -> Callable[[Test], T
         @functools.wraps(inner)
         def run(**fixtures: Any) -> None:
             failures = [failure for case in cases if (failure := _failure(inner, case, fixtures))]
-            if failures:
-                raise BaseExceptionGroup(f"{len(failures)} of {len(cases)} cases", failures)
+            if failures:  # of which only the first ones are shown at length
+                named = "\n".join(failure.__notes__[-1] for failure in failures)
+                raise BaseExceptionGroup(f"{len(failures)} of {len(cases)} cases:\n{named}\n", failures)
 
         signature = inspect.signature(inner)
         others = [one for one in signature.parameters.values() if one.name not in cases[0]]

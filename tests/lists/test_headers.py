@@ -15,8 +15,8 @@ from marking.lists.read import read_list, read_register
 # -- dialects
 
 
-@pytest.mark.parametrize("separator", [",", ";", "\t"])
-@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
+@each("separator", [",", ";", "\t"])
+@each("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
 def test_every_separator_and_encoding_reads_to_the_same_pieces(write: Write, separator: str, encoding: str) -> None:
     assert bare(read_list(write(HEADER, GOOD, separator=separator, encoding=encoding))) == [ITEM]
 
@@ -70,7 +70,7 @@ def test_a_column_that_stands_twice_is_a_fault(write: Write) -> None:
 # -- headers that look like a column
 
 
-@pytest.mark.parametrize(
+@each(
     ("header", "column"),
     [
         ("threads", "thread"), ("LH", "thread"), ("left-hand", "thread"), ("Thread (L/R)", "thread"),
@@ -90,9 +90,7 @@ def test_a_header_that_looks_like_a_column_is_a_fault_and_no_row_makes_a_piece(
     assert listing.items == ()
 
 
-@pytest.mark.parametrize(
-    "header", ["remark", "price", "bay", "torque", "date", "no.", "shelf", "manual", "location", "mm", "material"]
-)
+@each("header", ["remark", "price", "bay", "torque", "date", "no.", "shelf", "manual", "location", "mm", "material"])
 def test_a_foreign_header_is_not_taken_for_a_column(write: Write, header: str) -> None:
     listing = read_list(write((*HEADER, header), (*GOOD, "x")))
     assert len(listing.items) == 1

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from kit.each import each
 from kit.lists import SPEC, Write, bare, many, places
 from marking.lists.cells import MAX_ID
 from marking.lists.items import Item, Register
@@ -30,7 +31,7 @@ def test_long_ids_that_stand_twice_stay_within_the_limit(write: Write) -> None:
     assert {len(name) for name in ids} == {MAX_ID}
 
 
-@pytest.mark.parametrize(
+@each(
     ("one", "other"),
     [("S10", "S1O"), ("S10", "s10"), ("SI0", "Sl0"), ("S1-2", "S1–2"), ("S1 2", "S12"), ("A1", "А1"),
      ("P1", "Ρ1"), ("H", "Н")],

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from kit.each import each
 from kit.lists import FULL, GOOD, HEADER, SPEC, WRONG, Write, bare, places
 from marking.lists.read import read_list
 from marking.lists.table import MAX_FAULTS
@@ -16,7 +17,7 @@ from marking.readouts import READOUTS
 # -- faults
 
 
-@pytest.mark.parametrize("column", WRONG)
+@each("column", WRONG)
 def test_a_wrong_cell_is_one_fault_with_its_row_and_column(write: Write, column: str) -> None:
     text, message = WRONG[column]
     columns = [*FULL, "socket"]
@@ -134,17 +135,15 @@ HOSTILE = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("text", HOSTILE, ids=ascii)
+@each("text", HOSTILE)
 def test_ids_that_could_do_harm_as_a_file_name_or_cannot_be_printed_are_refused(write: Write, text: str) -> None:
     faults = read_list(write(HEADER, (text, *GOOD[1:]))).faults
     assert places(faults) == [(2, "id")]
     assert faults[0].text.isprintable()
 
 
-@pytest.mark.parametrize(
-    "text", ["=cmd|' /C calc'!A0", "<script>1</script>", "90°; rm -rf", "a\nb", "\u202e90°"], ids=ascii
-)
-@pytest.mark.parametrize("column", [name for name in WRONG if name not in ("id", "title")])
+@each("text", ["=cmd|' /C calc'!A0", "<script>1</script>", "90°; rm -rf", "a\nb", "\u202e90°"])
+@each("column", [name for name in WRONG if name not in ("id", "title")])
 def test_formulas_and_markup_are_refused_by_every_grammar(write: Write, column: str, text: str) -> None:
     columns = [*FULL, "socket"]
     faults = read_list(write(columns, [text if name == column else FULL.get(name, "") for name in columns])).faults
@@ -152,7 +151,7 @@ def test_formulas_and_markup_are_refused_by_every_grammar(write: Write, column: 
     assert faults[0].text.isprintable()
 
 
-@pytest.mark.parametrize("column", [*WRONG, "remark"])
+@each("column", [*WRONG, "remark"])
 def test_a_cell_beyond_the_limit_is_a_fault_and_one_within_it_breaks_nothing(write: Write, column: str) -> None:
     columns = [*FULL, "socket", "remark"]
     for length in (MAX_CELL, MAX_CELL + 1):

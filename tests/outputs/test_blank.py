@@ -167,7 +167,7 @@ def test_the_usual_ods_of_the_drive_are_covered(run: Run) -> None:
     assert told["warnings"] == []
 
 
-@pytest.mark.parametrize(
+@each(
     ("code", "arguments", "reason"),
     [
         (1, ("--od-range", "32 mm..24 mm"), "--od-range"),

@@ -367,7 +367,7 @@ def test_the_command_writes_pdf_and_svg_of_the_same_page(
     assert any(word.text.startswith(statement) for word in words(root))
 
 
-@pytest.mark.parametrize(
+@each(
     ("arguments", "code", "reason"),
     [
         (["--paper", "a5"], 1, "does not fit on 148 × 210 mm"),

@@ -55,7 +55,7 @@ def filled(page: Page) -> float:
     )
 
 
-@pytest.mark.parametrize("case", ONE_PAGE, ids=str)
+@each("case", ONE_PAGE)
 def test_a_small_job_is_one_page_with_a_card_to_cut_off(case: Case) -> None:
     (page,) = a_job(case).pages
     assert len(lower_ends(page, {"card-edge"})) == 1
@@ -134,8 +134,8 @@ def test_the_edge_is_the_heaviest_dashed_line_on_the_page() -> None:
     assert all(STROKES[role].width_mm <= STROKES["card-edge"].width_mm for role in drawn)
 
 
-@pytest.mark.parametrize("size", [{"od": "28 mm"}, {"od_range": "24 mm..32 mm"}])
-@pytest.mark.parametrize(("asked", "order"), [
+@each("size", [{"od": "28 mm"}, {"od_range": "24 mm..32 mm"}])
+@each(("asked", "order"), [
     ({"pattern": "circle"}, "1 5 3 7 2 6 4 8"), ({"rows": 2}, "2 7 3 6 1 8 4 5"),
     ({"pattern": "rows", "rows": 1}, "4 5 3 6 2 7 1 8"), ({}, ""),
 ])  # fmt: skip

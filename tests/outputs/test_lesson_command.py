@@ -78,7 +78,7 @@ def test_the_command_writes_the_set_and_its_numbers(run: Run, tmp_path: Any) -> 
     assert result.stdout.splitlines()[0] == "wrote set-1.svg, set-2.svg, set-3.svg, set-4.svg: 4 pages, Letter."
 
 
-@pytest.mark.parametrize(
+@each(
     ("arguments", "code"),
     [
         (["nonsense"], 1),

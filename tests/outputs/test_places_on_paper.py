@@ -6,14 +6,15 @@ import re
 
 import pytest
 
+from kit.each import each
 from kit.measure import groups, only, placed_texts, strokes, svg_root
 from marking import OUTPUTS
 
 JOB = OUTPUTS["job"]
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("turn", ["90° ±20", "350° ±8", "700° ±8", "350° ±20"])
+@each("thread", ["right", "left"])
+@each("turn", ["90° ±20", "350° ±8", "700° ±8", "350° ±20"])
 def test_a_ruler_confirms_where_the_card_says_a_mark_lies(turn: str, thread: str) -> None:
     plan = JOB.plan(JOB.read(f"20 N·m + {turn}", 12, "1/2", od="28 mm", thread=thread))
     document = JOB.draw(plan)

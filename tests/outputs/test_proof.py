@@ -199,7 +199,7 @@ def test_a_dash_puts_the_proof_on_stdout(run: Run, tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.parametrize(
+@each(
     ("code", "arguments"),
     [
         (1, ("-o", "x.bmp")),

@@ -9,6 +9,7 @@ from xml.etree import ElementTree
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from kit.measure import assert_refused, strokes
 from kit.record import SPEC
 from marking.sheets.paper import LEFT_MM
@@ -65,7 +66,7 @@ def test_a_printer_profile_stretches_the_card(run: Run, tmp_path: Path) -> None:
     assert lefts == pytest.approx([LEFT_MM, LEFT_MM * 160 / 158.4], abs=0.001)
 
 
-@pytest.mark.parametrize(
+@each(
     ("code", "arguments", "reason"),
     [
         (1, (*RECORD, "-o", "x.bmp"), ".pdf"),

@@ -199,7 +199,7 @@ def test_a_row_that_cannot_be_drawn_is_a_fault_of_its_row() -> None:
     assert fault.text.startswith("list.csv:7: spec: there is no room for the label START")
 
 
-@pytest.mark.parametrize(
+@each(
     "arguments",
     [
         (), ("list.csv", "--turns", "90°"), ("missing.csv",), ("--turns", "90°"), ("--turns", "ninety"),

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 
 import pypdfium2
-import pytest
 import zxingcpp
 
 from kit.collisions import check
@@ -92,10 +91,8 @@ def test_bands_that_serve_a_range_share_a_label_without_a_code() -> None:
     assert not codes(set_document(plan))
 
 
-@pytest.mark.parametrize(
-    "name", ["A1", "PUMP-7", "R00042 (1 of 2)", "head bolts, left bank, inner row", "W" * 40, "x" * 60]
-)
-@pytest.mark.parametrize(("count", "left"), [(0, False), (1, True), (4, True)])
+@each("name", ["A1", "PUMP-7", "R00042 (1 of 2)", "head bolts, left bank, inner row", "W" * 40, "x" * 60])
+@each(("count", "left"), [(0, False), (1, True), (4, True)])
 def test_a_label_shows_its_id_whole_and_nothing_touches(name: str, count: int, left: bool) -> None:
     lines = ("110 N·m + 90° +10/-0", "12-point, 1/2 in drive, OD 27.8 mm", "demo data", "not for real equipment")
     label = draw_label(Label(name, lines[:count], left))

@@ -84,7 +84,7 @@ def test_tape_help_shows_examples(run: Run) -> None:
     assert "Examples:" in shown.stdout
 
 
-@pytest.mark.parametrize(
+@each(
     ("code", "arguments"),
     [
         (1, ("--from", "5 mm", "-o", "x.pdf")),

@@ -30,7 +30,7 @@ def test_no_text_touches_anything_on_any_paper(low: float, high: float, unit: st
     assert min(text.size_pt for page in document.pages for text in placed_texts(page)) >= 5.0
 
 
-@pytest.mark.parametrize("case", CASES)
+@each("case", CASES)
 def test_the_pdf_has_the_lines_of_the_svg(case: Case) -> None:
     document = case.document
     for page, drawn in zip(pdf_pages(pdf_bytes(document)), document.pages, strict=True):

@@ -15,6 +15,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from kit.commands import Run
+from kit.each import each
 from kit.pages import HERE, JOB, get, part, sheets
 from marking import OUTPUTS, read_profile
 from marking.printers.store import add_profile
@@ -32,7 +33,7 @@ def test_the_first_page_asks_three_questions_and_shows_the_cautions(client: Flas
     assert all(html.escape(caution, quote=False).replace("'", "&#39;") in answer.text for caution in CAUTIONS)
 
 
-@pytest.mark.parametrize("name", OUTPUTS)
+@each("name", OUTPUTS)
 def test_every_output_has_a_form_with_each_of_its_fields_labelled(client: FlaskClient, name: str) -> None:
     answer = get(client, f"/{name}")
     assert answer.status_code == 200
@@ -98,7 +99,7 @@ def test_a_misspelt_spec_is_shown_at_its_field_with_the_caret(client: FlaskClien
     assert not sheets(answer)
 
 
-@pytest.mark.parametrize(("field", "value"), [
+@each(("field", "value"), [
     ("od", "27.8"), ("copies", "many"), ("copies", "51"), ("copies", "99999999999999"), ("thread", "up"),
     ("start", "here"), ("points", "7"), ("paper", "napkin"), ("extras", "bell"), ("printer", "nobody"),
     ("witness", "third"),

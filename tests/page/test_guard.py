@@ -8,6 +8,7 @@ from urllib.parse import urlencode
 import pytest
 from flask.testing import FlaskClient
 
+from kit.each import each
 from kit.pages import HERE, JOB, LIST, get, post, sent
 from turnband.page.guard import MAX_QUERY
 
@@ -17,9 +18,7 @@ def test_addresses_and_own_names_are_answered(client: FlaskClient, host: str) ->
     assert client.get("/", base_url=HERE, headers={"Host": host}).status_code == 200
 
 
-@pytest.mark.parametrize(
-    "host", ["evil.example", "127.0.0.1.evil.example", "bench.example.evil", "", "a b", "[::1", "1"]
-)
+@each("host", ["evil.example", "127.0.0.1.evil.example", "bench.example.evil", "", "a b", "[::1", "1"])
 def test_foreign_names_are_refused(client: FlaskClient, host: str) -> None:
     for path in ("/", "/job/sheet.pdf?spec=90", "/static/page.css", "/nothing"):
         assert client.get(path, base_url=HERE, headers={"Host": host}).status_code == 421
@@ -51,7 +50,7 @@ def test_pages_load_nothing_from_elsewhere_and_hold_no_script_or_style(client: F
     assert not re.search(r'<script(?! src="/static/page\.js" defer></script>)|<style|\son\w+=|\sstyle=', text)
 
 
-@pytest.mark.parametrize(("path", "code"), [
+@each(("path", "code"), [
     ("/nothing", 404), ("/job/../../etc/passwd", 404), ("/static/../app.py", 404), ("/static/%2e%2e/app.py", 404),
     ("/font/bold.ttf", 404), ("/job/other.pdf", 404), ("/explain/sheet.pdf?" + urlencode(JOB), 404),
     ("/set/x.csv", 404), ("/job/for/nothing", 404), ("/nothing/for/job", 404), ("/job/for/disc?od=1&od=2", 400),

@@ -9,6 +9,7 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 from flask.testing import FlaskClient
 
+from kit.each import each
 from kit.pages import JOB, get, post, sent
 from marking import OUTPUTS
 from turnband.page.forms import LINK, example_query
@@ -27,7 +28,7 @@ def assert_speaks_of_no_command(text: str) -> None:
     assert not set(LINK) & set(text)
 
 
-@pytest.mark.parametrize("name", OUTPUTS)
+@each("name", OUTPUTS)
 def test_forms_and_sheets_are_described_without_options(client: FlaskClient, name: str) -> None:
     assert_speaks_of_no_command(get(client, f"/{name}").text)
     assert_speaks_of_no_command(get(client, f"/{name}?{example_query(name)}").text)
@@ -69,7 +70,7 @@ FAULTY = (
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("change", FAULTY)
+@each("change", FAULTY)
 def test_faults_and_warnings_name_boxes(client: FlaskClient, change: dict[str, str]) -> None:
     for name in ("job", "explain", "mat", "disc", "record"):
         given = {key: text for key, text in (JOB | change).items() if key in {one.name for one in OUTPUTS[name].fields}}

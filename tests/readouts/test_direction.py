@@ -88,9 +88,9 @@ def test_corners_of_the_opening_come_by_in_the_order_of_their_numbers(points: in
         assert np.allclose(tightened(wrapped(corner, seam.x1, length), turn, thread), witness, atol=1e-4)
 
 
-@pytest.mark.parametrize("ring", ["full", "sector"])
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("spec", SPECS)
+@each("ring", ["full", "sector"])
+@each("thread", ["right", "left"])
+@each("spec", SPECS)
 def test_start_arrives_in_the_bracket_of_the_part_ring(spec: str, thread: str, ring: str) -> None:
     """The ring lies still and is seen from above; START begins at its zero and travels with the socket."""
     document = a_document(spec, thread=thread, ring=ring, od="60 mm")

@@ -11,6 +11,7 @@ import pytest
 from kit.collisions import check
 from kit.commands import Run
 from kit.drive_disc import SPEC, a_budget
+from kit.each import each
 from kit.measure import a_job, assert_refused, placed_texts
 from marking.drawing.primitives import Document
 from marking.errors import LayoutError
@@ -84,7 +85,7 @@ def test_every_assumption_is_an_option(run: Run, option: str, value: str) -> Non
     assert data["budgets"][0]["U_deg"] > a_budget().expanded_deg + 0.05
 
 
-@pytest.mark.parametrize(
+@each(
     ("code", "arguments", "reason"),
     [
         (1, (*DISC, "--diameter", "30 mm", "-o", "x.pdf"), "41.38 mm to 280 mm"),

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from kit.drive_disc import Vector, a_budget, a_plan
+from kit.each import each
 from kit.measure import placed_texts
 from marking.errors import RangeError
 from marking.fastening.socket import parse_drive
@@ -70,8 +71,8 @@ def test_a_loose_disc_slips_until_its_corners_meet_the_hole() -> None:
     assert any("1.9° each way" in text.text for text in placed_texts(disc_document(a_plan()).pages[0]))
 
 
-@pytest.mark.parametrize("theta", [60.0, 95.0, 180.0, 270.0])
-@pytest.mark.parametrize(("diameter", "drive"), [(50.0, "1/4"), (70.0, "1/2"), (200.0, "1")])
+@each("theta", [60.0, 95.0, 180.0, 270.0])
+@each(("diameter", "drive"), [(50.0, "1/4"), (70.0, "1/2"), (200.0, "1")])
 def test_the_expanded_error_covers_what_would_happen(theta: float, diameter: float, drive: str) -> None:
     """The chain itself: print, cut out, put on off centre, set the pointer, turn until the stop seems to be there."""
     rng = np.random.default_rng(20240511)

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from kit.mat import SPEC, a_plan, printed
 from kit.measure import a_job, assert_refused
 from kit.sets import a_set, an_item
@@ -106,7 +107,7 @@ def test_every_assumption_is_an_option(run: Run, option: str, value: str) -> Non
     assert data["budgets"][0]["U_deg"] > usual + 0.05
 
 
-@pytest.mark.parametrize(
+@each(
     ("arguments", "reason"),
     [
         (("--od", "160 mm"), "choose a larger --paper"),
