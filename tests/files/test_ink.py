@@ -49,8 +49,11 @@ MIXED = [
 """Upright, turned and cut parts, one by one and in copies."""
 
 
-def set_of(items: list[Item], jobs: int = 1, tags: str | None = None) -> Document:
-    return set_document(a_set(items, tags=tags, title="Bogie (7) \\ [3]"), jobs)
+TITLE = "Bogie (7) \\ [3]"
+
+
+def set_of(items: list[Item], tags: str | None = None) -> Document:
+    return set_document(a_set(items, tags=tags, title=TITLE))
 
 
 KINDS: dict[str, Callable[[], Document]] = {
@@ -110,9 +113,10 @@ def test_pieces_of_any_name_are_in_the_file(pieces: list[tuple[str, int, str]]) 
 
 def test_many_processes_lose_nothing_and_number_alike(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(set_job, "PARALLEL_FROM", 1)
-    one, two, three = (pdf_bytes(set_of(MIXED, jobs)) for jobs in (1, 2, 3))
+    plan = a_set(MIXED, title=TITLE)
+    one, two, three = (pdf_bytes(set_document(plan, jobs)) for jobs in (1, 2, 3))
     assert one == two == three
-    assert_all_is_ink(set_of(MIXED), three)
+    assert_all_is_ink(set_document(plan), three)
 
 
 def test_a_lost_or_shifted_drawing_is_noticed() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 import math
 from collections.abc import Iterator
@@ -42,12 +43,13 @@ def header(content: bytes, name: str) -> str:
     return found[found.index((9, name)) + 1][1]
 
 
-def entities(content: bytes) -> list[Entity]:
+@functools.lru_cache(maxsize=16)
+def entities(content: bytes) -> tuple[Entity, ...]:
     found = pairs(content)
     begin = found.index((2, "ENTITIES")) + 1
     found = found[begin : found.index((0, "ENDSEC"), begin)]
     starts = [k for k, (code, _) in enumerate(found) if code == 0]
-    return [_entity(found[a:b]) for a, b in itertools.pairwise([*starts, len(found)])]
+    return tuple(_entity(found[a:b]) for a, b in itertools.pairwise([*starts, len(found)]))
 
 
 def _entity(codes: list[Pair]) -> Entity:
