@@ -45,8 +45,8 @@ class Laid:
     def meetings(self) -> list[str]:
         inked = [k for k, item in enumerate(self.items) if not isinstance(item, Text) or item.text]
         texts = [k for k in inked if isinstance(self.items[k], Text)]
-        boxes = shapely.box(*self.low.T, *self.high.T)
-        near = STRtree(boxes[inked]).query(boxes[texts]).T.tolist()
+        diagonals = shapely.linestrings(np.stack((self.low, self.high), axis=1))  # made faster than their bounds
+        near = STRtree(diagonals[inked]).query(diagonals[texts]).T.tolist()
         pairs = [(texts[a], inked[b]) for a, b in near if texts[a] != inked[b]]
         shapes = self.shapes(sorted(set(chain.from_iterable(pairs))))
         one, other = (np.array([shapes[pair[side]] for pair in pairs], dtype=object) for side in (0, 1))
