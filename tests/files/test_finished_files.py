@@ -19,7 +19,6 @@ import pytest
 import resvg_py
 from numpy.typing import NDArray
 from PIL import Image
-from scipy.spatial import KDTree
 
 from kit.each import each
 from kit.measure import (
@@ -35,7 +34,7 @@ from kit.measure import (
     strokes,
     svg_root,
 )
-from kit.pdf_reading import pdf_pages
+from kit.pdf_reading import lost, pdf_pages
 from marking.drawing.fonts import font_path
 from marking.drawing.primitives import Document
 from marking.files.pdf import pdf_bytes
@@ -114,8 +113,8 @@ def test_every_line_of_the_drawing_is_in_the_pdf_and_no_other(case: tuple[str, i
         found = np.array([line[:4] for line in page.lines])
         wanted = np.array([(line.x1, line.y1, line.x2, line.y2) for line in placed_lines(drawn)])
         assert len(found) == len(wanted)
-        distance, _ = KDTree(found).query(wanted, p=np.inf)
-        assert distance.max() < 0.005, wanted[distance.argmax()]
+        missing = wanted[lost(wanted, found, 0.005)]
+        assert not len(missing), missing[0]
 
 
 @each("case", SOCKETS)

@@ -17,8 +17,8 @@ import pypdfium2
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 from pypdfium2 import raw
-from scipy.spatial import KDTree
 
+from kit.pdf_reading import lost
 from marking.drawing.fonts import MM_PER_PT, face
 from marking.drawing.primitives import Arc, Document, Line, Page, Polyline, Primitive, Text, primitives
 from marking.drawing.strokes import STROKES
@@ -143,14 +143,15 @@ def faint(traces: list[Trace], near: Grey, pixels: Any) -> list[str]:
 
 def unread(items: list[tuple[float, float, Primitive]], page: Any) -> list[str]:
     """Texts with a letter that is not read where it was placed."""
-    found = KDTree(np.array(list(letters(page)) or [(0, 0, 0)]) * [1, 1, APART])
     texts = [(x, y, item) for x, y, item in items if isinstance(item, Text)]
     placed = [(spot, item) for x, y, item in texts for spot in spots(x, y, item)]
     if not placed:
         return []
-    away, _ = found.query(np.array([spot for spot, _ in placed]) * [1, 1, APART], distance_upper_bound=READ_MM)
-    lost = {item.text: spot for (spot, item), mm in zip(placed, away, strict=True) if mm > READ_MM}
-    return [f"{text!r} is not read, such as {chr(spot[2])!r} at {spot[:2]}" for text, spot in lost.items()]
+    scale = [1, 1, APART]
+    found = np.array(list(letters(page)) or [(0, 0, 0)]) * scale
+    unseen = lost(np.array([spot for spot, _ in placed]) * scale, found, READ_MM, norm=2)
+    such = {item.text: spot for (spot, item), away in zip(placed, unseen, strict=True) if away}
+    return [f"{text!r} is not read, such as {chr(spot[2])!r} at {spot[:2]}" for text, spot in such.items()]
 
 
 def spots(x: float, y: float, item: Text) -> Iterator[tuple[float, float, int]]:

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 import pypdfium2
+import shapely
 from numpy.typing import NDArray
 from pypdfium2 import raw
 
@@ -119,6 +120,15 @@ def _grey_of(text: Any, number: int) -> list[int]:
 
 def pdf_pages(pdf: bytes | Path) -> list[PdfPage]:
     return [PdfPage(page) for page in pypdfium2.PdfDocument(io.BytesIO(pdf) if isinstance(pdf, bytes) else pdf)]
+
+
+def lost(wanted: Corners, found: Corners, within: float, norm: float = np.inf) -> NDArray[np.bool_]:
+    """Which of the wanted rows of coordinates, two or more of them, have none of the found ones so near."""
+    x, y = wanted[:, 0], wanted[:, 1]
+    around = shapely.box(x - within, y - within, x + within, y + within)
+    mine, theirs = shapely.STRtree(shapely.points(found[:, :2])).query(around)
+    near = np.linalg.norm(wanted[mine] - found[theirs], ord=norm, axis=1) < within
+    return ~np.isin(np.arange(len(wanted)), mine[near])
 
 
 def _subpaths(item: Any) -> Iterator[Subpath]:

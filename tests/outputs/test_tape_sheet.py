@@ -10,12 +10,11 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.spatial import KDTree
 
 from kit.collisions import check
 from kit.each import each
 from kit.measure import SVG, drawn_groups, groups, of_role, placed_lines, placed_texts, strokes, svg_root
-from kit.pdf_reading import pdf_pages
+from kit.pdf_reading import lost, pdf_pages
 from kit.tape import CASES, RESOLUTION_MM, Case, printed, read_wrapped, texts
 from marking.files.pdf import pdf_bytes
 from marking.quantities.angles import closed_length_mm
@@ -38,7 +37,7 @@ def test_the_pdf_has_the_lines_of_the_svg(case: Case) -> None:
         svg = strokes(svg_root(drawn, document))
         wanted = np.array([(s.x1, s.y1 + drawn.height_mm, s.x2, s.y2 + drawn.height_mm) for s in svg])
         assert len(found) == len(wanted) == len(list(placed_lines(drawn)))
-        assert KDTree(found).query(wanted, p=np.inf)[0].max() < 0.005
+        assert not lost(wanted, found, 0.005).any()
 
 
 @each("case", CASES)
