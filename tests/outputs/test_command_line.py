@@ -87,6 +87,7 @@ def test_the_line_makes_the_same_plan_again(
         raise LayoutError("planned", "no drawing")
 
     monkeypatch.setattr(Output, "plan", stop)
+    monkeypatch.setattr("marking.outputs.sets.plan.plan", lambda request, jobs: stop(made, request))
     run(*shlex.split(made.command(*first, **more))[1:])
     monkeypatch.undo()
     (request,) = planned
