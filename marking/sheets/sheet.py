@@ -93,10 +93,10 @@ class Sheet:
         """Height that an empty page offers."""
         return self.paper.top_mm - self.header_mm - self._bottom
 
-    def page_room_mm(self, paper: Paper, titled: bool = True) -> tuple[float, float]:
-        """Width and height that an empty page with rulers offers on `paper`, with the header or without."""
+    def page_room_mm(self, paper: Paper, titled: bool = True, to_scale: bool = True) -> tuple[float, float]:
+        """Width and height that an empty page offers on `paper`, with the header and rulers or without."""
         top = paper.top_mm - (header_height_mm(paper, self.header) if titled else 0.0)
-        return paper.content_width_mm, top - content_bottom_mm(paper, self.ruler_note, self.command)
+        return paper.content_width_mm, top - content_bottom_mm(paper, self.ruler_note if to_scale else "", self.command)
 
     @property
     def _bottom(self) -> float:

@@ -28,7 +28,7 @@ ONE_PAGE = [
 ]  # fmt: skip
 MORE_PAGES = [
     (45, 8, 3, "a4", 2), (96, 4, 1, "a4", 2), (140, 8, 1, "letter", 2), (28, 40, 3, "a4", 4), (60, 40, 1, "letter", 3),
-    (140, 40, 3, "letter", 5), (12, 1, 1, "a5", 3), (28, 20, 2, "a5", 6),
+    (140, 40, 3, "letter", 5), (12, 1, 1, "a5", 3), (28, 20, 2, "a5", 6), (7, 40, 1, "a4", 2),
 ]  # fmt: skip
 Case = tuple[int, int, int, str]
 ALL: list[Case] = [*ONE_PAGE, *(case[:4] for case in MORE_PAGES)]

@@ -52,6 +52,9 @@ LEAST_LIST_MM, LIST_LEADING, LIST_GAP_MM = 70.0, 1.15, 0.4
 """Least width of the list of an extra beside its figure, its line pitch over its type, and the space above a step (our
 choice)."""
 
+LEAST_WORDS_MM = 40.0
+"""Least width of the words below pointers: below a single one they would stand a word a line (our choice)."""
+
 WORDS_MM = (140.0, 108.0, 80.0, 66.0, 55.0, 40.0, 28.0)
 """Widths in which words of a piece are tried where they stand alone, besides the page's."""
 
@@ -179,7 +182,7 @@ def pointer_ways(wanted: Sequence[Pointer], width: float, height: float) -> list
     captions = pointer_captions(wanted)
     most = _columns_in(width, len(wanted))
     for columns in range(min(3, most), most + 1):
-        words_mm = captioned(NOTHING, captions, _across_mm(columns)).height_mm
+        words_mm = captioned(NOTHING, captions, max(LEAST_WORDS_MM, _across_mm(columns))).height_mm
         rows = max(1, int((height - words_mm) / (POINTER_HEIGHT_MM + POINTER_GAP_MM)))
         size = columns * rows if len(wanted) <= ONE_BLOCK else columns * min(rows, MOST_ROWS)
         blocks = [wanted[first : first + size] for first in range(0, len(wanted), size)]
@@ -215,7 +218,7 @@ def _across_mm(columns: int) -> float:
 
 def _pointer_block(block: Sequence[Pointer], columns: int, captions: Sequence[str]) -> Piece:
     """Pointers in rows, and the words below them."""
-    width = _across_mm(min(columns, len(block)))
+    width = max(LEAST_WORDS_MM if captions else 0.0, _across_mm(min(columns, len(block))))
     rows = -(-len(block) // columns)
     words = captioned(NOTHING, captions, width).height_mm
     height = (POINTER_HEIGHT_MM + POINTER_GAP_MM) * rows - POINTER_GAP_MM + words

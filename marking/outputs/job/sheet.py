@@ -46,6 +46,9 @@ from .words import (
 LEAST_FILLED = 1 / 3
 """Least share of its height that every page but the last is filled to."""
 
+LEAST_BEGUN = 1 / 2
+"""Least share of a page's height for a card to begin there that no page holds as a whole (our choice)."""
+
 MARK_ROW_MM = 3.6
 
 PLAN_MM, HIGHEST_PLAN_MM, CLOSE_PLAN_MM, CLOSE_EDGE_MM = 85.0, 140.0, 36.0, 5.0
@@ -267,10 +270,12 @@ def _put_pages(sheet: Sheet, paper: Paper, pieces: Pieces, card: Card) -> None:
     top = head(card, width)
     body = _whole(card, width, room - top.height_mm - HEAD_GAP_MM)
     if body is None and room < (1 - LEAST_FILLED) * sheet.empty_height_mm:
-        sheet.new_page(paper, titled=False, to_scale=False)
-        width, room = sheet.room_mm()
-        top = head(card, width, edge=False)
-        body = _whole(card, width, room - top.height_mm - HEAD_GAP_MM)
+        width, high = sheet.page_room_mm(paper, titled=False, to_scale=False)
+        own = head(card, width, edge=False)
+        body = _whole(card, width, high - own.height_mm - HEAD_GAP_MM)
+        if body is not None or sheet.paper is not paper or room < LEAST_BEGUN * sheet.empty_height_mm:
+            sheet.new_page(paper, titled=False, to_scale=False)
+            top = own
     if body is not None:
         sheet.put(stacked([top, body.draw()], HEAD_GAP_MM, "work-card"))
     else:
