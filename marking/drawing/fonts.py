@@ -80,7 +80,9 @@ class Face:
         if known is None:
             if len(self._widths) > MOST_WIDTHS:
                 self._widths.clear()
-            known = self._widths[text] = math.fsum([self.glyph(char).advance for char in text])
+            glyphs = self._glyphs
+            advances = [(glyphs.get(char) or self.glyph(char)).advance for char in text]
+            known = self._widths[text] = math.fsum(advances)
         return known
 
 
@@ -99,7 +101,7 @@ def text_width_mm(text: str, size_pt: float, weight: Weight = REGULAR) -> float:
 @lru_cache(maxsize=20_000)
 def ink_limits_mm(text: str, size_pt: float, weight: Weight = REGULAR) -> tuple[float, float]:
     """Return how far the ink of `text` reaches below (negative) and above its baseline, in mm."""
-    glyphs = [face(weight).glyph(char) for char in text if char != " "] or [Glyph(0, 0, 0)]
+    glyphs = [face(weight).glyph(char) for char in set(text) - {" "}] or [Glyph(0, 0, 0)]
     em_mm = size_pt * MM_PER_PT
     return min(g.bottom for g in glyphs) * em_mm, max(g.top for g in glyphs) * em_mm
 
