@@ -25,12 +25,13 @@ def procedure(
     play: Play | None = None,
     before: Mapping[int, str] | None = None,
     recorded: bool = True,
+    also: Mapping[int, Sequence[str]] | None = None,
 ) -> list[str]:
     """Return the steps that tighten so many fasteners, every pass, loosening and stage of the spec in order.
 
     `budgets` tell where to aim, of several for a stage some perhaps nowhere, `play` what slack that is left in costs,
     where known, and `before` what to do before a stage, such as a change of bands. `recorded` tells whether a record
-    goes with it.
+    goes with it, `also` what is to be said with a stage's fresh mark.
     """
     several = fasteners > 1
 
@@ -43,7 +44,7 @@ def procedure(
         first = pull.format(way=words.way(spec)) if anew else words.PUT_BACK
         lead = _lead(spec, number, several)
         if anew or several:
-            again = [turning.fresh] if anew and number > 1 else []
+            again = [turning.fresh, *(also or {}).get(number, ())] if anew and number > 1 else []
             yield joined(words.led(lead, first), *costs, *again)
             lead = ""
         if number == 1:

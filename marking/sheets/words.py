@@ -188,6 +188,10 @@ BY_WITNESS_MARK = Turning(
 """How a band is read, and whatever else has START and its stop marks on the socket."""
 
 
+FRESH_RING = "Take the part ring off and tape it on anew, ZERO at START."
+"""What goes with a fresh mark where the stage before was read on the same ring."""
+
+
 def whole_turns(stage: Stage, anew: bool) -> str:
     """Whole turns in words, to stand before "until": a window round a whole turn is reached at once, but not meant.
 

@@ -188,3 +188,16 @@ def test_a_plan_too_wide_for_a_column_takes_the_width_of_the_page(asked: dict[st
     (outline,) = [shape(item).bounds for item in items if item.role == "part-outline"]
     assert outline[2] - outline[0] > page.width_mm / 2.5
     check(Document((page,)))
+
+
+@each(("spec", "said"), [
+    ("60 N·m + 60° ±10 + 90° +10/-0", True), ("60 N·m + 90° +10/-0", False),
+    ("60 N·m + 60° ±10, then to 150° +10/-0 in all", False),
+])  # fmt: skip
+def test_a_ring_is_taped_on_anew_for_every_stage_that_counts_from_a_new_mark(spec: str, said: bool) -> None:
+    job = OUTPUTS["job"]
+    for ring in ("full", None):
+        plan = job.plan(job.read(spec, 6, "3/4", od="45 mm", fasteners=8, ring=ring))
+        (page,) = job.draw(plan).pages
+        words = " ".join(item.text for item in placed_items(page) if isinstance(item, Text))
+        assert ("Take the part ring off and tape it on anew, ZERO at START." in words) is (said and ring is not None)

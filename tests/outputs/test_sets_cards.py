@@ -8,6 +8,7 @@ from marking.drawing.fonts import BODY_PT, wrap
 from marking.lists.items import Item
 from marking.outputs.job.words import GLUE_PIECES
 from marking.outputs.sets import words
+from marking.sheets.words import FRESH_RING
 
 
 def card(*items: Item) -> str:
@@ -39,12 +40,12 @@ def test_a_card_tells_how_later_stages_begin_as_their_piece_counts_them(
 def test_the_card_of_part_rings_alone_speaks_of_no_witness_mark_and_no_window_stop() -> None:
     ring = an_item(kind="ring", spec="60 N·m, 40° ±15, 80° ±15", od="60 mm")
     said = card(ring)
-    for sentence in (words.ZERO_AT_START, words.TURN_BY_RING, words.READ_RING, words.FRESH_RING):
+    for sentence in (words.ZERO_AT_START, words.TURN_BY_RING, words.READ_RING, FRESH_RING):
         assert sentence in said
     assert "witness" not in said
     assert "STOP" not in said
     both = card(ring, an_item(id="Y", od="60 mm", row=3))
-    for sentence in (words.OR_RING, words.OR_BY_RING, words.TURN, words.FRESH_RING):
+    for sentence in (words.OR_RING, words.OR_BY_RING, words.TURN, FRESH_RING):
         assert sentence in both
     assert words.TURN_BY_RING not in both
 

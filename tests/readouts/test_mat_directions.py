@@ -57,7 +57,7 @@ def test_the_words_name_the_side_of_start_on_which_stop_stands_on_the_wall(threa
     words = printed(plan)
     side, around = ("right", "counterclockwise") if right else ("left", "clockwise")
     assert f"degrees count {around} from START; on the wall, drive end up, to the {side}" in words
-    assert f"drive end up, the degrees run from START to the {side}" in words
+    assert f"drive end up: the degrees run from START to the {side}" in words
     assert right is (thread == "right")
 
 

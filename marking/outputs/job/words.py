@@ -17,7 +17,7 @@ from ...readouts.trim_band.layout import MM_PER_MM_OF_OD
 from ...readouts.witness_pointer import Pointer
 from ...remarks import Remark, Template
 from ...sheets.procedure import joined, procedure
-from ...sheets.words import BY_WITNESS_MARK, RESTS_ON, YOUR_OWN, Judged, error_lines, led
+from ...sheets.words import BY_WITNESS_MARK, FRESH_RING, RESTS_ON, YOUR_OWN, Judged, error_lines, led
 
 BAND_A_STAGE = Template("band-a-stage", "the windows of the stages do not fit on one band: one band a stage is printed")
 BANDS_ONLY = Template(
@@ -149,8 +149,13 @@ def use_steps(
         for number, (before, band) in enumerate(pairwise(bands), 2)
         if band != before
     }
+    same_ring = {
+        number: [FRESH_RING]
+        for number, (before, band) in enumerate(pairwise(bands), 2)
+        if band == before and {number - 1, number} <= set(rings)
+    }
     judged = [budget for extra in extras for found, _ in extra.judged.values() for budget in found]
-    return procedure(spec, fasteners, turning, [*budgets, *judged], play, changes)
+    return procedure(spec, fasteners, turning, [*budgets, *judged], play, changes, also=same_ring)
 
 
 NEAR_THE_BAND = "It ends at most {gap} mm from the band's edge."

@@ -6,7 +6,7 @@ from collections.abc import Collection
 from functools import partial
 
 from ...remarks import Template
-from ...sheets.words import BY_WITNESS_MARK, CAME_OFF, ONCE, PAST, PREPARE, SHORT_OF_LINE, SHORT_OF_WINDOW
+from ...sheets.words import BY_WITNESS_MARK, CAME_OFF, FRESH_RING, ONCE, PAST, PREPARE, SHORT_OF_LINE, SHORT_OF_WINDOW
 from ..job.words import GLUE_PIECES, TAPE_IT
 
 UNSAID = Template(
@@ -64,7 +64,6 @@ BY_STAGE = (
     "own in the same way."
 )
 ANEW = "Before every further stage that counts from a new mark pull lightly again, and hold. {fresh}"
-FRESH_RING = "Take the part ring off and tape it on anew, ZERO at START."
 FROM_SNUG = "Stages that count from snug keep the first mark: leave it, and turn on."
 
 

@@ -93,7 +93,7 @@ def marking_steps(
         "Use a paint pen on impact-rated, plated or thin-walled sockets; scribe only where the socket's maker allows "
         "it: the maker's manual decides.",
         f"Take the socket off. Write START and {names} beside the lines{hatch}. "
-        f"Check: drive end up, the degrees run from START to the {side}.",
+        f"Check from the side, drive end up: the degrees run from START to the {side}.",
     ]
 
 
