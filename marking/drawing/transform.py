@@ -1,4 +1,4 @@
-"""Drawings moved, turned and scaled; hatching."""
+"""Drawings turned and scaled; hatching."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import math
 
 from ..quantities.angles import Point, polar
 from .primitives import Arc, Drawing, Group, Item, Line, Polyline, Primitive, Text, new
-from .primitives import moved as moved  # among the others that move drawings
 
 
 def turned(drawing: Drawing) -> Drawing:

@@ -18,8 +18,8 @@ from ..drawing.emphasis import (
     underlined,
 )
 from ..drawing.fonts import MM_PER_PT, REGULAR, Weight, ink_limits_mm, text_width_mm
-from ..drawing.primitives import Primitive, Text
-from ..drawing.transform import moved, rotated
+from ..drawing.primitives import Primitive, Text, moved
+from ..drawing.transform import rotated
 
 ROW_GAP_MM = 0.45
 """Least space between two rows."""

@@ -12,8 +12,8 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from ..drawing.fonts import CAP_EM, MM_PER_PT, REGULAR, SMALL_PT, text_width_mm
-from ..drawing.primitives import Arc, Data, Line, Polyline, Primitive, Text
-from ..drawing.transform import hatch_segments, moved, rotated
+from ..drawing.primitives import Arc, Data, Line, Polyline, Primitive, Text, moved
+from ..drawing.transform import hatch_segments, rotated
 from ..marks.stage_marks import StageMarks, stage_arc
 from ..quantities.angles import Point, arc_deg, arc_mm, polar
 from . import label_step_deg, tick_step_deg

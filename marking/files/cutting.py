@@ -19,10 +19,10 @@ from ..drawing.primitives import (
     Polyline,
     Primitive,
     Text,
+    moved,
     worked,
 )
 from ..drawing.strokes import STROKES, Layer, layer_of
-from ..drawing.transform import moved
 from ..errors import OutputError, within
 from ..fields import PIECES
 from ..quantities.angles import Point, polar

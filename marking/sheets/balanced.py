@@ -9,8 +9,7 @@ from itertools import accumulate, compress, product
 from operator import not_
 from typing import NamedTuple
 
-from ..drawing.primitives import Drawing, Group
-from ..drawing.transform import moved
+from ..drawing.primitives import Drawing, Group, moved
 from .blocks import level, listed
 from .pieces import Piece
 from .sheet import GAP_MM, Sheet

@@ -24,8 +24,7 @@ from ..drawing.fonts import (
     text_width_mm,
     wrap,
 )
-from ..drawing.primitives import Drawing, Group, Line, Primitive, Text
-from ..drawing.transform import moved
+from ..drawing.primitives import Drawing, Group, Line, Primitive, Text, moved
 from .sheet import Sheet
 
 TITLE_ROW_MM = 4.2

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
-from ..drawing.primitives import Drawing, Group
-from ..drawing.transform import moved
+from ..drawing.primitives import Drawing, Group, moved
 
 PIECE_GAP_MM = 3.0
 """Space between two pieces: scissors go between them (our choice)."""

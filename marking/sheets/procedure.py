@@ -85,8 +85,11 @@ def _lead(spec: TighteningSpec, number: int, several: bool) -> str:
 
 
 def _aim(budgets: Sequence[Budget], number: int) -> str:
-    """Where to aim in a stage, "" for nowhere."""
-    aims = [budget.aim_deg for budget in budgets if budget.stage == number]
+    """Where to aim in a stage, or that no reading of its window is fine enough; "" where nothing is to be said."""
+    judged = [budget for budget in budgets if budget.stage == number]
+    if judged and all(budget.verdict in ("narrow", "unproved") for budget in judged):
+        return words.NO_AIM
+    aims = [budget.aim_deg for budget in judged]
     text = words.AIM_WHERE if None in aims else words.AIM
     return next((text.format(aim=shown_degrees(aim_deg, 1)) for aim_deg in aims if aim_deg is not None), "")
 

@@ -137,7 +137,8 @@ ON_PULLS = "{kept}. Turn on in smooth pulls, {way}, {whole}until {end}."
 WINDOW_END, WINDOW_END_FROM_SNUG = "{place}, {turn}", "{place}, {turn} from snug"
 LINE_END, LINE_END_FROM_SNUG = "{place} ({turn})", "{place} ({turn} from snug)"
 AIM, AIM_WHERE = "Aim at the aim line, {aim}.", "Aim at the aim line, {aim}, where there is one."
-IN_ALL = "That makes {total} from snug in all."
+IN_ALL = "By the spec: {total} from snug in all."
+NO_AIM = "No aim: this reading alone cannot prove the window."
 TICK = "Tick each full turn: {boxes}"
 TICK_RECORD = "Tick each full turn in the record."
 TICK_TURNED_RECORD = "Before the turn the mark stands there too: tick in the record what has been turned."
@@ -178,7 +179,7 @@ class Turning(NamedTuple):
 BY_WITNESS_MARK = Turning(
     mark="Put the witness mark on the part beside START while you hold: a thin line, not on a washer or flange that "
     "turns along.",
-    fresh="Cross out the old mark and put a fresh witness mark beside START.",
+    fresh="Cross out the old mark and put a fresh one beside START.",
     kept="Keep the same witness mark",
     at_line="the line “{name}” stands at the witness mark",
     in_window="the witness mark stands in window “{name}”",

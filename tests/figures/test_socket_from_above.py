@@ -16,8 +16,7 @@ from kit.collisions import collisions, placed_items, shape
 from kit.each import each
 from kit.measure import SVG, apart_deg, direction_deg, groups, of_role, only, strokes, svg_root
 from kit.turning import polygon_middle, tightened
-from marking.drawing.primitives import Document, Drawing, Page, Placed
-from marking.drawing.transform import moved
+from marking.drawing.primitives import Document, Drawing, Page, Placed, moved
 from marking.errors import MarkingError
 from marking.fastening.opening import opening_outline
 from marking.figures.socket_from_above import draw_socket, socket_reach_mm

@@ -12,8 +12,7 @@ from numpy.typing import NDArray
 from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
-from marking.drawing.primitives import Document, Line, Page, Polyline, Primitive, Text, primitives
-from marking.drawing.transform import moved
+from marking.drawing.primitives import Document, Line, Page, Polyline, Primitive, Text, moved, primitives
 from marking.sheets.paper import EDGE_MM
 
 

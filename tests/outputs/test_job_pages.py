@@ -201,3 +201,15 @@ def test_a_ring_is_taped_on_anew_for_every_stage_that_counts_from_a_new_mark(spe
         (page,) = job.draw(plan).pages
         words = " ".join(item.text for item in placed_items(page) if isinstance(item, Text))
         assert ("Take the part ring off and tape it on anew, ZERO at START." in words) is (said and ring is not None)
+        assert ("Peel off its pointer." in words) is said
+
+
+@each(("od", "proved"), [("28 mm", True), ("7 mm", False)])
+def test_a_step_whose_reading_cannot_prove_the_window_says_so(od: str, proved: bool) -> None:
+    job = OUTPUTS["job"]
+    plan = job.plan(job.read("8 N·m + 90° ±10", 6, "1/4", od=od))
+    words = " ".join(
+        item.text for page in job.draw(plan).pages for item in placed_items(page) if isinstance(item, Text)
+    )
+    assert ("No aim: this reading alone cannot prove the window." in words) is not proved
+    assert ("Aim at the aim line" in words) is proved

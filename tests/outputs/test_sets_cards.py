@@ -17,7 +17,7 @@ def card(*items: Item) -> str:
     return " ".join(label.steps)
 
 
-FRESH = "Cross out the old mark and put a fresh witness mark beside START"
+FRESH = "Cross out the old mark and put a fresh one beside START"
 
 
 @each(

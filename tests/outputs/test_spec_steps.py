@@ -40,7 +40,7 @@ KINDS = {
     r"Tighten all to the snug torque, (\S+) N·m": "snug", r"Tighten all to (\S+) N·m": "torque",
     r"Loosen all by (\S+):": "loosen", r"pull lightly, [^,.]+, to take up the slack": "slack",
     r"put the socket back": "put back", r"Put the witness mark": "the mark",
-    r"Cross out the old mark and put a fresh witness mark": "fresh mark",
+    r"Cross out the old mark and put a fresh one beside START": "fresh mark",
     r"Keep the same witness mark\. Turn on in (?:one )?smooth pull": "kept", r"Turn in (?:one )?smooth pull": "turn",
 }  # fmt: skip
 
@@ -215,4 +215,4 @@ def test_the_turn_since_snug_is_said_where_it_is_more_than_the_stage_s(thread: s
     for spec, said in (("20 N·m + 90° ±5, 60° ±5", True), ("20 N·m + 90° ±5, loosen, 30 N·m + 60° ±5", False)):
         document = job.draw(job.plan(job.read(spec, 6, "1/2", od="28 mm", thread=thread)))
         words = " ".join(item.text for page in document.pages for item in placed_items(page) if isinstance(item, Text))
-        assert ("That makes 150° from snug in all." in words) is said
+        assert ("By the spec: 150° from snug in all." in words) is said

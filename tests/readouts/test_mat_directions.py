@@ -116,7 +116,7 @@ def test_the_steps_hold_for_every_stage_and_for_a_socket_that_comes_off() -> Non
     order = (
         "Hold the other end, nut or bolt head, so that it cannot turn.", "Then change to a bar",
         "not on a washer or flange that turns along", "Read while you still pull lightly, looking square on the mark",
-        "Cross out the old mark and put a fresh witness mark", "Short of the window: turn on, do not begin anew.",
+        "Cross out the old mark and put a fresh one beside START", "Short of the window: turn on, do not begin anew.",
         "never turn back", "note the reading first and put it back so that it reads the same",
     )  # fmt: skip
     places = [words.find(said) for said in order]

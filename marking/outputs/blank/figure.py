@@ -6,8 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from ...drawing.emphasis import left_hand, left_hand_size_mm
 from ...drawing.fonts import SMALL_PT
-from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text, primitives
-from ...drawing.transform import moved
+from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text, moved, primitives
 from ...figures.strip_layout import TAB_MM
 from ...readouts.trim_band.figure import draw_trim_band
 from ...readouts.trim_band.layout import LABEL_MM, TrimBandLayout

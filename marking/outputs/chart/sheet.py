@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator, Sequence
 
 from ...drawing.fonts import HEAD_PT, SEMIBOLD, cap_mm, line_pitch_mm, printable, text_width_mm, wrap
-from ...drawing.primitives import Document, Drawing, Group, Line, Polyline, Primitive, Text
-from ...drawing.transform import moved, scaled
+from ...drawing.primitives import Document, Drawing, Group, Line, Polyline, Primitive, Text, moved
+from ...drawing.transform import scaled
 from ...errors import LayoutError
 from ...fastening.opening import POINTS, corner_radius_mm
 from ...figures.socket_from_above import draw_socket, socket_reach_mm

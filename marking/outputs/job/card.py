@@ -81,8 +81,7 @@ class Card(NamedTuple):
     `header` are the sheet's lines, the first one the title. `places` are those of the fasteners in their order and
     `order` draws their plan and the words to it, where that is asked for. The notes whose numbers stand `above` the
     card's edge are left out. A `close` card has `close_notes` if there are any, and running words instead of a table of
-    marks. On an `uneven` one the left
-    column is as wide as the record, which stands below its steps.
+    marks. On an `uneven` one the left column is as wide as the record, which stands below its steps.
     """
 
     header: Sequence[str]

@@ -9,8 +9,7 @@ from functools import cache, partial
 from itertools import chain
 from typing import NamedTuple
 
-from ...drawing.primitives import Drawing
-from ...drawing.transform import moved
+from ...drawing.primitives import Drawing, moved
 from ...readouts import Joined
 from ...readouts.part_ring.layout import RingLayout
 from ...readouts.witness_pointer import Pointer
@@ -24,9 +23,9 @@ from .pieces import (
     ONE_BLOCK,
     Strip,
     figure_pieces,
+    in_rows,
     ring_with_words,
     said_once,
-    side_by_side,
     split_pointers,
     words_alone,
 )
@@ -135,7 +134,7 @@ def _lowest(pieces: Pieces, width: float) -> list[list[Sequence[Spot]]]:
     ]
     words = [words_alone(said, width) for said in captions]
     as_one = [words_alone([" ".join(f"{said.removesuffix('.')}." for said in chain(*captions))], width)]
-    orders = [(figures, []), ([], figures), ([], side_by_side(figures, width))] if figures else [([], [])]
+    orders = [(figures, []), ([], figures), ([], in_rows(figures, width))] if figures else [([], [])]
     ways = (
         packed([*strips, *(ring for ring, _ in rings), *before, *blocks, *after], width)
         for blocks in split_pointers(pieces.pointers, width)

@@ -8,8 +8,7 @@ from itertools import product
 from typing import NamedTuple
 
 from ...drawing.fonts import BODY_PT, NOTE_PT
-from ...drawing.primitives import Drawing, Group
-from ...drawing.transform import moved
+from ...drawing.primitives import Drawing, Group, moved
 from ...quantities.shown import shown_length
 from ...readouts import Joined
 from ...readouts.band.figure import Band, draw_band
@@ -121,7 +120,7 @@ def ring_pieces(ring: RingLayout, unit: str, width: float) -> list[Piece]:
     return [drawn(way) for way in ways]
 
 
-def side_by_side(pieces: Sequence[Piece], width: float) -> list[Piece]:
+def in_rows(pieces: Sequence[Piece], width: float) -> list[Piece]:
     """Return pieces as blocks that reach over a width, each of as many as stand side by side there."""
     blocks: list[list[Piece]] = []
     lefts: list[list[float]] = []
@@ -166,8 +165,8 @@ def words_alone(captions: Sequence[str], width: float) -> list[Piece]:
 def figure_pieces(extra: Joined, width: float, captions: Sequence[str] = ()) -> list[Piece]:
     """Return the figure of an extra with captions, and its list, as wide as what is left beside it or as the page."""
     figure = captioned(extra.figure, captions, min(BELOW_MM, width))
-    beside = width - figure.width_mm - PIECE_GAP_MM
-    wide = beside if beside >= LEAST_LIST_MM else width
+    rest = width - figure.width_mm - PIECE_GAP_MM
+    wide = rest if rest >= LEAST_LIST_MM else width
     steps = entries(extra.steps, wide, BODY_PT, LIST_LEADING)
     note = [paragraph(extra.note, wide, NOTE_PT)] if extra.note else []
     return [drawn(figure), drawn(stacked([noted(extra.heading, (), wide, BODY_PT), *steps, *note], LIST_GAP_MM))]

@@ -149,13 +149,12 @@ def use_steps(
         for number, (before, band) in enumerate(pairwise(bands), 2)
         if band != before
     }
-    same_ring = {
-        number: [FRESH_RING]
+    with_mark = {
+        number: [OFF_POINTER, *([FRESH_RING] if band == before and {number - 1, number} <= set(rings) else [])]
         for number, (before, band) in enumerate(pairwise(bands), 2)
-        if band == before and {number - 1, number} <= set(rings)
     }
     judged = [budget for extra in extras for found, _ in extra.judged.values() for budget in found]
-    return procedure(spec, fasteners, turning, [*budgets, *judged], play, changes, also=same_ring)
+    return procedure(spec, fasteners, turning, [*budgets, *judged], play, changes, also=with_mark)
 
 
 NEAR_THE_BAND = "It ends at most {gap} mm from the band's edge."
@@ -163,6 +162,7 @@ OR_POINTER = (
     "Or stick on the pointer, its hairline's upper end at START; where the part lies lower, fold it up, leaning "
     "to the band."
 )
+OFF_POINTER = "Peel off its pointer."
 OR_RING = "Or tape on the ring, ZERO at START."
 BAND_AND_RING = "The band is read with the witness mark, the ring with START: at the end START stands {ends}."
 _OFF, _OFF_WITH_RING = (

@@ -6,8 +6,7 @@ from collections.abc import Sequence
 
 from ...drawing.emphasis import left_hand, left_hand_size_mm
 from ...drawing.fonts import HEAD_PT, RISE, SEMIBOLD, line_pitch_mm, wrap
-from ...drawing.primitives import Drawing, Group, Line, Primitive, Text
-from ...drawing.transform import moved
+from ...drawing.primitives import Drawing, Group, Line, Primitive, Text, moved
 from ...marks.stage_marks import stages_of
 from ...sheets.blocks import paragraph
 from ...sheets.columns import WIDEST_MM, begin_page

@@ -20,8 +20,7 @@ from ...drawing.fonts import (
     line_pitch_mm,
     text_width_mm,
 )
-from ...drawing.primitives import Arc, Data, Drawing, Group, Line, Polyline, Primitive, Text
-from ...drawing.transform import moved
+from ...drawing.primitives import Arc, Data, Drawing, Group, Line, Polyline, Primitive, Text, moved
 from ...fastening.opening import opening_of
 from ...fastening.spec import Stage
 from ...figures.dial import NEARBY_DEG, Dial, Lanes, bent_arrow, grows_clockwise, upright_middle

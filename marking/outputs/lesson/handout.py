@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from ...drawing.emphasis import left_hand, left_hand_size_mm
 from ...drawing.fonts import HEAD_PT
-from ...drawing.primitives import Drawing, Group
-from ...drawing.transform import moved
+from ...drawing.primitives import Drawing, Group, moved
 from ...fastening.spec import Window
 from ...marks.stage_marks import place_in_words, stages_of
 from ...quantities.shown import shown_degrees

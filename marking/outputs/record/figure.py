@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 
 from ...drawing.fonts import BODY_PT, NOTE_PT, SEMIBOLD, cap_mm
-from ...drawing.primitives import Arc, Drawing, Group, Polyline, Primitive, Text
-from ...drawing.transform import moved
+from ...drawing.primitives import Arc, Drawing, Group, Polyline, Primitive, Text, moved
 from ...errors import LayoutError
 from ...fastening.spec import TighteningSpec
 from ...figures.dial import bent_arrow

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from ...drawing.fonts import BODY_PT, MM_PER_PT, NOTE_PT, SEMIBOLD, line_pitch_mm
-from ...drawing.primitives import Document, Drawing, Group, Polyline
-from ...drawing.transform import moved
+from ...drawing.primitives import Document, Drawing, Group, Polyline, moved
 from ...errors import LayoutError
 from ...sheets.blocks import captioned, listed, paragraph, stacked
 from ...sheets.furniture import TITLE_PT

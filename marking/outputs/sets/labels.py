@@ -10,8 +10,7 @@ from typing import NamedTuple
 
 from ...drawing.emphasis import left_hand, left_hand_size_mm, underlined
 from ...drawing.fonts import BODY_PT, NOTE_PT, SEMIBOLD, line_pitch_mm, text_width_mm, wrap
-from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text
-from ...drawing.transform import moved
+from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text, moved
 from ...errors import LayoutError
 from ...sheets.blocks import LEFT_CELL, cell_line, listed
 

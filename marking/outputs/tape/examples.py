@@ -6,8 +6,7 @@ import math
 from collections.abc import Iterator
 
 from ...drawing.fonts import BODY_PT, HEAD_PT, NOTE_PT, REGULAR, SEMIBOLD, text_width_mm
-from ...drawing.primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text
-from ...drawing.transform import moved
+from ...drawing.primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text, moved
 from .layout import HALF_MM, HEIGHT_MM, SCALES, TapeReading
 
 ENLARGED = 4.0

@@ -7,8 +7,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from ...drawing.fonts import REGULAR, SEMIBOLD, SMALL_PT
-from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text
-from ...drawing.transform import moved
+from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text, moved
 from ...quantities.shown import plain_number, shown_length
 from .layout import HALF_MM, HEIGHT_MM, NUMBER_PT, OVER_EDGE_MM, TAB_INSET_MM, TAB_MM, TapeLayout
 

@@ -13,8 +13,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from ...drawing.fonts import SMALL_PT, text_width_mm, wrap
-from ...drawing.primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text, new
-from ...drawing.transform import moved
+from ...drawing.primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text, moved, new
 from ...errors import LayoutError
 from ...figures.closure import BAR_MM, OK_HEIGHT_MM, OUTSIDE_MM, ok_bracket
 from ...figures.room import Interval

@@ -13,8 +13,7 @@ from functools import lru_cache
 
 from ...drawing.emphasis import LEFT_HAND
 from ...drawing.fonts import SEMIBOLD, text_width_mm, wrap
-from ...drawing.primitives import Drawing, Group, Polyline
-from ...drawing.transform import moved
+from ...drawing.primitives import Drawing, Group, Polyline, moved
 from ...figures.bent import Row, in_rows, smaller
 from ...figures.dial import SIDE_MM, TICKS_MM, Dial, grows_clockwise, holds_zero
 from ...figures.words import counted

@@ -21,8 +21,7 @@ from ...drawing.fonts import (
     text_width_mm,
     wrap,
 )
-from ...drawing.primitives import Drawing, Group, Line, Text
-from ...drawing.transform import moved
+from ...drawing.primitives import Drawing, Group, Line, Text, moved
 from ...errors import LayoutError
 from ...figures import label_step_deg
 from ...figures.dial import Dial, bent_arrow, grows_clockwise, upright_middle

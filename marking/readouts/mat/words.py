@@ -12,7 +12,7 @@ from ...marks.stage_marks import Mark, StageMarks
 from ...quantities.shown import trimmed
 from ...remarks import Remark, Template
 from ...sheets.procedure import joined, procedure
-from ...sheets.words import BY_WITNESS_MARK, RESTS_ON, YOUR_OWN, error_lines, mark_name
+from ...sheets.words import BY_WITNESS_MARK, RESTS_ON, YOUR_OWN, error_lines, led, mark_name
 from .error import MatErrorModel
 
 STAND_HERE = "Mat: stand the socket here, mouth down, centred on its circle."
@@ -46,14 +46,14 @@ def caption(clockwise: bool, corners: bool) -> str:
     """What stands below a mat."""
     side = "right" if clockwise else "left"
     return joined(
-        f"{_seen(clockwise)}; on the wall, drive end up, to the {side}. The middle of a line counts.",
+        f"{led('', _seen(clockwise))}; on the wall, drive end up, to the {side}. The middle of a line counts.",
         *([CORNERS_INSIDE] if corners else []),
     )
 
 
 def short_caption(clockwise: bool, corners: bool) -> str:
     """What stands below a mat whose steps tell the rest."""
-    return joined(f"{_seen(clockwise)}.", *([CORNERS_INSIDE] if corners else []))
+    return joined(f"On the mat, {_seen(clockwise)}.", *([CORNERS_INSIDE] if corners else []))
 
 
 CORNERS_INSIDE = "Numbers inside the scale: corners of the opening."
@@ -61,7 +61,7 @@ CORNERS_INSIDE = "Numbers inside the scale: corners of the opening."
 
 def _seen(clockwise: bool) -> str:
     around = "counterclockwise" if clockwise else "clockwise"
-    return f"Seen from above, facing the drive end, degrees count {around} from START"
+    return f"seen from above, facing the drive end, degrees count {around} from START"
 
 
 def marking_steps(

@@ -11,8 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from ...drawing.emphasis import underlined
 from ...drawing.fonts import SEMIBOLD, SMALL_PT, cap_mm, text_width_mm
-from ...drawing.primitives import Drawing, Group, Text
-from ...drawing.transform import moved
+from ...drawing.primitives import Drawing, Group, Text, moved
 from ...figures.bent import Row, in_rows, smaller
 from ...figures.dial import ARROW_MM, SIDE_MM, Dial, Interval, beside_arc, holds_zero
 from ...marks.stage_marks import StageMarks, stage_arc

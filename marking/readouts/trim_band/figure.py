@@ -10,8 +10,7 @@ from __future__ import annotations
 import math
 
 from ...drawing.fonts import HALF_SMALL_CAP_MM, SMALL_PT
-from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text
-from ...drawing.transform import moved
+from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text, moved
 from ...figures.closure import OUTSIDE_MM, ok_bracket
 from ...figures.strip import Strip
 from ...figures.strip_layout import TAB_MM
