@@ -46,6 +46,12 @@ def pytest_collection_finish() -> None:
     gc.freeze()
 
 
+def pytest_sessionfinish() -> None:
+    """Look once for garbage before the end: the runner looks five times, at all that tests have kept to share it."""
+    gc.collect()
+    gc.freeze()
+
+
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Say in a line what was left out, and why: a short summary shows skipped tests as letters alone."""
     skipped = terminalreporter.stats.get("skipped", [])

@@ -182,8 +182,8 @@ NO_BREAK = "\ue000"
 which texts are split."""
 
 _HELD = re.compile(
-    r"(?<=[\d°]) (?=[±+−-]|(?:N·m|kN·m|daN·m|kgf·c?m|lbf·ft|lbf·in|mm|cm|in)\b)"
-    r"|(?<=\bOD) |(?<=\bstage) (?=\d)|(?<=\bcorner) (?=\d)|(?<=\bSTOP) (?=\d)"
+    r" (?:(?<=[\d°] )(?=[±+−-]|(?:N·m|kN·m|daN·m|kgf·c?m|lbf·ft|lbf·in|mm|cm|in)\b)"
+    r"|(?<=\bOD )|(?<=\bstage )(?=\d)|(?<=\bcorner )(?=\d)|(?<=\bSTOP )(?=\d))"
 )
 """The spaces that stay in their line."""
 

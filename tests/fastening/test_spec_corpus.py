@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.each import each
-from kit.examples import examples
+from kit.examples import ANY, examples
 from kit.spec_corpus import READ, REFUSED, Sentence
 from marking.errors import MarkingError, TextInputError
 from marking.fastening.spec import (
@@ -165,7 +165,7 @@ def test_rows_of_signs_and_numbers_never_lose_a_stage(parts: list[tuple[str, int
             assert f"{stage.plus_deg:g}" in text
 
 
-@given(st.text(max_size=450))
+@given(st.text(ANY, max_size=450))
 def test_any_text_is_read_or_refused_in_words_that_can_be_printed(text: str) -> None:
     message = ""
     try:

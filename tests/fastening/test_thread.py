@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.each import each
+from kit.examples import ANY
 from marking import MarkingError
 from marking.errors import RangeError, TextInputError
 from marking.fastening.strength import parse_strength
@@ -85,7 +86,7 @@ def test_a_metric_thread_without_its_m_is_told_so(text: str) -> None:
     assert caught.value.position == 0
 
 
-@given(st.text(max_size=30) | st.text("M123456789x×./-# UNCFHL½", max_size=14))
+@given(st.text(ANY, max_size=30) | st.text("M123456789x×./-# UNCFHL½", max_size=14))
 def test_any_text_is_read_or_refused_with_a_reason(text: str) -> None:
     try:
         thread = parse_thread(text)

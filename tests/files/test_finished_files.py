@@ -231,21 +231,21 @@ def test_the_pdf_says_what_it_is_and_nothing_of_when_or_who() -> None:
         assert "2000" in str(info["/CreationDate"]), "a fixed date, the same in every file"
 
 
-def resvg_picture(svg: str, left: int, top: int, width: int, height: int) -> tuple[Grey, int]:
+def resvg_picture(svg: str, left: int, top: int, width: int, height: int, per_mm: int = 20) -> tuple[Grey, int]:
     """Ink (0 .. 1) of a part of a page, in mm from its upper left, as resvg draws it; and its pixels to a mm."""
     part = {"width": f"{width}mm", "height": f"{height}mm", "viewBox": f"{left} {top} {width} {height}"}
     for name, value in part.items():
         svg = re.sub(rf' {name}="[^"]*"', f' {name}="{value}"', svg, count=1)
     png = resvg_py.svg_to_bytes(
         svg_string=svg,
-        dpi=20 * 25.4,
+        dpi=per_mm * 25.4,
         font_files=[str(font_path("regular")), str(font_path("semibold"))],
         skip_system_fonts=True,
         background="white",
     )
     picture = 1 - np.asarray(Image.open(io.BytesIO(bytes(png))).convert("L"), dtype=np.float64) / 255
-    assert picture.shape == (20 * height, 20 * width)
-    return picture, 20
+    assert picture.shape == (per_mm * height, per_mm * width)
+    return picture, per_mm
 
 
 @pytest.mark.parametrize("case", SOCKETS)
@@ -281,7 +281,7 @@ def test_a_second_renderer_draws_the_sectors_edges_round_the_ring_s_centre(threa
     centre_y = stop.y1 + slope * (centre_x - stop.x1)
     sign = -1 if thread == "right" else 1
     left, top = math.floor(centre_x) - 40, math.floor(-centre_y) - 40
-    picture, scale = resvg_picture(svg, left, top, 80, 80)
+    picture, scale = resvg_picture(svg, left, top, 80, 80, per_mm=10)
 
     def ink(radius: float, deg: float) -> float:
         """Share of inked pixels within 0.1 mm of the arc, on 8° from `deg` of tightening on."""
@@ -290,7 +290,7 @@ def test_a_second_renderer_draws_the_sectors_edges_round_the_ring_s_centre(threa
             a = math.radians(90 + sign * (deg + k / 10))
             x, y = centre_x + radius * math.cos(a), centre_y + radius * math.sin(a)
             row, column = round((-y - top) * scale), round((x - left) * scale)
-            found.append(bool(picture[row - 2 : row + 3, column - 2 : column + 3].max() > 0.5))
+            found.append(bool(picture[row - 1 : row + 2, column - 1 : column + 2].max() > 0.5))
         return sum(found) / len(found)
 
     for radius in (20.5, 32.5):

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from hypothesis import Phase, settings
+from hypothesis import strategies as st
 
 USUAL = 100
 """Examples of a property that asks for no number of its own, in the suite."""
+
+ANY = st.characters(exclude_categories=["Cs"])
+"""Any characters of a text: what `st.text()` takes, which would look at all of Unicode for seconds to know it."""
 
 
 def examples(count: int, shrink: bool = True) -> settings:

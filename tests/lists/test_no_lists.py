@@ -16,6 +16,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.examples import ANY
 from kit.lists import GOOD, HEADER, SPEC, Write, many
 from marking import MarkingError
 from marking.lists import read as under_test
@@ -134,7 +135,7 @@ def test_any_bytes_are_read_or_refused(tmp_path_factory: pytest.TempPathFactory,
     read_or_refused(path)
 
 
-@given(cells=st.lists(st.lists(st.text(max_size=30), min_size=1, max_size=len(COLUMNS)), max_size=4))
+@given(cells=st.lists(st.lists(st.text(ANY, max_size=30), min_size=1, max_size=len(COLUMNS)), max_size=4))
 def test_any_cells_are_read_or_are_faults(tmp_path_factory: pytest.TempPathFactory, cells: list[list[str]]) -> None:
     path = tmp_path_factory.getbasetemp() / "cells.csv"
     with path.open("w", encoding="utf-8", errors="replace", newline="") as file:

@@ -15,6 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.each import each
+from kit.examples import ANY
 from kit.printers import BENCH, OFFICE, kept
 from marking import MarkingError
 from marking.errors import CharacterError, OutputError, RangeError
@@ -111,7 +112,7 @@ def test_a_name_that_could_mislead_is_refused_by_its_character(folder: Path, nam
     assert not folder.exists()
 
 
-@given(name=st.text(min_size=1, max_size=45) | st.text("aZ09 ._-é\u0301Ж", min_size=1, max_size=45))
+@given(name=st.text(ANY, min_size=1, max_size=45) | st.text("aZ09 ._-é\u0301Ж", min_size=1, max_size=45))
 def test_every_name_is_refused_or_comes_back(tmp_path_factory: pytest.TempPathFactory, name: str) -> None:
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TURNBAND_CONFIG_DIR", str(tmp_path_factory.mktemp("names")))

@@ -78,13 +78,13 @@ def middle_outward(count: int, rows: int = DEFAULT_ROWS) -> tuple[int, ...]:
 def _spread(count: int) -> list[int]:
     """Numbers 0 .. count − 1, set evenly in a ring, each as far as possible from those before."""
     order = [0]
-
-    def farness(number: int) -> tuple[int, int, int]:
-        apart = [min((number - other) % count, (other - number) % count) for other in order]
-        return min(apart), apart[-1], -number
-
-    while len(order) < count:
-        order.append(max((number for number in range(count) if number not in order), key=farness))
+    nearest = dict.fromkeys(range(1, count), count)  # of those left: how far the nearest one before is
+    while nearest:
+        last = order[-1]
+        apart = {number: min((number - last) % count, (last - number) % count) for number in nearest}
+        nearest = {number: min(before, apart[number]) for number, before in nearest.items()}
+        order.append(max(nearest, key=lambda number: (nearest[number], apart[number], -number)))
+        del nearest[order[-1]]
     return order
 
 
