@@ -42,7 +42,7 @@ def packed(pieces: Sequence[Piece], width_mm: float, height_mm: float = float("i
     spots: list[Spot] = []
     left = []
     for piece in pieces:
-        place = _free_place(piece, spots, width_mm, height_mm)
+        place = _free_place(piece, _taken(spots), width_mm, height_mm)
         if place is None:
             left.append(piece)
         else:
@@ -50,21 +50,29 @@ def packed(pieces: Sequence[Piece], width_mm: float, height_mm: float = float("i
     return spots, left
 
 
+_Taken = list[tuple[float, float, float, float]]
+"""Where pieces and the gaps behind and below them begin and end, across and downwards, from left to right."""
+
+
+def _taken(spots: Sequence[Spot], gap: float = PIECE_GAP_MM) -> _Taken:
+    """What pieces take with the gap between two beside them, and `gap` below them."""
+    return sorted(
+        [(x, x + piece.width_mm + PIECE_GAP_MM, down, down + piece.height_mm + gap) for piece, x, down in spots]
+    )
+
+
 def _free_place(
-    piece: Piece, spots: Sequence[Spot], width: float, height: float, gap: float = PIECE_GAP_MM
+    piece: Piece, taken: _Taken, width: float, height: float, gap: float = PIECE_GAP_MM
 ) -> tuple[float, float] | None:
-    """The highest and then leftmost place that keeps the gap between two pieces, above and below `gap`."""
+    """The highest and then leftmost place that keeps the gap between two pieces, and `gap` to what is below."""
     wide, high = piece.width_mm + PIECE_GAP_MM - ROUNDING_MM, piece.height_mm + gap - ROUNDING_MM
     most, deepest = width - piece.width_mm + ROUNDING_MM, height - piece.height_mm + ROUNDING_MM
-    taken = sorted(
-        (x, x + other.width_mm + PIECE_GAP_MM, down, down + other.height_mm + gap) for other, x, down in spots
-    )
-    for down in sorted({0.0, *(below for _, _, _, below in taken)}):
+    for down in sorted({0.0, *[below for _, _, _, below in taken]}):
         if down > deepest:
             return None
-        x = 0.0
+        x, foot, begun = 0.0, down + high, down + ROUNDING_MM
         for begin, end, top, below in taken:
-            if top < down + high and down + ROUNDING_MM < below and begin < x + wide and x + ROUNDING_MM < end:
+            if top < foot and begun < below and begin < x + wide and x + ROUNDING_MM < end:
                 x = end
         if x <= most:
             return x, down
@@ -102,21 +110,33 @@ def _with_one(
     spots: Sequence[Spot], reached: float, shapes: Sequence[Piece], width_mm: float
 ) -> tuple[Sequence[Spot], float]:
     """Place the first of the shapes that reaches down least; return how far down all reach then."""
-    best, least = spots, float("inf")
+    best, least, taken = spots, float("inf"), _taken(spots, WORDS_GAP_MM)
     for shape in shapes:
-        placed = added(spots, shape, width_mm)
-        reach = max(reached, _rounded(reach_mm(placed[-1:])))
+        x, down = _place_of_words(shape, spots, taken, width_mm)
+        reach = max(reached, _rounded(down + shape.height_mm))
         if reach < least:
-            best, least = placed, reach
+            best, least = [*spots, Spot(shape, x, down)], reach
         if least == reached:  # no shape does better
             break
     return best, least
 
 
-def added(spots: Sequence[Spot], words: Piece, width_mm: float) -> list[Spot]:
-    """Place words at the highest and then leftmost free place; if too wide for that, below everything."""
-    place = _free_place(words, spots, width_mm, float("inf"), WORDS_GAP_MM)
-    return [*spots, Spot(words, *(place or (0.0, reach_mm(spots) + WORDS_GAP_MM)))]
+def _place_of_words(words: Piece, spots: Sequence[Spot], taken: _Taken, width_mm: float) -> tuple[float, float]:
+    """The highest and then leftmost free place of words; if they are too wide for that, below everything."""
+    place = _free_place(words, taken, width_mm, float("inf"), WORDS_GAP_MM)
+    return place or (0.0, reach_mm(spots) + WORDS_GAP_MM)
+
+
+def added_within(
+    spots: Sequence[Spot], shapes: Iterable[Piece], width_mm: float, deepest_mm: float
+) -> list[Spot] | None:
+    """Place the first of the shapes that finds room no farther down than `deepest_mm`; None if none of them does."""
+    taken = _taken(spots, WORDS_GAP_MM)
+    for shape in shapes:
+        place = _free_place(shape, taken, width_mm, deepest_mm, WORDS_GAP_MM)
+        if place is not None:
+            return [*spots, Spot(shape, *place)]
+    return None
 
 
 def _rounded(mm: float) -> float:

@@ -16,7 +16,7 @@ from ...readouts.witness_pointer import Pointer
 from ...sheets.blocks import stacked
 from ...sheets.furniture import RULER_INSIDE_MM
 from ...sheets.paper import Paper
-from ...sheets.pieces import ROUNDING_MM, Piece, Spot, added, drawn, laid, lowest, packed, reach_mm
+from ...sheets.pieces import ROUNDING_MM, Piece, Spot, added_within, drawn, laid, lowest, packed, reach_mm
 from ...sheets.sheet import Sheet
 from .card import SETTINGS, Card, Setting, head, too_full, whole
 from .pieces import (
@@ -160,9 +160,9 @@ class _Above(NamedTuple):
 
 def _with_notes(spots: Sequence[Spot], card: Card, setting: Setting, width: float) -> list[_Above]:
     """Return placed pieces alone, then with one note more among them, all that reach no farther down with it."""
-    ways = [_Above(spots)]
+    ways, deepest = [_Above(spots)], reach_mm(spots)
     for number, note in enumerate(card.notes):
-        placed = (added(ways[-1].spots, drawn(note(widest, setting, card.close)), width) for widest in NOTES_MM)
-        if found := next((found for found in placed if reach_mm(found) <= reach_mm(spots)), None):
+        shapes = (drawn(note(widest, setting, card.close)) for widest in NOTES_MM)
+        if found := added_within(ways[-1].spots, shapes, width, deepest):
             ways.append(_Above(found, (*ways[-1].notes, number)))
     return ways
