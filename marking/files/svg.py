@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from ..drawing.fonts import FAMILY, MM_PER_PT, WEIGHTS
 from ..drawing.outlines import svg_path
@@ -52,11 +51,10 @@ class _Pen:
 
     def element(self, name: str, attributes: dict[str, str], text: str = "") -> None:
         tag = _tag(name, attributes)
-        escaped = text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
-        self.lines.append(f"<{tag}>{escaped}</{name}>" if text else f"<{tag} />")
+        self.lines.append(f"<{tag}>{_escaped(text)}</{name}>" if text else f"<{tag} />")
 
     def at(self, x: float, y: float) -> tuple[float, float]:
-        return _number(self.x + x), _number(self.y - y)
+        return round(self.x + x, 4) + 0.0, round(self.y - y, 4) + 0.0  # as `_number`
 
     def points(self, item: Polyline) -> str:
         return " ".join([f"{x},{y}" for x, y in (self.at(*point) for point in item.points)])
@@ -78,8 +76,9 @@ class _Pen:
 
     def stroke(self, item: Line | Polyline | Arc) -> None:
         if isinstance(item, Line):
-            (x1, y1), (x2, y2) = self.at(item.x1, item.y1), self.at(item.x2, item.y2)
-            self.lines.append(f'<{_line_tag(item.role, item.data)} x1="{x1}" x2="{x2}" y1="{y1}" y2="{y2}" />')
+            x1, y1, x2, y2, role, data = item
+            (x1, y1), (x2, y2) = self.at(x1, y1), self.at(x2, y2)
+            self.lines.append(f'<{_line_tag(role, data)} x1="{x1}" x2="{x2}" y1="{y1}" y2="{y2}" />')
             return
         attributes = {"class": item.role, **_data(item.data)}
         if isinstance(item, Polyline) and item.fill is not None:
@@ -111,15 +110,17 @@ class _Pen:
             self.element("path", path | {"aria-label": said})
             return
         x, y = self.at(item.x, item.y)
-        attributes = {
-            "class": item.role, "x": f"{x}", "y": f"{y}", "font-size": f"{_number(item.size_pt * MM_PER_PT)}",
-            "text-anchor": item.anchor, "font-weight": str(WEIGHTS[item.weight]), "fill": _grey(item.grey),
-        }  # fmt: skip
+        size, weight = _number(item.size_pt * MM_PER_PT), WEIGHTS[item.weight]
+        fitted, pinned, turned = "", "", ""
         if len(item.text) > 1:
-            attributes |= {"textLength": f"{_number(item.width_mm)}", "lengthAdjust": "spacingAndGlyphs"}
+            fitted, pinned = ' lengthAdjust="spacingAndGlyphs"', f' textLength="{_number(item.width_mm)}"'
         if item.rotation_deg:
-            attributes["transform"] = f"rotate({_number(-item.rotation_deg)} {x} {y})"
-        self.element("text", attributes, item.text)
+            turned = f' transform="rotate({_number(-item.rotation_deg)} {x} {y})"'
+        # written out, in alphabetical order as in `_tag`: half of a page is texts
+        self.lines.append(
+            f'<text class="{item.role}" fill="{_grey(item.grey)}" font-size="{size}" font-weight="{weight}"{fitted}'
+            f' text-anchor="{item.anchor}"{pinned}{turned} x="{x}" y="{y}">{_escaped(item.text)}</text>'
+        )
 
 
 def _look(role: str) -> dict[str, str]:
@@ -144,12 +145,16 @@ def _data(data: Data) -> dict[str, str]:
     return {f"data-{name}": value.translate(ESCAPED) for name, value in data if value}
 
 
+def _escaped(text: str) -> str:
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+
+
 def _number(value: float) -> float:
     """Round to 0.0001 mm, so that files do not change with the last bit of a sine; no negative zero."""
-    rounded = round(value, 4)
-    return 0.0 if rounded == 0 or not math.isfinite(rounded) else rounded
+    return round(value, 4) + 0.0
 
 
+@cache
 def _grey(grey: float) -> str:
     return _hex(grey, grey, grey)
 
