@@ -24,7 +24,7 @@ from ..drawing.fonts import (
     text_width_mm,
     wrap,
 )
-from ..drawing.primitives import Drawing, Group, Line, Primitive, Text, moved
+from ..drawing.primitives import Drawing, Group, Line, Primitive, Text, moved, new
 from .sheet import Sheet
 
 TITLE_ROW_MM = 4.2
@@ -49,7 +49,8 @@ class _Column:
         self.depth += mm
 
     def drawing(self, width: float, name: str) -> Drawing:
-        items = tuple(Text(x, self.depth - y, text, pt, weight) for x, y, text, pt, weight in self.lines)
+        depth, same = self.depth, ("start", 0.0, "text", 0.0)
+        items = tuple([new(Text, (x, depth - y, text, pt, weight, *same)) for x, y, text, pt, weight in self.lines])
         return Drawing(width, self.depth, Group(name, items))
 
 
