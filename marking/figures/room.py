@@ -12,6 +12,9 @@ Edges = Callable[[float], Interval]
 
 CLOSE_ENOUGH = 1e-9
 
+FAR_MM = 2.5
+"""Least space between words and a line that is not theirs but could be taken for it (our choice)."""
+
 
 class Box(NamedTuple):
     """An upright rectangle in mm."""
@@ -161,6 +164,12 @@ class Room:
         """Return the interval between two marks that holds a box."""
         middle = (box.left + box.right) / 2
         return next(((a, b) for a, b in self.fields(box.bottom, box.top) if a <= middle <= b), None)
+
+
+def is_near(box: Box, lines: Iterable[Edges]) -> bool:
+    """Tell whether words in a box could be taken for those of one of the lines, or windows, of others."""
+    y = (box.bottom + box.top) / 2
+    return any(box.left - FAR_MM < right and left < box.right + FAR_MM for left, right in (line(y) for line in lines))
 
 
 def _without(intervals: list[Interval], taken: list[Interval]) -> list[Interval]:

@@ -17,7 +17,7 @@ from ..drawing.primitives import Anchor, Data, Line, Polyline, Primitive, Text, 
 from ..drawing.transform import slanted_hatch
 from ..errors import LayoutError
 from ..marks.stage_marks import StageMarks
-from .room import CLOSE_ENOUGH, Box, Edges, Interval, Room, Straight, straight
+from .room import CLOSE_ENOUGH, Box, Edges, Interval, Room, Straight, is_near, straight
 from .strip_blocks import LEAST_OVER_MM, Block, Row, Way, aside, block, said_block, stop_blocks
 from .strip_layout import ALONE, LEAST_PT, SIDE, Ranks, StripLayout, cap_pt, ranks, span
 
@@ -28,9 +28,6 @@ STEP_MM = 0.4
 
 LINE_GAP_MM = 0.3
 """Space above and below the lines of START and STOP, on which nothing else stands (our choice)."""
-
-FAR_FROM_START_MM = 2.5
-"""Least space between START's line and the label of a stop that could be taken for its own (our choice)."""
 
 CHANNEL_MM = 0.7
 """What is left without hatch on either side of START's line within a window (our choice)."""
@@ -47,8 +44,10 @@ def lettered(plan: StripLayout, cuts: Sequence[float] = (), whole: bool = False,
     """
     sizes = ranks(plan)
     caps = sizes.caps_mm[-1:] if smallest else sizes.caps_mm
-    for all_said, way, cap in itertools.product((True,) if whole else (True, False), get_args(Way), caps):
-        strip = Strip(plan, cuts, cap, sizes)
+    kept = (True,) if whole else (True, False)
+    apart = kept if len(plan.stages) > 1 else (True,)
+    for all_said, clear, way, cap in itertools.product(kept, apart, get_args(Way), caps):
+        strip = Strip(plan, cuts, cap, sizes, clear)
         try:
             strip.labels(way, all_said)
         except LayoutError as error:
@@ -68,10 +67,13 @@ def _no_room(name: str) -> LayoutError:
 
 
 class Strip:
-    """The content of one band while its texts find their places; `cap` is the cap height of START and STOP in mm."""
+    """The content of one band while its texts find their places; `cap` is the cap height of START and STOP in mm.
 
-    def __init__(self, plan: StripLayout, cuts: Sequence[float], cap: float, sizes: Ranks) -> None:
-        self.plan, self.cuts, self.cap = plan, cuts, cap
+    If `clear`, words of a stage stand well away from the windows of the others.
+    """
+
+    def __init__(self, plan: StripLayout, cuts: Sequence[float], cap: float, sizes: Ranks, clear: bool = True) -> None:
+        self.plan, self.cuts, self.cap, self.clear = plan, cuts, cap, clear
         self.ranks = sizes
         self._spans: dict[int, Straight] = {}
         self.texts: list[Primitive] = []
@@ -191,11 +193,13 @@ class Strip:
             strictly = len(self.plan.stages) > 1 and not self._meets_start(stage)
             far = (True,) if strictly else (True, False)
             choices = itertools.product(far, self._sides(stage), stop_blocks(stage, size, way))
+            others = self.others(stage)
             for far_from_start, sides, choice in choices:
-                box = self._beside(block(choice), edges, sides, far_from_start=far_from_start)
+                away_from = [self._at_start, *others] if far_from_start else others
+                box = self._beside(block(choice), edges, sides, away_from=away_from)
                 if box is not None:
                     first.append(box)
-                    self.said.setdefault(self._gap_of(box), []).append(stage)
+                    self.say(stage, box)
                     break
             else:
                 raise _no_room(stage.name)
@@ -203,7 +207,8 @@ class Strip:
             self._set_apart(box)
         for stage in self.plan.stages:
             said = stage.counted_label
-            if said and not any(self.note_beside(stage, said, floor) for floor in (self.numbers_top, 0.0)):
+            places = itertools.product((False, True), (self.numbers_top, 0.0))
+            if said and not any(self.note_beside(stage, said, floor, elsewhere) for elsewhere, floor in places):
                 if whole:
                     raise _no_room(f"{stage.name}: {' · '.join(said)}")
                 self.below.append(f"{stage.name}: {' · '.join(said)}")
@@ -215,8 +220,10 @@ class Strip:
         spans = [self.span(stage, y) for stage in self.plan.stages]
         return sum(left < x for left in (self.plan.x_of(0, y), *(left for left, _ in spans)))
 
-    def _gap_of(self, box: Box) -> int:
-        return self._gap((box.left + box.right) / 2, (box.bottom + box.top) / 2)
+    def say(self, stage: StageMarks, box: Box) -> None:
+        """Note that words of a stage stand in the gap that holds a box."""
+        gap = self._gap((box.left + box.right) / 2, (box.bottom + box.top) / 2)
+        self.said.setdefault(gap, []).append(stage)
 
     def gap_beside(self, stage: StageMarks, beyond: bool) -> int:
         """The gap beyond a window, seen from START, or before it."""
@@ -258,13 +265,13 @@ class Strip:
         sides: Sequence[bool] = (True, False),
         role: str = "label",
         floor: float = 0.0,
-        far_from_start: bool = False,
+        away_from: Sequence[Edges] = (),
     ) -> Box | None:
         """Put a block beside a mark, as high as it fits; return its place.
 
         `edges` gives the mark's left and right end at a height, `sides` tells in which order to try beyond it, seen
-        from START, and before it. It stays above `floor`, and so far from START's line, if wanted, that it cannot be
-        read as that line's own label.
+        from START, and before it. It stays above `floor`, and so far from the lines of others that it cannot be read
+        as theirs.
         """
         width, height = lines.width_mm, lines.height_mm
         tops = self.tops(height, alone=role == "label")
@@ -277,11 +284,11 @@ class Strip:
         for to_right in (self.plan.clockwise is beyond for beyond in sides):
             if self.room.upright:
                 left, _, right, _ = any_height = at(0.0)
-                barred = far_from_start and self._by_start(any_height)
+                barred = is_near(any_height, away_from)
                 box = None if barred else self.room.first_fit(left, right, height, tops, floor)
             else:
                 boxes = (at(top) for top in tops if top - height >= floor)
-                boxes = (box for box in boxes if not (far_from_start and self._by_start(box)))
+                boxes = (box for box in boxes if not is_near(box, away_from))
                 box = next(filter(self.room.fits, boxes), None)
             if box is not None:
                 self.put(lines, box, to_right, role)
@@ -307,8 +314,9 @@ class Strip:
                 away, *others = (
                     max(left - end, begin - left - width) for begin, end in (self.span(stage, top), *lines_at)
                 )
-                if away < min(others):
-                    fitting.append((away, -top, Box(left, top - height, left + width, top)))
+                box = Box(left, top - height, left + width, top)
+                if away < min(others) and not is_near(box, self.others(stage)):
+                    fitting.append((away, -top, box))
         if not fitting:
             return None
         box = min(fitting)[2]
@@ -329,9 +337,9 @@ class Strip:
         left, right = self.span(stage, self.mark_top)
         return left - SIDE < self.plan.x_of(0, self.mark_top) < right + SIDE
 
-    def _by_start(self, box: Box) -> bool:
-        x = self.plan.x_of(0, (box.bottom + box.top) / 2)
-        return box.left - FAR_FROM_START_MM < x < box.right + FAR_FROM_START_MM
+    def others(self, stage: StageMarks) -> list[Edges]:
+        """The windows of all other stages, from which words of this one stay away."""
+        return [partial(self.span, each) for each in self.plan.stages if each is not stage and self.clear]
 
     def _take(self, box: Box, role: str) -> None:
         """Take a block's place; between the same marks two labels on one line stand well apart."""
@@ -364,11 +372,11 @@ class Strip:
                 lines = said_block(tuple(words), count, size)
                 if (lines, beyond) in failed:
                     continue
-                box = self._beside(lines, partial(self.span, stage), (beyond,), "counted", floor)
+                box = self._beside(lines, partial(self.span, stage), (beyond,), "counted", floor, self.others(stage))
                 if box is None and lines.width_mm <= widest_mm(beyond):
                     box = self._between(lines, stage, beyond, floor)
                 if box is not None:
-                    self.said.setdefault(self._gap_of(box), []).append(stage)
+                    self.say(stage, box)
                     return True
                 failed.add((lines, beyond))
         return False

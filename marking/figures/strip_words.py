@@ -11,7 +11,7 @@ from ..drawing.emphasis import left_hand, left_hand_size_mm, underlined
 from ..drawing.fonts import MM_PER_PT, REGULAR, SEMIBOLD, Weight, cap_mm, ink_limits_mm, text_width_mm
 from ..drawing.primitives import Line, Polyline, Primitive, Text, new
 from . import label_step_deg
-from .room import CLOSE_ENOUGH, Box, Interval
+from .room import CLOSE_ENOUGH, Box, Edges, Interval, is_near
 from .strip import Strip, lettered
 from .strip_blocks import LEAST_OVER_MM, Row, aside, block, broken
 from .strip_layout import ASCENT_EM, LANE_EDGE_MM, LEAST_PT, SIDE, StripLayout, span
@@ -175,25 +175,36 @@ def _upside_down(strip: Strip) -> None:
     _turned_block(strip, ["START"], size, (strip.plan.x_of(0),) * 2, both)
     for stage in strip.plan.stages:
         own = [right for right in both if strip.owns(stage, strip.gap_beside(stage, right is strip.plan.clockwise))]
-        _turned_block(strip, stage.label, size, span(strip.plan, stage), own)
+        others = strip.others(stage)
+        box = _turned_block(strip, stage.label, size, span(strip.plan, stage), own, others)
+        if box is not None:
+            strip.say(stage, box)
 
 
-def _turned_block(strip: Strip, words: Sequence[str], size: float, edges: Interval, sides: Sequence[bool]) -> None:
-    """Put words upside down beside a mark's `edges`, right of it or left of it as `sides` tells."""
+def _turned_block(
+    strip: Strip,
+    words: Sequence[str],
+    size: float,
+    edges: Interval,
+    sides: Sequence[bool],
+    others: Sequence[Edges] = (),
+) -> Box | None:
+    """Put words upside down beside a mark's `edges`, right of it or left of it as `sides` tells, away from others."""
     for part in (1.0, 0.8, 0.6):
         lines = block([Row(word, part * size, SEMIBOLD) for word in words])
         for to_right in sides:
             left = edges[1] + SIDE if to_right else edges[0] - SIDE - lines.width_mm
             for top in strip.tops(lines.height_mm):
                 box = Box(left, top - lines.height_mm, left + lines.width_mm, top)
-                if strip.room.fits(box):
+                if strip.room.fits(box) and not is_near(box, others):
                     x, anchor = (box.left, "end") if to_right else (box.right, "start")
                     for row, y in zip(lines.rows, lines.baselines, strict=True):
                         strip.texts.append(
                             Text(x, box.bottom - y, row.text, row.size_pt, SEMIBOLD, anchor, 180.0, "turned-label")  # type: ignore[arg-type]
                         )
                     strip.room.take(box.grown(LEAST_OVER_MM))
-                    return
+                    return box
+    return None
 
 
 # -- third rank

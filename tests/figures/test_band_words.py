@@ -248,6 +248,36 @@ def test_words_of_a_stage_share_no_gap_with_those_of_another(
             assert {other for at, other in told if at == gap} == {window}
 
 
+BETWEEN = [
+    ("60 N·m + 60° ±5 + 90° +10/-0", "45 mm"), ("40 N·m + 30° ±5 + 90° ±5", "45 mm"),
+    ("40 N·m + 90°, then 60°", "45 mm"), ("60 N·m, 90° +10/-0, to 180° +10/-0 in all", "28 mm"),
+    ("60 N·m + 60° ±5 + 90° +10/-0", "96 mm"), ("200 N·m + 60° ±5, 120° ±5, 30° ±5", "96 mm"),
+]  # fmt: skip
+
+
+@each("thread", ["right", "left"])
+@each(("spec", "od"), BETWEEN)
+def test_words_of_a_stage_stand_well_away_from_the_windows_of_others(spec: str, od: str, thread: str) -> None:
+    """ "STOP 1" half way between two windows would be either's."""
+    for piece in bands_of(spec, 12, "3/4", od=od, thread=thread):
+        windows: dict[str, list[float]] = {}
+        for line in of_role(piece.lines, "stop", "stop-low", "stop-high"):
+            windows.setdefault(line.data["stage"], []).append(line.x1)
+        for text in piece.words("label", "turned-label", "counted"):
+            left, _, right, _ = text.shape.bounds
+            away = sorted(max(left - max(xs), min(xs) - right) for xs in windows.values())
+            assert len(away) < 2 or away[1] >= 2.5, text.text
+
+
+@each("thread", ["right", "left"])
+@each("od", ["45 mm", "96 mm"])
+def test_how_a_stage_counts_stands_at_its_stop(od: str, thread: str) -> None:
+    pieces = bands_of("60 N·m + 60° ±5 + 90° +10/-0", 12, "3/4", od=od, thread=thread)
+    (piece,) = [piece for piece in pieces if of_role(piece.lines, "start")]
+    labels = {owner(text, piece) for text in piece.words("label") if text.text.startswith("STOP")}
+    assert {owner(text, piece) for text in piece.words("counted") if "mark" in text.text} == labels
+
+
 # -- what a small or trimmed piece still says
 
 
