@@ -330,6 +330,16 @@ def test_a_title_cannot_make_a_right_hand_piece_look_left_hand() -> None:
         assert not [e for e in group.iter() if e.get("class") == "left-hand-box"]
 
 
+@each("thread", ["right", "left"])
+@each(("spec", "aims"), [("60 N·m + 60° ±5 + 90° +10/-0", "stage 1: aim 60°"), ("60 N·m + 90° ±10", "aim 90°")])
+def test_an_aim_on_a_ring_of_several_brackets_names_its_stage(spec: str, aims: str, thread: str) -> None:
+    (group,) = drawn_groups(document_of("job", spec=spec, points=12, drive="3/4", od="45 mm", ring="full",
+            thread=thread), "part-ring")  # fmt: skip
+    words = words_of(group)
+    assert aims in words
+    assert words.count("aim") == words.count(aims)
+
+
 # -- bent rows
 
 

@@ -19,7 +19,7 @@ from ...quantities.angles import arc_deg
 from ...quantities.shown import trimmed
 from ...quantities.units import MM_PER_IN
 from .layout import LEAST_BORE_STEP_MM, RingLayout
-from .words import AT_START, CUT, TRAVELS, ZERO, ends, ends_here, own, said, turns
+from .words import AT_START, CUT, TRAVELS, ZERO, aims, ends, ends_here, own, said, turns
 
 WINDOW_PT, LABEL_PT, NOTE_PT = 10.5, 7.0, 6.0
 """Type sizes on the narrowest ring: the window, what stands over it, all else."""
@@ -82,7 +82,8 @@ def _lettered(dial: Dial, plan: RingLayout, words: str, first: int, crowded: boo
     for stage in plan.stages:
         if stage.aim_label:
             begin, span = stage_arc(stage.stage)
-            dial.beside([[Row(stage.aim_label[0], NOTE_PT * plan.growth)]], begin, begin + span)
+            ways = [[Row(text, NOTE_PT * plan.growth) for text in texts] for texts in aims(stage, len(plan.stages) > 1)]
+            dial.beside(ways, begin, begin + span)
     return labelled, named, turned, _put(dial, plan, said(plan.error_deg, plan.title))
 
 

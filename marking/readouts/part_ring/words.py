@@ -25,6 +25,12 @@ def ends(marks: StageMarks) -> str:
     return f"{marks.stage_name} ends here".strip()
 
 
+def aims(marks: StageMarks, named: bool) -> list[tuple[str, ...]]:
+    """The ways to set the aim beside its bracket: where there are others, with its stage's name."""
+    (aim,) = marks.aim_label
+    return [(f"{marks.stage_name}: {aim}",), (f"{marks.stage_name}:", aim)] if named else [(aim,)]
+
+
 def own(od: str, clockwise: bool) -> str:
     """What no ring goes without: the OD, and the thread where it is left-hand."""
     return od if clockwise or not od else f"{LEFT_HAND} · {od}"
