@@ -33,7 +33,7 @@ STROKES: dict[str, Stroke] = {
     "row": Stroke(0.12, (), 0.45), "degree-guide": Stroke(0.12, (0.5, 0.9), 0.3),
     "closure": Stroke(0.15, (0.3, 0.5)), "ok-bracket": Stroke(0.6, (0.6, 0.6)), "closure-scale": FINE,
     "splice": THIN, "splice-edge": CUT,
-    "underline": FINE, "arrow": THIN, "witness": Stroke(0.2), "fold": Stroke(0.2, (0.3, 0.7)),
+    "underline": THIN, "arrow": THIN, "witness": Stroke(0.2), "fold": Stroke(0.2, (0.3, 0.7)),
     "cut-line": Stroke(0.1, colour=(1, 0, 0)),
     "fold-line": Stroke(0.1, colour=(0, 0, 1)), "dash": THIN,
     "graduation": FINE, "vernier": FINE, "index": THIN, "reading-edge": HAIR, "scale-line": HAIR,

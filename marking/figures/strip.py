@@ -162,8 +162,14 @@ class Strip:
         self.room.take(Box(min(xs), top - size, max(xs), top).grown(SIDE / 2))
 
     def _hatch(self, stage: StageMarks, data: Data) -> list[Primitive]:
-        """Hatch a window above the ticks, or over all rows, slanted with its edges, clear of START's line in it."""
+        """Hatch a window above the ticks, or over all rows, slanted with its edges, clear of START's line in it.
+
+        Where figures stand in it, it is hatched above them.
+        """
         foot, top = 0.0 if self.plan.foot_mm else self.text_bottom + 0.3, self.top_of(stage)
+        low, high = self.span(stage)
+        if any(isinstance(item, Text) and item.role == "number" and low < item.x < high for item in self.texts):
+            foot = self.numbers_top
 
         def sides(y: float) -> list[Interval]:
             left, right = self.span(stage, y)

@@ -14,7 +14,7 @@ from . import label_step_deg
 from .room import CLOSE_ENOUGH, Box, Edges, Interval, is_near
 from .strip import Strip, lettered
 from .strip_blocks import LEAST_OVER_MM, Row, aside, block, broken
-from .strip_layout import ASCENT_EM, LANE_EDGE_MM, LEAST_PT, SIDE, StripLayout, span
+from .strip_layout import ASCENT_EM, LANE_EDGE_MM, LEAST_PT, SIDE, StripLayout, span, within_windows
 
 ARROW_MM, LEAST_ARROW_MM = 12.0, 3.5
 
@@ -240,20 +240,22 @@ def _corners(strip: Strip, words: Sequence[Box]) -> list[Box]:
 
 
 def _degrees(strip: Strip, words: Sequence[Box]) -> list[Box]:
-    """Degrees on the upper row, where there is one."""
+    """Degrees on the upper row, where there is one; within windows too, where a reading is noted."""
     size = strip.ranks.third_pt
     left, right = strip.plan.ends(strip.plan.height_mm)
     if len(strip.ranks.numbers_mm) < 2:
         return []
     room = text_width_mm("330°", size) + 0.25 * size * MM_PER_PT
     step = label_step_deg(right - left, room, strip.plan.tick_deg)
-    return _numbers(strip, [(deg, f"{deg}°") for deg in range(step, 360, step)], 1, REGULAR, words)
+    degrees = [(deg, f"{deg}°") for deg in range(step, 360, step)]
+    return _numbers(strip, degrees, 1, REGULAR, words, within_windows(strip.plan))
 
 
 def _numbers(
-    strip: Strip, numbers: Sequence[tuple[float, str]], row: int, weight: Weight, words: Sequence[Box]
-) -> list[Box]:
-    """Put numbers over their ticks; return what their ink takes.
+    strip: Strip, numbers: Sequence[tuple[float, str]], row: int, weight: Weight, words: Sequence[Box],
+    more: Sequence[Interval] = (),
+) -> list[Box]:  # fmt: skip
+    """Put numbers over their ticks where it is free, or in what is free of `more`; return what their ink takes.
 
     One that finds no room is left out, as beside its tick it would name another, and one that would lengthen `words`.
     """
@@ -261,7 +263,7 @@ def _numbers(
     y = strip.plan.foot_mm + strip.ranks.numbers_mm[row]
     bottom, middle, top = y - 0.2 * size * MM_PER_PT, y + cap_mm(size) / 2, y + cap_mm(size)
     words = [box for box in words if box.bottom < top and bottom < box.top]
-    free = strip.room.free(bottom, top)
+    free = sorted([*strip.room.free(bottom, top), *more])
     for deg, text in numbers:
         x, half = strip.plan.x_of(deg, middle), text_width_mm(text, size, weight) / 2
         left, right = x - half, x + half

@@ -176,6 +176,28 @@ def test_every_figure_stands_over_its_own_tick(spec: str, points: int, drive: st
             assert figure.shape.centroid.x == pytest.approx(tick_x(piece, figure, points), abs=0.35), figure.text
 
 
+@each("thread", ["right", "left"])
+@each(
+    ("spec", "od", "within"),
+    [("60 N·m + 90° ±15", "96 mm", ["80°", "100°"]), ("60 N·m + 360° ±30", "140 mm", ["10°", "20°", "340°", "350°"]),
+     ("60 N·m + 90° +10/-0", "140 mm", [])],
+)  # fmt: skip
+def test_a_wide_window_has_figures_over_its_ticks_to_read_by(
+    spec: str, od: str, within: list[str], thread: str
+) -> None:
+    (piece,) = [p for p in bands_of(spec, 6, "1", od=od, thread=thread) if of_role(p.lines, "stop-low")]
+    ((low, high),) = windows_of(piece)
+    figures = [text for text in piece.words("number") if low < text.shape.centroid.x < high]
+    assert sorted(text.text for text in figures) == sorted(within)
+    hatch = min(min(line.y1, line.y2) for line in of_role(piece.lines, "hatch"))
+    lines = [line.x1 for line in of_role(piece.lines, "start", "stop-low", "stop-high", "aim")]
+    for text in figures:
+        left, _, right, top = text.shape.bounds
+        assert text.shape.centroid.x == pytest.approx(tick_x(piece, text, 6), abs=0.35)
+        assert hatch - top >= 0.3
+        assert min(max(left - x, x - right) for x in lines) >= 0.8
+
+
 # -- whose words stand where
 
 STAGED = [

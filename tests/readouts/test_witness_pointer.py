@@ -130,6 +130,8 @@ def test_the_line_under_a_6_keeps_clear_of_the_words_below_it() -> None:
     ]
     lines = of_role(strokes(pointer), "underline")
     assert len(lines) == 2
+    widths = [float(e.get("stroke-width", "nan")) for e in pointer if e.get("class") == "underline"]
+    assert min(widths) >= 0.25, "seen at arm's length"
     tops = [float(t.get("y", "nan")) - ASCENT_EM * float(t.get("font-size", "nan")) for t in texts(pointer)]
     folds = [line.y1 for line in of_role(strokes(pointer), "fold")]
     for line in lines:
