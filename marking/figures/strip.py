@@ -44,8 +44,7 @@ def lettered(plan: StripLayout, cuts: Sequence[float] = (), whole: bool = False,
     """
     sizes = ranks(plan)
     caps = sizes.caps_mm[-1:] if smallest else sizes.caps_mm
-    kept = (True,) if whole else (True, False)
-    apart = kept if len(plan.stages) > 1 else (True,)
+    kept, apart = (True,) if whole else (True, False), (True, False) if len(plan.stages) > 1 else (True,)
     for all_said, clear, way, cap in itertools.product(kept, apart, get_args(Way), caps):
         strip = Strip(plan, cuts, cap, sizes, clear)
         try:
@@ -69,7 +68,7 @@ def _no_room(name: str) -> LayoutError:
 class Strip:
     """The content of one band while its texts find their places; `cap` is the cap height of START and STOP in mm.
 
-    If `clear`, words of a stage stand well away from the windows of the others.
+    If `clear`, as wherever there is room, words of a stage stand well away from the windows of the others.
     """
 
     def __init__(self, plan: StripLayout, cuts: Sequence[float], cap: float, sizes: Ranks, clear: bool = True) -> None:
