@@ -169,7 +169,11 @@ class Room:
 def is_near(box: Box, lines: Iterable[Edges]) -> bool:
     """Tell whether words in a box could be taken for those of one of the lines, or windows, of others."""
     y = (box.bottom + box.top) / 2
-    return any(box.left - FAR_MM < right and left < box.right + FAR_MM for left, right in (line(y) for line in lines))
+    for line in lines:  # a loop, as this is asked for every way to set a label
+        left, right = line(y)
+        if box.left - FAR_MM < right and left < box.right + FAR_MM:
+            return True
+    return False
 
 
 def _without(intervals: list[Interval], taken: list[Interval]) -> list[Interval]:

@@ -13,8 +13,7 @@ from functools import cache, partial
 from typing import get_args
 
 from ..drawing.fonts import SEMIBOLD, cap_mm
-from ..drawing.primitives import Anchor, Data, Line, Polyline, Primitive, Text, new
-from ..drawing.transform import slanted_hatch
+from ..drawing.primitives import Anchor, Data, Line, Polyline, Primitive, Text
 from ..errors import LayoutError
 from ..marks.stage_marks import StageMarks
 from .room import CLOSE_ENOUGH, Box, Edges, Interval, Room, Straight, is_near, straight
@@ -28,9 +27,6 @@ STEP_MM = 0.4
 
 LINE_GAP_MM = 0.3
 """Space above and below the lines of START and STOP, on which nothing else stands (our choice)."""
-
-CHANNEL_MM = 0.7
-"""What is left without hatch on either side of START's line within a window (our choice)."""
 
 APART = 1.6
 """Least distance of two labels between the same two marks, in cap heights: each belongs to its own mark."""
@@ -77,6 +73,8 @@ class Strip:
         self._spans: dict[int, Straight] = {}
         self.texts: list[Primitive] = []
         self.below: list[str] = []
+        self.figures: list[Box] = []
+        """What the numbers of corners and degrees take."""
         self.said: dict[int, list[StageMarks]] = {}
         """Whose words stand in which gap between windows."""
         self.mark_top = plan.height_mm - self.ranks.lane_mm - 0.2
@@ -127,21 +125,6 @@ class Strip:
 
     # -- marks
 
-    def marks(self) -> list[Primitive]:
-        """START, and for each stage the window's edges with hatch between them, or the stop line."""
-        foot = self.plan.foot_mm
-        x, size = self.plan.x_of(0, foot), max(0.75, self.ranks.tick_mm / 2.5)
-        flag = Polyline(
-            ((x, foot), (x + 1.1 * size, foot + 2.2 * size), (x - 1.1 * size, foot + 2.2 * size)),
-            "start-flag", True, 0.0,
-        )  # fmt: skip
-        drawn: list[Primitive] = [self.line(0.0, self.mark_top, "start"), flag]
-        for stage in self.plan.stages:
-            data = (("stage", " ".join(map(str, stage.numbers))),)
-            drawn += self._hatch(stage, data)
-            drawn += [self.line(mark.deg, self.top_of(stage), mark.kind, data) for mark in stage.marks]
-        return drawn
-
     def line(self, deg: float, top: float, role: str, data: Data = ()) -> Line:
         """The line of an angle from the fastener edge up to `top`."""
         return Line(self.plan.x_of(deg), 0.0, self.plan.x_of(deg, top), top, role, data)
@@ -159,27 +142,6 @@ class Strip:
         self.texts.append(Polyline(points, "stop-flag", True, 0.0, (("stage", " ".join(map(str, stage.numbers))),)))
         xs = [px for px, _ in points]
         self.room.take(Box(min(xs), top - size, max(xs), top).grown(SIDE / 2))
-
-    def _hatch(self, stage: StageMarks, data: Data) -> list[Primitive]:
-        """Hatch a window above the ticks, or over all rows, slanted with its edges, clear of START's line in it.
-
-        Where figures stand in it, it is hatched above them.
-        """
-        foot, top = 0.0 if self.plan.foot_mm else self.text_bottom + 0.3, self.top_of(stage)
-        low, high = self.span(stage)
-        if any(isinstance(item, Text) and item.role == "number" and low < item.x < high for item in self.texts):
-            foot = self.numbers_top
-
-        def sides(y: float) -> list[Interval]:
-            left, right = self.span(stage, y)
-            if not self.holds_start(stage, self.mark_top):
-                return [(left, right)]
-            x = self.plan.x_of(0, y)
-            return [(left, x - CHANNEL_MM), (x + CHANNEL_MM, right)]
-
-        parts = zip(sides(foot), sides(top), strict=True)
-        ends = itertools.chain.from_iterable(slanted_hatch(below, above, foot, top) for below, above in parts)
-        return [new(Line, (*four, "hatch", data)) for four in ends]
 
     # -- START and STOP
 
@@ -368,6 +330,7 @@ class Strip:
                 named = gap in self.said or len(self.plan.stages) == 1
                 if named or elsewhere:
                     ways.append((said if named else (stage.stage_name, *said), beyond))
+        others = self.others(stage)
         widest_mm = cache(lambda beyond: self._widest_mm(self.gap_beside(stage, beyond), floor))
         sizes = self.sizes(self.ranks.second_pt)
         good = [size for size in sizes if size >= GOOD_PT] or sizes
@@ -377,7 +340,7 @@ class Strip:
                 lines = said_block(tuple(words), count, size)
                 if (lines, beyond) in failed:
                     continue
-                box = self._beside(lines, partial(self.span, stage), (beyond,), "counted", floor, self.others(stage))
+                box = self._beside(lines, partial(self.span, stage), (beyond,), "counted", floor, others)
                 if box is None and lines.width_mm <= widest_mm(beyond):
                     box = self._between(lines, stage, beyond, floor)
                 if box is not None:

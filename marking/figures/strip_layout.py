@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from typing import NamedTuple, Protocol
 
 from ..drawing.fonts import CAP_EM, MM_PER_PT, cap_mm
@@ -144,19 +143,6 @@ def ranks(plan: StripLayout) -> Ranks:
     rows = (first_row,) if height < LOW_MM else (first_row, second_row)
     lane = LANE_EDGE_MM + (ASCENT_EM + DESCENT_EM) * fourth * MM_PER_PT
     return Ranks(tuple(caps), second, third, fourth, tick, rows, lane)
-
-
-def within_windows(plan: StripLayout) -> list[tuple[float, float]]:
-    """Return where figures may stand between the lines of windows on an upright strip, START's too if one holds it."""
-    if plan.foot_mm:
-        return []  # the rows of a trim band are hatched to their end
-    start, found = plan.x_of(0), list[tuple[float, float]]()
-    for stage in plan.stages:
-        left, right = span(plan, stage)
-        lines = {start, *(plan.x_of(mark.deg) for mark in stage.marks)}
-        within = sorted(x for x in lines if left <= x <= right)
-        found += [(a + SIDE, b - SIDE) for a, b in itertools.pairwise(within) if b - a > 2 * SIDE]
-    return found
 
 
 def span(plan: StripLayout, stage: StageMarks, y: float = 0.0) -> tuple[float, float]:

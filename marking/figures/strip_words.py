@@ -14,7 +14,8 @@ from . import label_step_deg
 from .room import CLOSE_ENOUGH, Box, Edges, Interval, is_near
 from .strip import Strip, lettered
 from .strip_blocks import LEAST_OVER_MM, Row, aside, block, broken
-from .strip_layout import ASCENT_EM, LANE_EDGE_MM, LEAST_PT, SIDE, StripLayout, span, within_windows
+from .strip_layout import ASCENT_EM, LANE_EDGE_MM, LEAST_PT, SIDE, StripLayout, span
+from .strip_marks import within_windows
 
 ARROW_MM, LEAST_ARROW_MM = 12.0, 3.5
 
@@ -45,8 +46,8 @@ def filled(plan: StripLayout, cuts: Sequence[float] = ()) -> Strip:
         _upside_down(strip)
     words = [_bounds(text) for text in strip.texts if isinstance(text, Text)]
     words = [box for box in words if box.bottom < strip.numbers_top]  # no number meets the others
-    numbers = [*_corners(strip, words), *_degrees(strip, words)]
-    strip.room.take_all([_aside(box) for box in numbers])
+    strip.figures = [*_corners(strip, words), *_degrees(strip, words)]
+    strip.room.take_all([_aside(box) for box in strip.figures])
     ends = [plan.lane_ends()[0], *cuts, plan.lane_ends()[1]]
     said = ""
     for piece, (left, right) in enumerate(itertools.pairwise(ends), 1):
@@ -248,7 +249,7 @@ def _degrees(strip: Strip, words: Sequence[Box]) -> list[Box]:
     room = text_width_mm("330°", size) + 0.25 * size * MM_PER_PT
     step = label_step_deg(right - left, room, strip.plan.tick_deg)
     degrees = [(deg, f"{deg}°") for deg in range(step, 360, step)]
-    return _numbers(strip, degrees, 1, REGULAR, words, within_windows(strip.plan))
+    return _numbers(strip, degrees, 1, REGULAR, words, within_windows(strip))
 
 
 def _numbers(

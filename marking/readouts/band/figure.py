@@ -19,6 +19,7 @@ from ...figures.closure import BAR_MM, OK_HEIGHT_MM, OUTSIDE_MM, ok_bracket
 from ...figures.room import Interval
 from ...figures.strip import Strip
 from ...figures.strip_layout import LOW_MM, TAB_MM
+from ...figures.strip_marks import marks
 from ...figures.strip_words import filled
 from ...quantities.parse import computed_length
 from ...quantities.shown import trimmed
@@ -45,7 +46,7 @@ def draw_band(plan: BandLayout, cuts: Sequence[float] = ()) -> Band:
         strip = filled(plan, cuts)
     except LayoutError as error:
         raise LayoutError(error.what, error.expected, room_advice(plan, cuts), field="height") from None
-    items = (*_ticks(plan, strip), *strip.marks(), *strip.texts)
+    items = (*_ticks(plan, strip), *marks(strip), *strip.texts)
     ends = [0.0, *cuts, plan.length_mm]
     pieces = tuple(
         _piece(plan, items, number, a, b, last=b == plan.length_mm, cut=bool(cuts))

@@ -14,6 +14,7 @@ from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Tex
 from ...figures.closure import OUTSIDE_MM, ok_bracket
 from ...figures.strip import Strip
 from ...figures.strip_layout import TAB_MM
+from ...figures.strip_marks import marks
 from ...figures.strip_words import filled
 from ...quantities.shown import trimmed
 from ...quantities.units import MM_PER_IN
@@ -33,7 +34,7 @@ TAB_STEPS = {"mm": 1.0, "in": 0.04}
 def draw_trim_band(plan: TrimBandLayout) -> tuple[Drawing, tuple[str, ...]]:
     """Draw a trim band; return it with the words that found no room. Raises LayoutError when a label finds none."""
     strip = filled(plan)
-    items = [*_closure(plan), *_rows(plan), *_lines(plan, strip), *strip.marks(), *strip.texts, *_outline(plan)]
+    items = [*_closure(plan), *_rows(plan), *_lines(plan, strip), *marks(strip), *strip.texts, *_outline(plan)]
     content = Group("trim-band", tuple(moved(item, LABEL_MM, 0.0) for item in items))
     return Drawing(trim_width_mm(plan), plan.height_mm, content), tuple(strip.below)
 
