@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Literal, NamedTuple
@@ -151,8 +151,7 @@ def _wrapped(text: str, width_mm: float, size_pt: float, weight: Weight) -> tupl
     lines: list[str] = []
     words: list[str] = []
     used = 0.0
-    for word in held_words(text, lambda word: advance(word) <= room):
-        width = advance(word)
+    for word, width in _measured(text, weight, room):
         if words and used + space + width > room:
             lines.append(" ".join(words))
             words, used = [], 0.0
@@ -164,6 +163,21 @@ def _wrapped(text: str, width_mm: float, size_pt: float, weight: Weight) -> tupl
         used += width + (space if words else 0.0)
         words.append(word)
     return (*lines, " ".join(words)) if words else tuple(lines)
+
+
+def _measured(text: str, weight: Weight, room: float) -> Iterable[tuple[str, float]]:
+    """What a line of `room` ems is made of, as `held_words` yields it, each with its width in ems."""
+    held = _all_held(text, weight)
+    if all(width <= room for _, width in held):  # as a rule
+        return held
+    advance = face(weight).advance
+    return [(word, advance(word)) for word in held_words(text, lambda word: advance(word) <= room)]
+
+
+@lru_cache(maxsize=4096)  # one text is set in many widths and sizes
+def _all_held(text: str, weight: Weight) -> tuple[tuple[str, float], ...]:
+    advance = face(weight).advance
+    return tuple([(word, advance(word)) for word in held_words(text, lambda word: True)])
 
 
 def held_words(text: str, fits: Callable[[str], bool]) -> Iterator[str]:
