@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Sequence
-from itertools import accumulate, compress, product
+from collections.abc import Iterable, Sequence
+from itertools import accumulate, compress, pairwise, product
 from operator import not_
 from typing import NamedTuple
 
@@ -43,35 +43,40 @@ def columns_in(width: float) -> tuple[int, float]:
     return count, (width + GAP_MM) / count - GAP_MM
 
 
-def _filled(atoms: Sequence[Atom], height: float, width: float) -> tuple[list[list[Atom]], list[Atom]]:
+def _ends(sizes: Iterable[tuple[float, float]], height: float, count: int) -> list[int]:
+    """Fill columns of a height in order with atoms of such heights and gaps; return how many each column ends after."""
+    ends: list[int] = []
+    used, begun, number = 0.0, 0, 0
+    for number, (mm, gap) in enumerate(sizes):
+        above = gap if number > begun else 0.0
+        if used + above + mm > height + 1e-6:
+            ends.append(number)
+            if len(ends) == count or number == begun or mm > height + 1e-6:
+                return ends
+            used, above, begun = 0.0, 0.0, number
+        used += above + mm
+    return [*ends, number + 1]
+
+
+def _sizes(atoms: Sequence[Atom]) -> list[tuple[float, float]]:
+    return [(atom.drawing.height_mm, atom.gap_mm) for atom in atoms]
+
+
+def _filled(atoms: Sequence[Atom], height: float, width: float) -> tuple[list[Sequence[Atom]], Sequence[Atom]]:
     """Fill columns of a height in order; return them, and what found no room."""
-    count, _ = columns_in(width)
-    columns: list[list[Atom]] = [[]]
-    used = 0.0
-    for number, (drawing, gap) in enumerate(atoms):
-        above = gap if columns[-1] else 0.0
-        if used + above + drawing.height_mm > height + 1e-6:
-            if len(columns) == count or not columns[-1]:
-                return columns, list(atoms[number:])
-            columns.append([])
-            used, above = 0.0, 0.0
-            if drawing.height_mm > height + 1e-6:
-                return columns, list(atoms[number:])
-        columns[-1].append(atoms[number])
-        used += above + drawing.height_mm
-    return columns, []
+    ends = _ends(_sizes(atoms), height, columns_in(width)[0])
+    return [atoms[a:b] for a, b in pairwise([0, *ends])], atoms[ends[-1] :]
 
 
 def balanced(atoms: Sequence[Atom], width: float) -> Piece:
     """Return atoms in columns of the least height that holds them all, to half a millimetre."""
     count, _ = columns_in(width)
-    heights = [atom.drawing.height_mm for atom in atoms]
-    least, most = (
-        max(math.fsum(heights) / count, *heights),
-        math.fsum(heights) + math.fsum(atom.gap_mm for atom in atoms),
-    )
+    sizes = _sizes(atoms)
+    heights = [mm for mm, _ in sizes]
+    least = max(math.fsum(heights) / count, *heights)
+    most = math.fsum(heights) + math.fsum(gap for _, gap in sizes)
     tried = range(int(2 * (most - least)) + 2)  # half millimetres more than the least
-    more = bisect_left(tried, True, key=lambda more: not _filled(atoms, least + 0.5 * more, width)[1])
+    more = bisect_left(tried, True, key=lambda more: _ends(sizes, least + 0.5 * more, count)[-1] == len(sizes))
     return _set(_filled(atoms, least + 0.5 * more, width)[0], width)
 
 
