@@ -3,29 +3,29 @@
 from __future__ import annotations
 
 import json
+import logging
 import re
-from collections.abc import Collection, Mapping, MutableMapping, Sequence
-from functools import cache, partial
-from typing import Any
+from collections.abc import Collection, Iterable, Mapping
+from contextlib import closing
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from urllib.parse import urlencode
 
-from flask import Flask, Response, abort, current_app, g, redirect, request, templating, url_for
-from markupsafe import Markup, escape
-from werkzeug.exceptions import HTTPException
-from werkzeug.wrappers import Response as AnyResponse
+from werkzeug.exceptions import HTTPException, InternalServerError, MethodNotAllowed, abort
+from werkzeug.utils import redirect, send_from_directory
+from werkzeug.wrappers import Response
 
 from marking import OUTPUTS
 from marking.drawing.fonts import WEIGHTS, font_path
-from marking.errors import MarkingError, named
+from marking.errors import MarkingError
 from marking.files.formats import FORMATS
 from marking.outputs import Output
-from marking.sheets.words import CAUTIONS, direction
 
-from ..delivery import counted
 from ..kept import explicit
 from . import lists, printers, words
+from .filled import filled
 from .forms import (
     FIRST_SHOWN,
-    LINK,
     PRINTERS,
     example_query,
     fields_of,
@@ -38,8 +38,15 @@ from .forms import (
     spoken,
     values_of,
 )
-from .guard import guard, is_here
-from .made import ALL, PRINT, SAVE, File, Made, Sheet, files, make, page_file, show, zipped
+from .guard import Asked, check, hosts, is_here, strict
+from .made import ALL, PRINT, SAVE, File, Made, files, make, page_file, show, zipped
+
+if TYPE_CHECKING:
+    from wsgiref.types import StartResponse, WSGIEnvironment
+
+HERE = Path(__file__).parent
+
+HTML = "text/html"
 
 TYPES = {suffix: found.media_type for suffix, found in FORMATS.items()} | {
     ".zip": "application/zip",
@@ -51,10 +58,10 @@ TYPES = {suffix: found.media_type for suffix, found in FORMATS.items()} | {
 FIRST = "job"
 """What the first page asks for."""
 
-FILES = (PRINT, SAVE, ALL, "numbers.json")
+POSTED = ("set", "printers")
+"""What forms are posted to; all else has its job in the address."""
 
-SLOT = Markup("<!--sheet-->")
-"""Where a sheet stands in a page; what is typed is escaped and never looks so."""
+FILES = (PRINT, SAVE, ALL, "numbers.json")
 
 _PAGE = re.compile(r"sheet-([1-9][0-9]{0,4})(\.[a-z]{3})", re.ASCII)
 
@@ -62,118 +69,73 @@ _PAGES = re.compile(r"sheets-([a-z]{3})\.zip", re.ASCII)
 
 _NUMBER = re.compile("[1-9][0-9]{0,4}", re.ASCII)
 
-_LINK = re.compile("{}([a-z]+){}".format(*LINK))
+
+class Page:
+    """The application: every request is checked, answered and made strict here, and nothing of it is kept."""
+
+    def __init__(self, names: Collection[str], may_keep_printers: bool) -> None:
+        self.hosts, self.may_keep_printers = hosts(names), may_keep_printers
+
+    def __call__(self, environ: WSGIEnvironment, start: StartResponse) -> Iterable[bytes]:
+        """Answer a request, as a WSGI server asks for it."""
+        with closing(Asked(environ)) as asked:  # with the files sent
+            try:
+                check(asked, self.hosts)
+                answer = self.answer(asked)
+            except HTTPException as refusal:
+                answer = refused(asked, refusal)
+            except Exception as fault:
+                answer = failed(asked, fault)
+            return strict(answer)(environ, start)
+
+    def answer(self, asked: Asked) -> Response:
+        """Return what stands at an address. Raises HTTPException."""
+        first, *more = asked.path.removeprefix("/").split("/")
+        methods = ["GET", "HEAD", "POST"] if first in POSTED else ["GET", "HEAD"]
+        if asked.method not in methods:
+            raise MethodNotAllowed(methods)
+        match first, *more:
+            case ("",):
+                return form(asked, FIRST)
+            case ("printers",):
+                return printer_page(asked, self.may_keep_printers)
+            case "static", name:
+                return send_from_directory(HERE / "static", name, asked.environ)
+            case "font", name:
+                return font(name)
+            case "set", name if name in words.TEMPLATE_NAMES:
+                return template(name)
+            case (name,):
+                return form(asked, name)
+            case name, "live":
+                return form(asked, name, live=True)
+            case name, "for", other:
+                return onward(asked, name, other)
+            case name, file_name:
+                return file(asked, name, file_name)
+        abort(404)
 
 
-class Environment(templating.Environment):
-    """Templates whose globals are all there before the first is loaded: Flask looks through a chain at each filling."""
-
-    def make_globals(self, d: MutableMapping[str, Any] | None) -> MutableMapping[str, Any]:
-        """Return what every template knows."""
-        return {**self.globals, **(d or {})}
-
-
-def build(names: Collection[str], may_keep_printers: bool) -> Flask:
-    """Return the application."""
-    app = Flask(__name__)
-    app.jinja_environment = Environment
-    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.jinja_env.globals.update(
-        words=words,
-        head=head,
-        direction=direction,
-        label=label,
-        spoken=spoken,
-        footer=footer,
-        zooms=zooms,
-        with_spec=with_spec,
-        counted=counted,
-        first_shown=FIRST_SHOWN,
-        sheet_slot=SLOT,
-    )
-    app.jinja_env.filters.update(links=links, told=told)
-    guard(app, names)
-    app.add_url_rule("/", "first", partial(form, FIRST))
-    app.add_url_rule("/printers", "printers", partial(printer_page, may_keep_printers), methods=["GET", "POST"])
-    app.add_url_rule("/font/<weight>.ttf", "font", font)
-    app.add_url_rule("/set/<any('list.csv', 'sockets.csv', 'list.xlsx', 'sockets.xlsx'):name>", "template", template)
-    app.add_url_rule("/<name>", "form", form, methods=["GET", "POST"])
-    app.add_url_rule("/<name>/live", "live", partial(form, live=True), methods=["GET", "POST"])
-    app.add_url_rule("/<name>/for/<other>", "onward", onward)
-    app.add_url_rule("/<name>/<file>", "file", file, methods=["GET", "POST"])
-    app.register_error_handler(HTTPException, refused)
-    app.register_error_handler(Exception, partial(failed, app))
-    return app
-
-
-def head(output: Output) -> str:
-    """Return what an output does, in a line."""
-    return _head(output.help)
-
-
-@cache
-def _head(told: str) -> str:
-    return named(told.partition("\n")[0], lambda field: words.THE.get(field, label(field)))
-
-
-@cache
-def footer(here: str) -> Markup:
-    """Return what ends every page: the cautions, and the list of everything, in which `here` is the present output."""
-    return Markup(rendered("footer.html", here=here, cautions=CAUTIONS, outputs=OUTPUTS))
-
-
-@cache
-def zooms() -> Markup:
-    """Return the choice of how closely a sheet is looked at."""
-    return Markup(rendered("zooms.html"))
-
-
-def told(message: str) -> Markup:
-    """Return a message as HTML, line by line; what was typed, and the caret below it, stand as they are."""
-    return Markup("\n").join(
-        Markup('<code tabindex="0">{}</code>').format(line)
-        if line.startswith(" ")
-        else Markup("<span>{}</span>").format(links(line))
-        for line in message.splitlines()
-    )
-
-
-def links(text: str) -> Markup:
-    """Return a sentence as HTML: where it speaks of a command, with a link to the page that does the same."""
-    return Markup(_LINK.sub(_link, str(escape(text))))
-
-
-def _link(found: re.Match[str]) -> str:
-    """A link to another output with all of the present job that it asks for, or to the printers."""
-    name = found[1]
-    if name == PRINTERS:
-        return f'<a href="{url_for("printers")}">{name}</a>'
-    if name not in OUTPUTS:
-        return name
-    job = query(OUTPUTS[name], g.get("values", {}))
-    return f'<a href="{url_for("form", name=name)}?{escape(job)}">{name}</a>'
-
-
-def form(name: str, live: bool = False) -> tuple[bytes, int]:
+def form(asked: Asked, name: str, live: bool = False) -> Response:
     """Return the form of an output and, where it was filled in, what became of it; or, `live`, the latter alone."""
     output = _output(name)
     if output.name == "set":
-        return _list_form(output, live)
-    values = None if request.args else first_values(output)
+        return _list_form(asked, output, live)
+    values = None if asked.args else first_values(output)
     if values is not None and any(field.required for field in output.fields):
-        return _page(output, values, None, live), 200
-    made = _made(output) if values is None else make(output, values)
-    show(made, _first_shown(request.args))
-    return _page(output, made.values, made, live), 200 if made.good else 422
+        return _page(asked, output, values, None, live)
+    made = _made(asked, output) if values is None else make(output, values)
+    show(made, _first_shown(asked.args))
+    return _page(asked, output, made.values, made, live)
 
 
-def _list_form(output: Output, live: bool) -> tuple[bytes, int]:
-    if not request.values and not request.files:
-        return _page(output, first_values(output), None, live), 200
+def _list_form(asked: Asked, output: Output, live: bool) -> Response:
+    if not asked.values and not asked.files:
+        return _page(asked, output, first_values(output), None, live)
     with lists.in_turn():
-        made, held = _made_list(output)
-        show(made, _first_shown(request.values))
-        return _page(output, made.values, made, live, held), 200 if made.good else 422
+        made, held = _made_list(asked, output)
+        show(made, _first_shown(asked.values))
+        return _page(asked, output, made.values, made, live, held)
 
 
 def _first_shown(given: Mapping[str, str]) -> int:
@@ -183,82 +145,67 @@ def _first_shown(given: Mapping[str, str]) -> int:
 
 
 def _output(name: str) -> Output:
-    if name not in OUTPUTS or (request.method == "POST" and name != "set"):
-        abort(404 if name not in OUTPUTS else 405)
+    if name not in OUTPUTS:
+        abort(404)
     output = OUTPUTS[name]
     return explicit(output, kept_defaults(output))
 
 
-def _made(output: Output) -> Made:
+def _made(asked: Asked, output: Output) -> Made:
     try:
-        return make(output, values_of(fields_of(output), request.args))
+        return make(output, values_of(fields_of(output), asked.args))
     except MarkingError as error:
-        return Made(output, request.args.to_dict(), error=error)
+        return Made(output, asked.args.to_dict(), error=error)
 
 
-def _made_list(output: Output) -> tuple[Made, dict[str, tuple[str, str]]]:
+def _made_list(asked: Asked, output: Output) -> tuple[Made, dict[str, tuple[str, str]]]:
     try:
-        values, held, skip = lists.sent_values(output, request)
+        values, held, skip = lists.sent_values(output, asked)
     except MarkingError as error:
-        return Made(output, request.values.to_dict(), error=error), {}
+        return Made(output, asked.values.to_dict(), error=error), {}
     return lists.make_list(output, values, skip), held
 
 
 def _page(
+    asked: Asked,
     output: Output,
     values: Mapping[str, Any],
     made: Made | None,
     live: bool,
     held: dict[str, tuple[str, str]] | None = None,
-) -> bytes:
+) -> Response:
     """The page of an output, or what of it is `live`; values of files are `held`, as names and texts."""
-    g.values = values
+    root = asked.script_root
     result: dict[str, Any] = {
         "output": output,
         "made": made,
         "held": held or {},
-        "here": f"{request.script_root}/{output.name}",
+        "here": f"{root}/{output.name}",
         "uses": lists.uses(made) if made and output.name == "set" else (),
         "most_faults": lists.MAX_FAULTS,
     }
+    sheets = made.sheets if made else []
     if live:
-        page = rendered("result.html", live=True, **result)
+        page = filled("result.html", root, values, sheets, live=True, **result)
     else:
         parts = sections(output, values, made.error if made else None, printers.names())
-        page = rendered("form.html", sections=parts, example=example_query(output.name), **result)
-    return _with_sheets(page, made.sheets if made else ())
+        example = example_query(output.name)
+        page = filled("form.html", root, values, sheets, sections=parts, example=example, **result)
+    return Response(page, 422 if made and not made.good else 200, mimetype=HTML)
 
 
-def _with_sheets(page: str, sheets: Sequence[Sheet]) -> bytes:
-    """A page with its sheets at their places, as they were written: our own renderer escapes every text."""
-    before, *after = page.encode().split(SLOT.encode())
-    parts = (part for sheet, rest in zip(sheets, after, strict=True) for part in (sheet.svg, rest))
-    return b"".join((before, *parts))
-
-
-def rendered(template: str, **values: Any) -> str:
-    """Return a template filled in; Flask's own way asks for a session and signals first, which there are none of."""
-    return current_app.jinja_env.get_template(template).render(values)
-
-
-@cache
-def with_spec() -> tuple[str, ...]:
-    """Return the names of the outputs that ask for a spec: each can be made of what another was given."""
-    return tuple(name for name, output in OUTPUTS.items() if any(field.name == "spec" for field in output.fields))
-
-
-def onward(name: str, other: str) -> AnyResponse:
+def onward(asked: Asked, name: str, other: str) -> Response:
     """Lead to the form of another output, with all of the present job that it asks for."""
     if other not in OUTPUTS:
         abort(404)
     try:
-        values = values_of(fields_of(_output(name)), request.args)
+        values = values_of(fields_of(_output(name)), asked.args)
     except MarkingError:  # no page of ours says anything twice
         abort(400)
-    return redirect(f"{url_for('form', name=other)}?{query(OUTPUTS[other], values)}")
+    return redirect(f"{asked.script_root}/{other}?{query(OUTPUTS[other], values)}")
 
 
-def file(name: str, file: str) -> Response:
+def file(asked: Asked, name: str, file: str) -> Response:
     """Return a finished file: print.pdf to look at and print; and to keep sheet.pdf, sheet-2.svg, sheets-svg.zip with
     all pages, sheets.zip with all files of a set that is split, numbers.json, or the name of a file apart.
     """
@@ -268,9 +215,9 @@ def file(name: str, file: str) -> Response:
         abort(404)
     if output.name == "set":
         with lists.in_turn():
-            made, _ = _made_list(output)
+            made, _ = _made_list(asked, output)
             return _answer(made, file)
-    return _answer(_made(output), file)
+    return _answer(_made(asked, output), file)
 
 
 def _answer(made: Made, file: str) -> Response:
@@ -338,55 +285,54 @@ def font(weight: str) -> Response:
     return Response(font_path(found).read_bytes(), mimetype="font/ttf", headers={"Cache-Control": "max-age=86400"})
 
 
-def printer_page(may_keep: bool) -> tuple[str, int] | AnyResponse:
+def printer_page(asked: Asked, may_keep: bool) -> Response:
     """Return the known printers and, at the machine itself, the steps that add one."""
-    here = may_keep and is_here(request)
+    here = may_keep and is_here(asked)
     error: MarkingError | None = None
-    given = {name: request.form[name] for name in printers.known_params() if name in request.form}
-    if request.method == "POST":
+    given = {name: asked.form[name] for name in printers.known_params() if name in asked.form}
+    if asked.method == "POST":
         if not here:
             abort(403)
         try:
-            if "forget" in request.form:
-                printers.forget(request.form["forget"])
-                return redirect(url_for("printers"), 303)
-            return redirect(url_for("printers", kept=printers.keep(given).name), 303)
+            if "forget" in asked.form:
+                printers.forget(asked.form["forget"])
+                return redirect(f"{asked.script_root}/{PRINTERS}", 303)
+            kept = urlencode({"kept": printers.keep(given).name})
+            return redirect(f"{asked.script_root}/{PRINTERS}?{kept}", 303)
         except MarkingError as refusal:
             error = refusal
-    paper = request.values.get("paper") or "a4"
+    paper = asked.values.get("paper") or "a4"
     try:
         known: dict[str, str] | None = printers.described()
     except MarkingError as unreadable:
         known, error = None, unreadable if here else None
-    kept = request.args.get("kept", "")
+    kept = asked.args.get("kept", "")
     inputs = printers.inputs(given, error, paper)
     at_field = error and any(one.error for one in inputs)
-    page = rendered(
+    page = filled(
         "printers.html",
+        asked.script_root,
         known=known,
         here=here,
         inputs=inputs,
         paper=paper,
+        proof=query(OUTPUTS["proof"], {"paper": paper}),
         general_error=error.message(linked) if error and not at_field else "",
         kept=kept if known and kept in known else "",
     )
-    return page, 422 if error else 200
+    return Response(page, 422 if error else 200, mimetype=HTML)
 
 
-def refused(error: HTTPException) -> tuple[str, int, dict[str, str]]:
+def refused(asked: Asked, error: HTTPException) -> Response:
     """Return why a request is refused, in words; what the server knows of itself stays with it."""
     code = error.code or 500
     title, text = words.REFUSED.get(code, words.REFUSED[400])
-    more = {name: value for name, value in error.get_headers() if name in ("Allow", "Location")}
-    return (
-        rendered("refused.html", title=title, text=text),
-        code,
-        more | ({"Retry-After": "5"} if code == 503 else {}),
-    )
+    more = {name: value for name, value in error.get_headers() if name == "Allow"}
+    page = filled("refused.html", asked.script_root, title=title, text=text)
+    return Response(page, code, more | ({"Retry-After": "5"} if code == 503 else {}), mimetype=HTML)
 
 
-def failed(app: Flask, error: Exception) -> tuple[str, int]:
+def failed(asked: Asked, error: Exception) -> Response:
     """Return that something went wrong; what did is told on the machine itself."""
-    app.logger.exception("a request failed", exc_info=error)
-    title, text = words.REFUSED[500]
-    return rendered("refused.html", title=title, text=text), 500
+    logging.getLogger(__name__).exception("a request failed", exc_info=error)
+    return refused(asked, InternalServerError())

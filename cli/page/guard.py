@@ -8,7 +8,8 @@ from collections.abc import Collection
 from functools import lru_cache
 from urllib.parse import urlsplit
 
-from flask import Flask, Request, Response, abort, request
+from werkzeug.exceptions import abort
+from werkzeug.wrappers import Request, Response
 
 MAX_UPLOAD = 2_000_000
 """Bytes of one file."""
@@ -39,30 +40,41 @@ _HOST = re.compile(r"(?:\[([0-9a-f:.]+)\]|([a-z0-9._-]+))(?::[0-9]{1,5})?", re.A
 _FORWARDED = ("Forwarded", "X-Forwarded-For", "X-Forwarded-Host", "X-Real-IP", "Via")
 
 
-def guard(app: Flask, names: Collection[str]) -> None:
-    """Let an application refuse what is not meant for it, and tell browsers to be strict."""
-    known = {"localhost", *(name.lower().rstrip(".") for name in names)}
-    app.config.update(MAX_CONTENT_LENGTH=MAX_BODY, MAX_FORM_MEMORY_SIZE=MAX_BODY, MAX_FORM_PARTS=MAX_PARTS)
+class Asked(Request):
+    """A request, of which only so much is read."""
 
-    def check() -> None:
-        host = _host(request)
-        if not host or not (host in known or _address(host)):
-            abort(421)
-        if len(request.query_string) > MAX_QUERY:
-            abort(414)
-        if request.method == "POST" and not _own(request):
-            abort(403)
+    max_content_length = MAX_BODY
+    max_form_memory_size = MAX_BODY
+    max_form_parts = MAX_PARTS
 
-    def strict(response: Response) -> Response:
-        # A policy keeps some browsers from showing a PDF in their own viewer; there is nothing in it to run.
-        pdf = response.content_type == "application/pdf"
-        response.headers["Content-Security-Policy"] = "frame-ancestors 'none'" if pdf else POLICY
-        response.headers.extend(STRICT)
-        response.headers.setdefault("Cache-Control", "no-store")
-        return response
 
-    app.before_request(check)
-    app.after_request(strict)
+def hosts(names: Collection[str]) -> frozenset[str]:
+    """Return the names that a request may ask for; addresses of digits it may always."""
+    return frozenset({"localhost", *(name.lower().rstrip(".") for name in names)})
+
+
+def check(asked: Asked, known: Collection[str]) -> None:
+    """Refuse what is not meant for these `known` hosts, what is too long, and what other sites post.
+
+    Raises HTTPException.
+    """
+    host = _host(asked)
+    if not host or not (host in known or _address(host)):
+        abort(421)
+    if len(asked.query_string) > MAX_QUERY:
+        abort(414)
+    if asked.method == "POST" and not _own(asked):
+        abort(403)
+
+
+def strict(answer: Response) -> Response:
+    """Return an answer that tells browsers to be strict."""
+    # A policy keeps some browsers from showing a PDF in their own viewer; there is nothing in it to run.
+    pdf = answer.mimetype == "application/pdf"
+    answer.headers["Content-Security-Policy"] = "frame-ancestors 'none'" if pdf else POLICY
+    answer.headers.extend(STRICT)
+    answer.headers.setdefault("Cache-Control", "no-store")
+    return answer
 
 
 def is_here(asked: Request) -> bool:

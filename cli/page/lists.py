@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from flask import Request, abort
+from werkzeug.exceptions import abort
 
 from marking.errors import LayoutError, MarkingError, shortened
 from marking.files.formats import cut
@@ -23,6 +23,8 @@ from .guard import MAX_UPLOAD
 from .made import File, Made, files
 
 if TYPE_CHECKING:
+    from werkzeug.wrappers import Request
+
     from marking.outputs import Output
 
 MAX_ROWS = 2_000

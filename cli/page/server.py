@@ -15,7 +15,7 @@ from . import words
 from .guard import MAX_BODY
 
 if TYPE_CHECKING:
-    from flask import Flask
+    from wsgiref.types import WSGIApplication
 
 LIMITS = {
     "threads": 4,
@@ -61,7 +61,7 @@ class PromptChannel(HTTPChannel):  # type: ignore[misc]
     parser_class = PromptRequest
 
 
-def listen(app: Flask, host: str, port: int, sockets: dict[int, Any] | None = None) -> Any:
+def listen(app: WSGIApplication, host: str, port: int, sockets: dict[int, Any] | None = None) -> Any:
     """Return a server of waitress that listens; `sockets` holds what it has open. Raises OSError and ValueError."""
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a line for each request that waits is no news
     sockets = {} if sockets is None else sockets

@@ -170,7 +170,10 @@ TOO_SLOW = "The request took too long to come."
 
 # -- on the terminal
 
-NEEDS = 'the page needs the packages Flask and waitress; run pip install "flask>=3.1" "waitress>=3"'
+NEEDS = (
+    "the page needs the packages Werkzeug, Jinja and waitress; run pip install "
+    '"werkzeug>=3.1" "jinja2>=3.1" "waitress>=3"'
+)
 SERVING = "the page is at {}; Ctrl-C ends it"
 TO_ALL = (
     "everybody on the network who reaches this machine can use the page, and what is typed travels unencrypted. "

@@ -2,8 +2,7 @@
 
 Run `PYTHONPATH=tests python -m bench.page`. A live preview, the whole page as browsers without scripts get it, and the
 bare chain (read, plan, draw, SVG) run in turn, so that a drifting machine slows all; what counts is the median ratio of
-the preview, not the milliseconds. The column “Flask” is the ratio of a page that did nothing but read what is asked and
-answer what it knew before. Requests go straight to the application, as a server hands them on.
+the preview, not the milliseconds. Requests go straight to the application, as a server hands them on.
 """
 
 from __future__ import annotations
@@ -26,7 +25,6 @@ from typing import Any
 from urllib.parse import parse_qsl
 from wsgiref.types import WSGIApplication
 
-from flask import Flask, request
 from werkzeug.datastructures import MultiDict
 from werkzeug.test import EnvironBuilder
 
@@ -64,43 +62,29 @@ def bare(output: Output, values: Values) -> None:
 def ratios() -> None:
     gc.set_threshold(5_000)  # as the server does
     app = application()
-    print(f"{'preview':<10}{'bare ms':>9}{'live ms':>9}{'ratio':>7}{'Flask':>7}{'limit':>7}{'page ms':>9}{'ratio':>7}")
+    print(f"{'preview':<10}{'bare ms':>9}{'live ms':>9}{'ratio':>7}{'limit':>7}{'page ms':>9}{'ratio':>7}")
     for name, output in OUTPUTS.items():
         if name == "set":
             continue
         query = example_query(name)
         values = values_of(output.fields, MultiDict(parse_qsl(query)))
-        empty = _empty(_answered(app, _asked(f"/{name}/live", query)))
-        rounds = [_round(app, empty, output, values, query) for _ in range(ROUNDS + 2)][2:]
-        bare_ms, live_ms, page_ms, _ = (statistics.median(column) for column in zip(*rounds, strict=True))
-        live, page, least = (statistics.median(one[at] / one[0] for one in rounds) for at in (1, 2, 3))
+        rounds = [_round(app, output, values, query) for _ in range(ROUNDS + 2)][2:]
+        bare_ms, live_ms, page_ms = (statistics.median(column) for column in zip(*rounds, strict=True))
+        live, page = (statistics.median(one[at] / one[0] for one in rounds) for at in (1, 2))
         verdict = "" if live <= LIMIT or live_ms - bare_ms <= LIMIT_MS else "  too slow"
-        ratio = f"{live:>7.2f}{1 + least:>7.2f}{LIMIT:>7}"
+        ratio = f"{live:>7.2f}{LIMIT:>7}"
         print(f"{name:<10}{bare_ms:>9.1f}{live_ms:>9.1f}{ratio}{page_ms:>9.1f}{page:>7.2f}{verdict}")
 
 
-def _empty(content: bytes) -> Flask:
-    """What Flask alone costs: a view that reads the query and answers what was drawn before."""
-    app = Flask(__name__)
-
-    def view(name: str) -> bytes:
-        request.args.to_dict()
-        return content
-
-    app.add_url_rule("/<name>/live", "live", view)
-    return app
-
-
-def _round(app: WSGIApplication, empty: WSGIApplication, output: Output, values: Values, query: str) -> list[float]:
-    """Milliseconds of work for the bare chain, the live preview, the whole page, and Flask alone."""
+def _round(app: WSGIApplication, output: Output, values: Values, query: str) -> list[float]:
+    """Milliseconds of work for the bare chain, the live preview, and the whole page."""
     begin = time.process_time()
     bare(output, values)
     times = [time.process_time() - begin]
-    live = f"/{output.name}/live"
-    for server, place in ((app, live), (app, f"/{output.name}"), (empty, live)):
+    for place in (f"/{output.name}/live", f"/{output.name}"):
         environ = _asked(place, query)
         begin = time.process_time()
-        _answered(server, environ)
+        _answered(app, environ)
         times.append(time.process_time() - begin)
     return [one * 1e3 for one in times]
 

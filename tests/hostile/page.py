@@ -10,8 +10,10 @@ import time
 from contextlib import ExitStack, suppress
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 from urllib.parse import parse_qsl, unquote_to_bytes, urlencode, urlsplit
+
+from werkzeug.test import Client
 
 from hostile.harness import Kind
 from hostile.jobs import SHEET, SOCKET
@@ -20,9 +22,6 @@ from hostile.texts import spoilt
 from hostile.workbooks import spoilt_xml
 from kit.served import served
 from marking import OUTPUTS
-
-if TYPE_CHECKING:
-    from flask.testing import FlaskClient
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 LISTED, REGISTER = SAMPLES / "depot-list.csv", SAMPLES / "sockets.csv"
@@ -143,11 +142,10 @@ def _header(text: str) -> str:
 
 
 @cache
-def _client() -> FlaskClient:
+def _client() -> Client:
     from turnband.page import application
 
-    client: FlaskClient = application(printers=True).test_client()
-    return client
+    return Client(application(printers=True))
 
 
 def feed(asked: Asked) -> bool:

@@ -10,22 +10,22 @@ from typing import Any
 from urllib.parse import urlencode
 from xml.etree import ElementTree
 
-from flask.testing import FlaskClient
-from werkzeug.test import TestResponse
+from werkzeug.test import Client, TestResponse
 
 HERE = "http://127.0.0.1:8080/"
 OWN = {"Origin": "http://127.0.0.1:8080"}
+NEAR = {"REMOTE_ADDR": "127.0.0.1"}
 JOB = {"spec": "110 N·m + 90° +10/-0", "points": "12", "drive": "1/2", "od": "27.8 mm"}
 LIST = "id;spec;points;drive;od\nA;90 Nm + 90° ±5;12;1/2;27,8 mm\nB;60 Nm + 60° ±8;6;3/8;22 mm\n"
 
 
-def get(client: FlaskClient, path: str, values: Mapping[str, Any] | None = None, **more: Any) -> TestResponse:
+def get(client: Client, path: str, values: Mapping[str, Any] | None = None, **more: Any) -> TestResponse:
     query = f"?{urlencode(values, doseq=True)}" if values else ""
-    return client.get(path + query, base_url=HERE, **more)
+    return client.get(path + query, **{"base_url": HERE, "environ_overrides": NEAR, **more})
 
 
-def post(client: FlaskClient, path: str, data: Mapping[str, Any], **more: Any) -> TestResponse:
-    return client.post(path, data=dict(data), **{"base_url": HERE, "headers": OWN, **more})
+def post(client: Client, path: str, data: Mapping[str, Any], **more: Any) -> TestResponse:
+    return client.post(path, data=dict(data), **{"base_url": HERE, "headers": OWN, "environ_overrides": NEAR, **more})
 
 
 def sent(text: str, name: str = "list.csv") -> tuple[io.BytesIO, str]:

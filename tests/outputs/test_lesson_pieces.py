@@ -194,9 +194,11 @@ def test_stdout_takes_no_key_beside_the_sheets(run: Run, tmp_path: Path) -> None
 
 
 def test_the_page_in_a_browser_takes_typed_names_and_gives_the_key_away_apart() -> None:
+    from werkzeug.test import Client
+
     from turnband.page import application
 
-    client = application((), printers=True).test_client()
+    client = Client(application((), printers=True))
     here = "http://127.0.0.1:8080/"
     given = {"spec": SPEC, "names": "Anna\r\nŁucja", "key": "key.pdf", "no_practice": "1"}
     answer = client.get("/lesson", base_url=here, query_string=given)

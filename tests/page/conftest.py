@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from flask.testing import FlaskClient
+from werkzeug.test import Client
 
 from marking.drawing.primitives import Document
 from marking.outputs import Output
@@ -15,8 +15,8 @@ DRAWN: dict[tuple[str, str, str], Document] = {}
 
 
 @pytest.fixture(scope="session")
-def client() -> FlaskClient:
-    client: FlaskClient = application(("bench.example",), printers=True).test_client()
+def client() -> Client:
+    return Client(application(("bench.example",), printers=True))
     return client
 
 

@@ -7,7 +7,7 @@ import re
 import zipfile
 
 import pytest
-from flask.testing import FlaskClient
+from werkzeug.test import Client
 
 from kit.pages import JOB, get
 from marking.files.formats import FORMATS, Format
@@ -25,7 +25,7 @@ def toy(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.mark.usefixtures("toy")
-def test_a_new_format_can_be_taken_away_by_itself(client: FlaskClient) -> None:
+def test_a_new_format_can_be_taken_away_by_itself(client: Client) -> None:
     answer = get(client, "/job", JOB)
     assert re.search('<a class="button" href="/job/sheet-1.toy[^"]*">Save the TOY</a>', answer.text)
     one = get(client, "/job/sheet-1.toy", JOB)
@@ -37,14 +37,14 @@ def test_a_new_format_can_be_taken_away_by_itself(client: FlaskClient) -> None:
 
 
 @pytest.mark.usefixtures("toy")
-def test_a_format_without_its_package_is_not_offered(client: FlaskClient) -> None:
+def test_a_format_without_its_package_is_not_offered(client: Client) -> None:
     assert "FAR" not in get(client, "/job", JOB).text
     for file in ("sheet-1.far", "sheets-far.zip", "sheet-1.pdf", "sheets-pdf.zip", "sheet-1.exe"):
         assert get(client, f"/job/{file}", JOB).status_code == 404
 
 
 @pytest.mark.usefixtures("toy")
-def test_many_pages_come_only_in_what_is_quick_to_write(client: FlaskClient) -> None:
+def test_many_pages_come_only_in_what_is_quick_to_write(client: Client) -> None:
     lesson = {"spec": "110 N·m + 90° ±5", "trainees": str(MAX_WRITTEN)}
     answer = get(client, "/lesson", lesson)
     assert re.findall("All pages as ([A-Z]+)", answer.text) == ["SVG"]

@@ -6,7 +6,7 @@ import re
 from urllib.parse import urlencode
 
 import pytest
-from flask.testing import FlaskClient
+from werkzeug.test import Client
 
 from kit.each import each
 from kit.pages import HERE, JOB, LIST, get, post, sent
@@ -14,12 +14,12 @@ from turnband.page.guard import MAX_QUERY
 
 
 @pytest.mark.parametrize("host", ["127.0.0.1:8080", "localhost", "[::1]:8080", "192.168.1.5", "Bench.example:80"])
-def test_addresses_and_own_names_are_answered(client: FlaskClient, host: str) -> None:
+def test_addresses_and_own_names_are_answered(client: Client, host: str) -> None:
     assert client.get("/", base_url=HERE, headers={"Host": host}).status_code == 200
 
 
 @each("host", ["evil.example", "127.0.0.1.evil.example", "bench.example.evil", "", "a b", "[::1", "1"])
-def test_foreign_names_are_refused(client: FlaskClient, host: str) -> None:
+def test_foreign_names_are_refused(client: Client, host: str) -> None:
     for path in ("/", "/job/sheet.pdf?spec=90", "/static/page.css", "/nothing"):
         assert client.get(path, base_url=HERE, headers={"Host": host}).status_code == 421
 
@@ -28,12 +28,12 @@ def test_foreign_names_are_refused(client: FlaskClient, host: str) -> None:
     {}, {"Origin": "null"}, {"Origin": "http://evil.example"}, {"Origin": "http://127.0.0.1:9"}, {"Origin": "http://["},
     {"Sec-Fetch-Site": "cross-site"},
 ])  # fmt: skip
-def test_posts_from_other_pages_are_refused(client: FlaskClient, headers: dict[str, str]) -> None:
+def test_posts_from_other_pages_are_refused(client: Client, headers: dict[str, str]) -> None:
     for path in ("/set", "/printers", "/set/sheet.pdf"):
         assert post(client, path, {"list_file": sent(LIST)}, headers=headers).status_code == 403
 
 
-def test_every_answer_is_strict_sets_no_cookie_and_names_no_server(client: FlaskClient) -> None:
+def test_every_answer_is_strict_sets_no_cookie_and_names_no_server(client: Client) -> None:
     for path in ("/", "/job?spec=x", "/nothing", "/static/page.js", "/job/sheet-1.svg?" + urlencode(JOB), "/printers"):
         with client.get(path, base_url=HERE) as answer:
             policy = answer.headers["Content-Security-Policy"]
@@ -44,7 +44,7 @@ def test_every_answer_is_strict_sets_no_cookie_and_names_no_server(client: Flask
         assert "Access-Control-Allow-Origin" not in answer.headers
 
 
-def test_pages_load_nothing_from_elsewhere_and_hold_no_script_or_style(client: FlaskClient) -> None:
+def test_pages_load_nothing_from_elsewhere_and_hold_no_script_or_style(client: Client) -> None:
     text = get(client, "/job", JOB).text
     assert not re.findall(r' (?:src|href|action)="(?!/|#)[^"]*"', text)
     assert not re.search(r'<script(?! src="/static/page\.js" defer></script>)|<style|\son\w+=|\sstyle=', text)
@@ -56,13 +56,13 @@ def test_pages_load_nothing_from_elsewhere_and_hold_no_script_or_style(client: F
     ("/set/x.csv", 404), ("/job/for/nothing", 404), ("/nothing/for/job", 404), ("/job/for/disc?od=1&od=2", 400),
     ("/job?spec=" + "9" * MAX_QUERY, 414), ("/%00", 404), ("/job/sheet-0.svg", 404),
 ])  # fmt: skip
-def test_there_is_nothing_else(client: FlaskClient, path: str, code: int) -> None:
+def test_there_is_nothing_else(client: Client, path: str, code: int) -> None:
     answer = client.get(path, base_url=HERE)
     assert (answer.status_code, "<h1>" in answer.text) == (code, True)
     assert "Traceback" not in answer.text
 
 
-def test_methods_and_bodies_have_limits(client: FlaskClient) -> None:
+def test_methods_and_bodies_have_limits(client: Client) -> None:
     assert client.open("/job", method="PUT", base_url=HERE).status_code == 405
     assert post(client, "/job", JOB).status_code == 405
     assert post(client, "/set", {}, content_length=10**9).status_code == 413
@@ -72,7 +72,7 @@ def test_methods_and_bodies_have_limits(client: FlaskClient) -> None:
 
 
 def test_a_fault_of_the_program_leaves_no_trace_in_the_answer(
-    client: FlaskClient, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+    client: Client, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:
     from turnband.page import app
 

@@ -7,7 +7,7 @@ import re
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
-from flask.testing import FlaskClient
+from werkzeug.test import Client
 
 from kit.pages import HERE, JOB, get, part
 from marking import OUTPUTS
@@ -27,12 +27,12 @@ def links(text: str) -> dict[str, str]:
     return {name: html.unescape(link) for link, name in re.findall(r'<a href="([^"]*/for/[^"]*)">(\w+)</a>', text)}
 
 
-def test_a_job_leads_on_to_every_other_output_with_a_spec(client: FlaskClient) -> None:
+def test_a_job_leads_on_to_every_other_output_with_a_spec(client: Client) -> None:
     assert [*links(get(client, "/job", JOB).text)] == [name for name in WITH_SPEC if name != "job"]
 
 
 @pytest.mark.parametrize("name", [name for name in WITH_SPEC if name != "job"])
-def test_the_form_that_it_leads_to_holds_all_of_the_job_that_it_asks_for(client: FlaskClient, name: str) -> None:
+def test_the_form_that_it_leads_to_holds_all_of_the_job_that_it_asks_for(client: Client, name: str) -> None:
     answer = client.get(links(get(client, "/job/live", FULL).text)[name], base_url=HERE)
     place = urlsplit(answer.headers["Location"])
     asked = {field.name for field in OUTPUTS[name].all_fields}
@@ -41,12 +41,12 @@ def test_the_form_that_it_leads_to_holds_all_of_the_job_that_it_asks_for(client:
     assert parse_qs(place.query) == expected
 
 
-def test_what_asks_for_no_spec_leads_nowhere(client: FlaskClient) -> None:
+def test_what_asks_for_no_spec_leads_nowhere(client: Client) -> None:
     for name in ("proof", "chart", "tape"):
         assert not links(get(client, f"/{name}").text)
 
 
-def test_a_job_that_is_not_finished_leads_nowhere(client: FlaskClient) -> None:
+def test_a_job_that_is_not_finished_leads_nowhere(client: Client) -> None:
     answer = get(client, "/job", {"spec": JOB["spec"]})
     assert not links(answer.text)
     assert not part(answer, "keep").strip()

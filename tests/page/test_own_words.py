@@ -7,7 +7,7 @@ import re
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
-from flask.testing import FlaskClient
+from werkzeug.test import Client
 
 from kit.each import each
 from kit.pages import JOB, get, post, sent
@@ -29,12 +29,12 @@ def assert_speaks_of_no_command(text: str) -> None:
 
 
 @each("name", OUTPUTS)
-def test_forms_and_sheets_are_described_without_options(client: FlaskClient, name: str) -> None:
+def test_forms_and_sheets_are_described_without_options(client: Client, name: str) -> None:
     assert_speaks_of_no_command(get(client, f"/{name}").text)
     assert_speaks_of_no_command(get(client, f"/{name}?{example_query(name)}").text)
 
 
-def test_advice_links_to_the_sheet_it_speaks_of_with_the_same_job(client: FlaskClient) -> None:
+def test_advice_links_to_the_sheet_it_speaks_of_with_the_same_job(client: Client) -> None:
     answer = get(client, "/job", NARROW)
     (link,) = re.findall(r'which <a href="([^"]*)">disc</a> prints', answer.text)
     place = urlsplit(html.unescape(link))
@@ -46,7 +46,7 @@ def test_advice_links_to_the_sheet_it_speaks_of_with_the_same_job(client: FlaskC
     assert_speaks_of_no_command(answer.text)
 
 
-def test_a_printer_that_is_not_known_leads_to_the_printers(client: FlaskClient) -> None:
+def test_a_printer_that_is_not_known_leads_to_the_printers(client: Client) -> None:
     answer = get(client, "/job", JOB | {"printer": "office"})
     assert 'print <a href="/proof?paper=a4">proof</a>, then <a href="/printers">printers</a>' in answer.text
     assert "print “proof”, then “printers”" in get(client, "/job/sheet.pdf", JOB | {"printer": "office"}).text
@@ -54,7 +54,7 @@ def test_a_printer_that_is_not_known_leads_to_the_printers(client: FlaskClient) 
 
 
 @pytest.mark.parametrize("field", ["points", "paper", "printer", "od"])
-def test_what_is_typed_makes_no_link(client: FlaskClient, field: str) -> None:
+def test_what_is_typed_makes_no_link(client: Client, field: str) -> None:
     answer = get(client, "/job", JOB | {field: f"{LINK[0]}javascript{LINK[1]}<b>"})
     assert answer.status_code == 422
     assert "<b>" not in answer.text
@@ -71,7 +71,7 @@ FAULTY = (
 
 
 @each("change", FAULTY)
-def test_faults_and_warnings_name_boxes(client: FlaskClient, change: dict[str, str]) -> None:
+def test_faults_and_warnings_name_boxes(client: Client, change: dict[str, str]) -> None:
     for name in ("job", "explain", "mat", "disc", "record"):
         given = {key: text for key, text in (JOB | change).items() if key in {one.name for one in OUTPUTS[name].fields}}
         assert_speaks_of_no_command(get(client, f"/{name}/live", given).text)
@@ -82,5 +82,5 @@ def test_faults_and_warnings_name_boxes(client: FlaskClient, change: dict[str, s
     "id\nA\n", "", "id;spec;points;drive;od;kind\nA;60 N·m + 90° +10/-0;6;1/4;12 mm;\n",
     "id;spec;points;drive;od\nA;60 Nm, 90° ±5, 90° ±5, 30° ±5;12;1/2;14 mm\n",
 ])  # fmt: skip
-def test_faults_and_warnings_of_lists_name_columns_and_boxes(client: FlaskClient, rows: str) -> None:
+def test_faults_and_warnings_of_lists_name_columns_and_boxes(client: Client, rows: str) -> None:
     assert_speaks_of_no_command(post(client, "/set/live", {"list_file": sent(rows)}).text)

@@ -30,8 +30,8 @@ def test_other_commands_and_help_load_no_server() -> None:
 
 def test_a_page_shows_without_the_pdf_writer() -> None:
     code = (
-        "from turnband.page import application\n"
-        f"answer = application().test_client().get('/job', query_string={JOB!r})\nassert answer.status_code == 200"
+        "from werkzeug.test import Client\nfrom turnband.page import application\n"
+        f"answer = Client(application()).get('/job', query_string={JOB!r})\nassert answer.status_code == 200"
     )
     assert not loaded_by(code) & {"reportlab", "pint", "openpyxl"}
 

@@ -5,11 +5,7 @@ from __future__ import annotations
 import html
 import re
 
-import pytest
-
-pytest.importorskip("flask")
-
-from flask.testing import FlaskClient
+from werkzeug.test import Client
 
 from marking.printers.defaults import defaults_path, keep_default
 
@@ -21,7 +17,7 @@ def value_of(text: str, name: str) -> str:
     return "".join(re.findall(r'value="([^"]*)"', tag))
 
 
-def test_an_empty_form_begins_with_them(client: FlaskClient) -> None:
+def test_an_empty_form_begins_with_them(client: Client) -> None:
     keep_default("paper", "letter")
     keep_default("stock", "0.11 mm")
     text = client.get("/job").text
@@ -29,7 +25,7 @@ def test_an_empty_form_begins_with_them(client: FlaskClient) -> None:
     assert value_of(text, "stock") == "0.11 mm"
 
 
-def test_a_form_sent_counts_as_it_is_and_its_command_says_so(client: FlaskClient) -> None:
+def test_a_form_sent_counts_as_it_is_and_its_command_says_so(client: Client) -> None:
     keep_default("paper", "letter")
     keep_default("stock", "0.11 mm")
     text = client.get("/job", query_string=JOB).text
@@ -37,7 +33,7 @@ def test_a_form_sent_counts_as_it_is_and_its_command_says_so(client: FlaskClient
     assert '--stock "" --paper a4' in html.unescape(command)
 
 
-def test_a_broken_file_of_defaults_keeps_nobody_from_the_page(client: FlaskClient) -> None:
+def test_a_broken_file_of_defaults_keeps_nobody_from_the_page(client: Client) -> None:
     defaults_path().parent.mkdir(parents=True)
     defaults_path().write_text("paper = 3", "utf-8")
     assert value_of(client.get("/job").text, "paper") == "a4"

@@ -12,9 +12,8 @@ from typing import Any
 from urllib.parse import urlencode
 
 import pytest
-from flask.testing import FlaskClient
 from PIL import Image
-from werkzeug.test import TestResponse
+from werkzeug.test import Client, TestResponse
 
 from kit.commands import Run
 from kit.dxf_reading import entities
@@ -26,12 +25,12 @@ LIST = "id,spec,points,drive,od\nA,90° ±5,6,1/2,30 mm\n"
 
 
 @pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    client: FlaskClient = application().test_client()
+def client() -> Client:
+    return Client(application())
     return client
 
 
-def get(client: FlaskClient, path: str, **values: Any) -> TestResponse:
+def get(client: Client, path: str, **values: Any) -> TestResponse:
     return client.get(f"{path}?{urlencode(values)}", base_url="http://127.0.0.1:8080/")
 
 
@@ -39,7 +38,7 @@ def taken(answer: TestResponse) -> list[str]:
     return re.findall(r'class="button" href="/disc/([^?"]+)', answer.text)
 
 
-def test_every_format_at_hand_can_be_taken_away(client: FlaskClient) -> None:
+def test_every_format_at_hand_can_be_taken_away(client: Client) -> None:
     assert taken(get(client, "/disc", **DISC)) == [
         "sheet.pdf",
         "print.pdf",
@@ -56,7 +55,7 @@ def test_every_format_at_hand_can_be_taken_away(client: FlaskClient) -> None:
     assert b"<text" not in get(client, "/disc/sheet-1.svg", **DISC, pieces="disc", text="outlines").data
 
 
-def test_pages_come_together_in_any_format(client: FlaskClient) -> None:
+def test_pages_come_together_in_any_format(client: Client) -> None:
     asked = {"spec": "90° ±5", "points": "6", "drive": "1/2", "od": "30 mm", "extras": "disc", "dpi": "50"}
     with zipfile.ZipFile(io.BytesIO(get(client, "/job/sheets-png.zip", **asked).data)) as archive:
         assert archive.namelist() == ["job-1.png", "job-2.png"]
@@ -64,7 +63,7 @@ def test_pages_come_together_in_any_format(client: FlaskClient) -> None:
         assert get(client, f"/job/{path}", **asked).status_code == 404
 
 
-def test_pieces_are_shown_alone_and_what_cannot_be_cut_stands_at_its_field(client: FlaskClient) -> None:
+def test_pieces_are_shown_alone_and_what_cannot_be_cut_stands_at_its_field(client: Client) -> None:
     shown = get(client, "/disc", **DISC, pieces="disc")
     assert 'class="cut-line"' in shown.text
     assert "measure both rulers" not in shown.text
@@ -75,7 +74,7 @@ def test_pieces_are_shown_alone_and_what_cannot_be_cut_stands_at_its_field(clien
     assert "“Kerf” is given without “Pieces”" in alone.text
 
 
-def test_the_same_in_a_terminal_makes_the_same_files(client: FlaskClient, run: Run, tmp_path: Path) -> None:
+def test_the_same_in_a_terminal_makes_the_same_files(client: Client, run: Run, tmp_path: Path) -> None:
     asked = DISC | {"pieces": "disc", "kerf": "0.2 mm", "text": "outlines", "dpi": "72", "one_bit": "1"}
     (shown,) = re.findall("<code>(.*?)</code>", get(client, "/disc", **asked).text, re.S)
     targets = []
@@ -89,7 +88,7 @@ def test_the_same_in_a_terminal_makes_the_same_files(client: FlaskClient, run: R
 
 
 @pytest.mark.parametrize("key", ["key.pdf", "../../x.pdf", "/tmp/x.svg", "sheet.pdf", "\0"])
-def test_the_answer_key_comes_apart_under_a_name_of_ours(client: FlaskClient, key: str) -> None:
+def test_the_answer_key_comes_apart_under_a_name_of_ours(client: Client, key: str) -> None:
     asked = {"spec": "90° ±5", "trainees": "2", "names": "Ann\nBen", "key": key}
     shown = get(client, "/lesson", **asked).text
     assert "/lesson/key.pdf?" in shown
@@ -97,7 +96,7 @@ def test_the_answer_key_comes_apart_under_a_name_of_ours(client: FlaskClient, ke
     assert get(client, "/lesson/key.pdf", **asked).headers["Content-Disposition"] == "attachment; filename=key.pdf"
 
 
-def test_a_list_gives_its_pieces_alone(client: FlaskClient) -> None:
+def test_a_list_gives_its_pieces_alone(client: Client) -> None:
     sent = {"list_file": (io.BytesIO(LIST.encode()), "list.csv"), "pieces": "band"}
     more: dict[str, Any] = {"base_url": "http://127.0.0.1:8080/", "headers": {"Origin": "http://127.0.0.1:8080"}}
     found = client.post("/set/sheet-1.dxf", data=sent, **more)
@@ -106,7 +105,7 @@ def test_a_list_gives_its_pieces_alone(client: FlaskClient) -> None:
     assert all(outline.covers(one.line) for one in drawn)
 
 
-def test_what_is_not_installed_is_not_offered(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_is_not_installed_is_not_offered(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
     asked = get(client, "/disc", **DISC)
     assert all(f'id="{name}"' in asked.text for name in ("pieces", "kerf", "text", "dpi", "one_bit"))
     monkeypatch.setattr(formats, "is_there", lambda module: False)

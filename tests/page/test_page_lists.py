@@ -11,7 +11,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from flask.testing import FlaskClient
+from werkzeug.test import Client
 
 from kit.commands import Run
 from kit.pages import HERE, LIST, OWN, get, part, post, sent, sheets
@@ -23,7 +23,7 @@ BAD = LIST.replace("27,8 mm", "27,8")
 # -- lists
 
 
-def test_a_list_is_shown_and_its_pdf_is_that_of_the_command_line(client: FlaskClient, run: Run, tmp_path: Path) -> None:
+def test_a_list_is_shown_and_its_pdf_is_that_of_the_command_line(client: Client, run: Run, tmp_path: Path) -> None:
     (tmp_path / "list.csv").write_text(LIST, "utf-8")
     assert run("set", str(tmp_path / "list.csv"), "-o", str(tmp_path / "set.pdf")).returncode == 0
     answer = post(client, "/set", {"list_file": sent(LIST)})
@@ -37,7 +37,7 @@ def test_a_list_is_shown_and_its_pdf_is_that_of_the_command_line(client: FlaskCl
     assert post(client, "/set/sheet.pdf", held | {"list_file": sent("", "")}).data == made.data
 
 
-def test_faults_are_a_table_by_row_and_column_until_bad_rows_are_left_out(client: FlaskClient) -> None:
+def test_faults_are_a_table_by_row_and_column_until_bad_rows_are_left_out(client: Client) -> None:
     answer = post(client, "/set", {"list_file": sent(BAD)})
     assert answer.status_code == 422
     row = re.search(r"<tr><td>list.csv</td><td>2</td><td>od</td><td class=\"told\">(.*?)</td>", answer.text, re.DOTALL)
@@ -52,14 +52,14 @@ def test_faults_are_a_table_by_row_and_column_until_bad_rows_are_left_out(client
     assert "turnband set --skip-bad list.csv -o again.pdf" in skipped.text
 
 
-def test_a_register_is_chosen_with_the_list(client: FlaskClient) -> None:
+def test_a_register_is_chosen_with_the_list(client: Client) -> None:
     rows, sockets = ("id;spec;socket\nA;90 Nm + 90° ±5;S1\n", "id;points;drive;od\nS1;12;1/2;27,8 mm\n")
     assert "S1 is looked up in no register" in post(client, "/set", {"list_file": sent(rows)}).text
     both = {"list_file": sent(rows), "sockets": sent(sockets, "sockets.csv")}
     assert post(client, "/set", both).status_code == 200
 
 
-def test_a_workbook_is_read_as_a_list(client: FlaskClient) -> None:
+def test_a_workbook_is_read_as_a_list(client: Client) -> None:
     book, content = openpyxl.Workbook(), io.BytesIO()
     for row in csv.reader(LIST.splitlines(), delimiter=";"):
         book.active.append(row)
@@ -69,7 +69,7 @@ def test_a_workbook_is_read_as_a_list(client: FlaskClient) -> None:
     assert answer.data == post(client, "/set/sheet.pdf", {"list_file": sent(LIST, "list.xlsx")}).data
 
 
-def test_a_set_that_is_split_comes_as_one_archive(client: FlaskClient) -> None:
+def test_a_set_that_is_split_comes_as_one_archive(client: Client) -> None:
     query = {"turns": "60° ±5, 90° ±5", "points": "12", "drive": "1/2", "split_by": "turn"}
     assert "/set/sheets.zip?" in get(client, "/set", query).text
     with zipfile.ZipFile(io.BytesIO(get(client, "/set/sheets.zip", query).data)) as archive:
@@ -79,7 +79,7 @@ def test_a_set_that_is_split_comes_as_one_archive(client: FlaskClient) -> None:
 
 @pytest.mark.parametrize("suffix", ["csv", "xlsx"])
 def test_templates_are_those_of_the_command_line_and_lists_without_a_fault(
-    client: FlaskClient, run: Run, tmp_path: Path, suffix: str
+    client: Client, run: Run, tmp_path: Path, suffix: str
 ) -> None:
     assert run("set", "--template", str(tmp_path / f"list.{suffix}")).returncode == 0
     files = {name: get(client, f"/set/{name}.{suffix}").data for name in ("list", "sockets")}
@@ -95,7 +95,7 @@ def test_templates_are_those_of_the_command_line_and_lists_without_a_fault(
     assert "EXAMPLE-1" in answer.text
 
 
-def test_only_what_is_new_since_an_older_list_is_printed(client: FlaskClient) -> None:
+def test_only_what_is_new_since_an_older_list_is_printed(client: Client) -> None:
     older = LIST.replace("60 Nm + 60° ±8", "60 Nm + 90° ±8")
     answer = post(client, "/set", {"list_file": sent(LIST), "since": sent(older, "older.csv")})
     assert answer.status_code == 200
@@ -107,7 +107,7 @@ def test_only_what_is_new_since_an_older_list_is_printed(client: FlaskClient) ->
     ("list_file", ""), ("list_file", "id;spec\n"), ("list_file", "A;90 Nm + 90°;12\n"), ("sockets", ""),
     ("since", ""), ("since_sockets", ""), ("since", LIST),
 ])  # fmt: skip
-def test_a_file_that_cannot_be_used_is_refused_at_its_own_field(client: FlaskClient, field: str, text: str) -> None:
+def test_a_file_that_cannot_be_used_is_refused_at_its_own_field(client: Client, field: str, text: str) -> None:
     files = {"list_file": sent(LIST), "since": sent(LIST)} if field == "since_sockets" else {"list_file": sent(LIST)}
     answer = post(client, "/set", files | {field: sent(text, "other.csv")})
     wrong = re.findall(r'<div class="error" id="(\w+)-error">\s*<span', answer.text)
@@ -119,13 +119,13 @@ def test_a_file_that_cannot_be_used_is_refused_at_its_own_field(client: FlaskCli
     (LIST.replace(";od", ";od;copies").replace("27,8 mm", "27,8 mm;1000").replace("22 mm", "22 mm;1000").replace(
         "B;", "C;60 Nm + 60° ±8;6;3/8;22 mm;1\nB;"), "2,001 pieces, copies counted"),
 ])  # fmt: skip
-def test_lists_have_limits(client: FlaskClient, text: str, said: str) -> None:
+def test_lists_have_limits(client: Client, text: str, said: str) -> None:
     answer = post(client, "/set", {"list_file": sent(text)})
     assert answer.status_code == 422
     assert said in answer.text
 
 
-def test_a_file_has_at_most_2_mb(client: FlaskClient) -> None:
+def test_a_file_has_at_most_2_mb(client: Client) -> None:
     head = '--x\r\nContent-Disposition: form-data; name="list_file"; filename="list.csv"\r\n\r\n'
     for size, said in ((MAX_UPLOAD, "has a line that is too long"), (MAX_UPLOAD + 1, "is too large")):
         body = f"{head}{' ' * size}\r\n--x--\r\n".encode()
@@ -137,7 +137,7 @@ def test_a_file_has_at_most_2_mb(client: FlaskClient) -> None:
 
 
 @pytest.mark.parametrize("path", ["/set", "/set/sheet.pdf", "/set/numbers.json"])
-def test_no_file_of_the_machine_is_read_by_its_name(client: FlaskClient, path: str, tmp_path: Path) -> None:
+def test_no_file_of_the_machine_is_read_by_its_name(client: Client, path: str, tmp_path: Path) -> None:
     (tmp_path / "list.csv").write_text(LIST, "utf-8")
     name = str(tmp_path / "list.csv")
     assert get(client, path, {"list_file": name}).status_code == 422
@@ -147,7 +147,7 @@ def test_no_file_of_the_machine_is_read_by_its_name(client: FlaskClient, path: s
     assert str(tmp_path) not in empty.text
 
 
-def test_a_part_of_a_form_without_a_name_is_none(client: FlaskClient) -> None:
+def test_a_part_of_a_form_without_a_name_is_none(client: Client) -> None:
     body = b"--x\r\nContent-Disposition: form-data\r\n\r\n9\r\n--x\r\n"
     body += b'Content-Disposition: form-data; name="turns"\r\n\r\n90\r\n--x--\r\n'
     answer = client.post("/set", data=body, base_url=HERE, headers=OWN, content_type="multipart/form-data; boundary=x")
@@ -155,7 +155,7 @@ def test_a_part_of_a_form_without_a_name_is_none(client: FlaskClient) -> None:
     assert "turns-error" in answer.text
 
 
-def test_a_third_list_at_once_is_told_to_come_back(client: FlaskClient) -> None:
+def test_a_third_list_at_once_is_told_to_come_back(client: Client) -> None:
     from turnband.page import lists
 
     with lists._WAITING, lists._WAITING:

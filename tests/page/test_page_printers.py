@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from flask.testing import FlaskClient
+from werkzeug.test import Client
 
 from kit.pages import HERE, JOB, OWN, get, part, post
 from marking.printers.store import load_profiles, profiles_path
@@ -14,7 +14,7 @@ from turnband.page import application
 PRINTER = {"name": "office", "x": "159.4 mm", "y": "240.5 mm", "x_nominal": "160 mm", "y_nominal": "240 mm"}
 
 
-def test_a_printer_is_kept_chosen_and_forgotten(client: FlaskClient) -> None:
+def test_a_printer_is_kept_chosen_and_forgotten(client: Client) -> None:
     assert post(client, "/printers", PRINTER).status_code == 303
     assert load_profiles()["office"].x_measured_mm == 159.4
     assert "99.625 %" in get(client, "/printers").text
@@ -26,7 +26,7 @@ def test_a_printer_is_kept_chosen_and_forgotten(client: FlaskClient) -> None:
     assert not load_profiles()
 
 
-def test_what_is_wrong_with_a_printer_stands_at_its_field(client: FlaskClient) -> None:
+def test_what_is_wrong_with_a_printer_stands_at_its_field(client: Client) -> None:
     answer = post(client, "/printers", PRINTER | {"x": "120 mm"})
     assert answer.status_code == 422
     assert "25 % off" in part(answer, "x-error")
@@ -34,7 +34,7 @@ def test_what_is_wrong_with_a_printer_stands_at_its_field(client: FlaskClient) -
     assert 'value="office"' in answer.text
 
 
-def test_the_proof_page_tells_the_lengths_of_its_paper(client: FlaskClient) -> None:
+def test_the_proof_page_tells_the_lengths_of_its_paper(client: Client) -> None:
     answer = get(client, "/printers", {"paper": "a5"})
     assert 'id="x_nominal" value="120 mm"' in answer.text
     assert "/proof/print.pdf?paper=a5" in answer.text
@@ -45,7 +45,7 @@ def test_the_proof_page_tells_the_lengths_of_its_paper(client: FlaskClient) -> N
     {"headers": OWN | {"X-Forwarded-For": "192.168.1.9"}},
     {"base_url": "http://bench.example/", "headers": {"Origin": "http://bench.example"}},
 ])  # fmt: skip
-def test_printers_are_changed_only_from_the_machine_itself(client: FlaskClient, more: dict[str, Any]) -> None:
+def test_printers_are_changed_only_from_the_machine_itself(client: Client, more: dict[str, Any]) -> None:
     assert post(client, "/printers", PRINTER, **more).status_code == 403
     assert not load_profiles()
     shown = client.get("/printers", **{"base_url": HERE, **more})
@@ -53,10 +53,10 @@ def test_printers_are_changed_only_from_the_machine_itself(client: FlaskClient, 
 
 
 def test_on_a_server_of_many_nobody_changes_printers() -> None:
-    assert post(application().test_client(), "/printers", PRINTER).status_code == 403
+    assert post(Client(application()), "/printers", PRINTER).status_code == 403
 
 
-def test_a_broken_file_of_printers_stops_no_job_and_is_not_told_abroad(client: FlaskClient) -> None:
+def test_a_broken_file_of_printers_stops_no_job_and_is_not_told_abroad(client: Client) -> None:
     path = profiles_path()
     path.parent.mkdir()
     path.write_text("=", "utf-8")

@@ -7,8 +7,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from flask.testing import FlaskClient
-from werkzeug.test import TestResponse
+from werkzeug.test import Client, TestResponse
 
 from kit.each import each
 from kit.pages import get, part, sheets
@@ -29,7 +28,7 @@ def buttons(answer: TestResponse) -> dict[str, str]:
     return {said: number for number, said in found}
 
 
-def test_later_and_earlier_pages_are_a_button_away(client: FlaskClient) -> None:
+def test_later_and_earlier_pages_are_a_button_away(client: Client) -> None:
     first = get(client, "/lesson", LESSON)
     assert numbers(first) == [*range(1, MAX_SHOWN + 1)]
     assert "Pages 1–8 of" in part(first, "view")
@@ -57,7 +56,7 @@ def test_every_page_can_be_reached_and_few_are_drawn_at_once(index: int, count: 
 
 
 @pytest.mark.parametrize(("asked", "first"), [("0", 1), ("-1", 1), ("x", 1), ("", 1), ("99999", "last"), ("9" * 99, 1)])
-def test_a_page_that_is_none_is_the_nearest_that_is(client: FlaskClient, asked: str, first: Any) -> None:
+def test_a_page_that_is_none_is_the_nearest_that_is(client: Client, asked: str, first: Any) -> None:
     answer = get(client, "/lesson/live", LESSON | {"first-page": asked})
     assert answer.status_code == 200
     found, *_ = numbers(answer)
@@ -65,13 +64,13 @@ def test_a_page_that_is_none_is_the_nearest_that_is(client: FlaskClient, asked: 
     assert found == (count if first == "last" else first)
 
 
-def test_what_is_looked_at_is_no_part_of_the_job(client: FlaskClient) -> None:
+def test_what_is_looked_at_is_no_part_of_the_job(client: Client) -> None:
     answer = get(client, "/lesson", LESSON | {"first-page": "9"})
     assert "first-page" not in part(answer, "keep")
     assert not re.search('href="[^"]*first-page', answer.text)
 
 
-def test_a_sheet_that_is_shown_whole_has_no_such_buttons(client: FlaskClient) -> None:
+def test_a_sheet_that_is_shown_whole_has_no_such_buttons(client: Client) -> None:
     answer = get(client, "/lesson", LESSON | {"trainees": "2"})
     assert not buttons(answer)
     assert "Pages" not in part(answer, "view")

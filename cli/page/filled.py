@@ -1,0 +1,132 @@
+"""Templates filled in: what they know, links in sentences, and sheets at their places."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, MutableMapping, Sequence
+from contextvars import ContextVar
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader
+from markupsafe import Markup, escape
+
+from marking import OUTPUTS
+from marking.errors import named
+from marking.outputs import Output
+from marking.sheets.words import CAUTIONS, direction
+
+from ..delivery import counted
+from . import words
+from .forms import FIRST_SHOWN, LINK, PRINTERS, label, query, spoken
+from .made import NOTHING, Sheet
+
+SLOT = Markup("<!--sheet-->")
+"""Where a sheet stands in a page; what is typed is escaped and never looks so."""
+
+_LINK = re.compile("{}([a-z]+){}".format(*LINK))
+
+_PRESENT: ContextVar[tuple[str, Mapping[str, Any]]] = ContextVar("present", default=("", {}))
+"""Where the page is mounted, and the job that links lead on with, while a page is filled in."""
+
+
+class Templates(Environment):
+    """Templates whose globals are all there before the first is loaded: Jinja looks through a chain at each filling."""
+
+    def make_globals(self, d: MutableMapping[str, Any] | None) -> MutableMapping[str, Any]:
+        """Return what every template knows."""
+        return {**self.globals, **(d or {})}
+
+
+@cache
+def templates() -> Templates:
+    """Return the templates, and what they know of."""
+    place = FileSystemLoader(Path(__file__).parent / "templates")
+    found = Templates(loader=place, autoescape=True, trim_blocks=True, lstrip_blocks=True, auto_reload=False)
+    found.globals.update(
+        words=words,
+        head=head,
+        direction=direction,
+        label=label,
+        spoken=spoken,
+        footer=footer,
+        zooms=zooms,
+        with_spec=with_spec,
+        counted=counted,
+        first_shown=FIRST_SHOWN,
+        sheet_slot=SLOT,
+    )
+    found.filters.update(links=links, told=told)
+    return found
+
+
+def filled(
+    template: str, root: str, job: Mapping[str, Any] = NOTHING, sheets: Sequence[Sheet] = (), **values: Any
+) -> bytes:
+    """Return a page that is mounted at `root`, and from which links lead on with the present `job`.
+
+    Its sheets stand in it as they were written: our own renderer escapes every text.
+    """
+    _PRESENT.set((root, job))
+    before, *after = _text(template, root, **values).encode().split(SLOT.encode())
+    parts = (part for sheet, rest in zip(sheets, after, strict=True) for part in (sheet.svg, rest))
+    return b"".join((before, *parts))
+
+
+def _text(template: str, root: str, **values: Any) -> str:
+    return templates().get_template(template).render(values, root=root)
+
+
+def head(output: Output) -> str:
+    """Return what an output does, in a line."""
+    return _head(output.help)
+
+
+@cache
+def _head(told: str) -> str:
+    return named(told.partition("\n")[0], lambda field: words.THE.get(field, label(field)))
+
+
+@cache
+def footer(root: str, here: str) -> Markup:
+    """Return what ends every page: the cautions, and the list of everything, in which `here` is the present output."""
+    return Markup(_text("footer.html", root, here=here, cautions=CAUTIONS, outputs=OUTPUTS))
+
+
+@cache
+def zooms() -> Markup:
+    """Return the choice of how closely a sheet is looked at."""
+    return Markup(_text("zooms.html", ""))
+
+
+def told(message: str) -> Markup:
+    """Return a message as HTML, line by line; what was typed, and the caret below it, stand as they are."""
+    return Markup("\n").join(
+        Markup('<code tabindex="0">{}</code>').format(line)
+        if line.startswith(" ")
+        else Markup("<span>{}</span>").format(links(line))
+        for line in message.splitlines()
+    )
+
+
+def links(text: str) -> Markup:
+    """Return a sentence as HTML: where it speaks of a command, with a link to the page that does the same."""
+    return Markup(_LINK.sub(_link, str(escape(text))))
+
+
+def _link(found: re.Match[str]) -> str:
+    """A link to another output with all of the present job that it asks for, or to the printers."""
+    name = found[1]
+    root, values = _PRESENT.get()
+    if name == PRINTERS:
+        return f'<a href="{escape(root)}/{name}">{name}</a>'
+    if name not in OUTPUTS:
+        return name
+    return f'<a href="{escape(root)}/{name}?{escape(query(OUTPUTS[name], values))}">{name}</a>'
+
+
+@cache
+def with_spec() -> tuple[str, ...]:
+    """Return the names of the outputs that ask for a spec: each can be made of what another was given."""
+    return tuple(name for name, output in OUTPUTS.items() if any(field.name == "spec" for field in output.fields))
