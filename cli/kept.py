@@ -43,8 +43,9 @@ def kept_of(made: Output) -> dict[str, str]:
     """Return the kept defaults of an output's fields. Raises a MarkingError for a file that cannot be used."""
     from marking.printers.defaults import load_defaults
 
-    names = {field.name for field in made.fields if field.kept}
-    return {name: value for name, value in load_defaults().items() if name in names}
+    kept = load_defaults()
+    names = {field.name for field in made.fields if field.kept} if kept else ()
+    return {name: value for name, value in kept.items() if name in names}
 
 
 def explicit(made: Output, kept: Mapping[str, str]) -> Output:

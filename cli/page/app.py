@@ -86,7 +86,7 @@ class Page:
                 answer = refused(asked, refusal)
             except Exception as fault:
                 answer = failed(asked, fault)
-            return strict(answer)(environ, start)
+            return answer(environ, lambda status, headers, *error: start(status, strict(headers), *error))
 
     def answer(self, asked: Asked) -> Response:
         """Return what stands at an address. Raises HTTPException."""

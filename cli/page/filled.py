@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, MutableMapping, Sequence
 from contextvars import ContextVar
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -32,7 +32,13 @@ _PRESENT: ContextVar[tuple[str, Mapping[str, Any]]] = ContextVar("present", defa
 
 
 class Templates(Environment):
-    """Templates whose globals are all there before the first is loaded: Jinja looks through a chain at each filling."""
+    """Templates that are filled in quickly.
+
+    Their globals are all there before the first is loaded, where Jinja looks through a chain at each filling, and what
+    stands behind a dot is an attribute and nothing else.
+    """
+
+    getattr: Any = staticmethod(getattr)
 
     def make_globals(self, d: MutableMapping[str, Any] | None) -> MutableMapping[str, Any]:
         """Return what every template knows."""
@@ -53,6 +59,7 @@ def templates() -> Templates:
         footer=footer,
         zooms=zooms,
         with_spec=with_spec,
+        onward=onward,
         counted=counted,
         first_shown=FIRST_SHOWN,
         sheet_slot=SLOT,
@@ -88,7 +95,7 @@ def _head(told: str) -> str:
     return named(told.partition("\n")[0], lambda field: words.THE.get(field, label(field)))
 
 
-@cache
+@lru_cache
 def footer(root: str, here: str) -> Markup:
     """Return what ends every page: the cautions, and the list of everything, in which `here` is the present output."""
     return Markup(_text("footer.html", root, here=here, cautions=CAUTIONS, outputs=OUTPUTS))
@@ -98,6 +105,16 @@ def footer(root: str, here: str) -> Markup:
 def zooms() -> Markup:
     """Return the choice of how closely a sheet is looked at."""
     return Markup(_text("zooms.html", ""))
+
+
+def onward(here: str, name: str, job: str) -> Markup:
+    """Return links to all other outputs that ask for a spec, with the present job: a query."""
+    return Markup(_onward(here, name).replace("?", f"?{escape(job)}"))
+
+
+@lru_cache
+def _onward(here: str, name: str) -> str:
+    return "\n".join(f'<a href="{escape(here)}/for/{other}?">{other}</a>' for other in with_spec() if other != name)
 
 
 def told(message: str) -> Markup:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import ipaddress
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from functools import lru_cache
 from urllib.parse import urlsplit
 
 from werkzeug.exceptions import abort
-from werkzeug.wrappers import Request, Response
+from werkzeug.wrappers import Request
 
 MAX_UPLOAD = 2_000_000
 """Bytes of one file."""
@@ -34,6 +34,9 @@ STRICT = (
     ("Cross-Origin-Resource-Policy", "same-origin"),
     ("Cross-Origin-Opener-Policy", "same-origin"),
 )
+
+PDF_POLICY = "frame-ancestors 'none'"
+"""A policy keeps some browsers from showing a PDF in their own viewer; there is nothing in it to run."""
 
 _HOST = re.compile(r"(?:\[([0-9a-f:.]+)\]|([a-z0-9._-]+))(?::[0-9]{1,5})?", re.ASCII | re.IGNORECASE)
 
@@ -67,14 +70,12 @@ def check(asked: Asked, known: Collection[str]) -> None:
         abort(403)
 
 
-def strict(answer: Response) -> Response:
-    """Return an answer that tells browsers to be strict."""
-    # A policy keeps some browsers from showing a PDF in their own viewer; there is nothing in it to run.
-    pdf = answer.mimetype == "application/pdf"
-    answer.headers["Content-Security-Policy"] = "frame-ancestors 'none'" if pdf else POLICY
-    answer.headers.extend(STRICT)
-    answer.headers.setdefault("Cache-Control", "no-store")
-    return answer
+def strict(headers: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Return the headers of an answer with those that tell browsers to be strict."""
+    names = dict(headers)
+    policy = PDF_POLICY if names.get("Content-Type") == "application/pdf" else POLICY
+    caching = [] if "Cache-Control" in names else [("Cache-Control", "no-store")]
+    return [*headers, ("Content-Security-Policy", policy), *caching, *STRICT]
 
 
 def is_here(asked: Request) -> bool:

@@ -33,8 +33,10 @@ def command_line(name: str, fields: Sequence[Field], given: Mapping[str, Any], t
     if _first_length(given) == "opening":  # read alone, it leaves them in mm; on a line it gives their unit
         given = {"unit": "mm", **given}
     full = {field.name: "" if field.default is None else field.default for field in fields if field.explicit}
-    given = {**full, **given, **dict(_plainly(fields, given))}
-    values = {field: given[field.name] for field in fields if field.name in given and not _usual(field, given)}
+    given = full | dict(given)
+    told = [field for field in fields if given.get(field.name) is not None]
+    given |= dict(_plainly(told, given))
+    values = {field: given[field.name] for field in told if not _usual(field, given)}
     options = [word for field, value in values.items() if not field.positional for word in _option(field, value)]
     first = [_typed(value) for field, value in values.items() if field.positional]
     options += ["-o", target] if target else []
@@ -45,12 +47,12 @@ def command_line(name: str, fields: Sequence[Field], given: Mapping[str, Any], t
 def _plainly(fields: Sequence[Field], given: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
     """Yield the names of files without their folders, one for lines that were typed, and a spec on one line."""
     for field in fields:
-        value = given.get(field.name)
+        value = given[field.name]
         if field.kind == "lines" and isinstance(value, str):
             yield field.name, LINES.format(field.name)
-        elif field.kind in ("file", "lines", "target") and value is not None:
+        elif field.kind in ("file", "lines", "target"):
             yield field.name, PurePath(str(value)).name
-        elif field.kind == "spec" and value is not None:
+        elif field.kind == "spec":
             plain = " ".join(value.split())
             if plain != value and _read(plain, given) == _read(value, given):
                 yield field.name, plain

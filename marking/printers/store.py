@@ -34,7 +34,7 @@ def kept_path(name: str, what: str) -> Path:
     """Return where a file of the user's is kept that holds `what`. Raises OutputError if nothing tells."""
     folder = os.environ.get(CONFIG_VARIABLE)
     if folder:
-        return Path(folder) / name
+        return Path(folder, name)
     import platformdirs  # loaded here because its folder may be named
 
     try:
