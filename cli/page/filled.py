@@ -64,7 +64,7 @@ def templates() -> Templates:
         first_shown=FIRST_SHOWN,
         sheet_slot=SLOT,
     )
-    found.filters.update(links=links, told=told)
+    found.filters.update(prose=prose, told=told)
     return found
 
 
@@ -122,14 +122,17 @@ def told(message: str) -> Markup:
     return Markup("\n").join(
         Markup('<code tabindex="0">{}</code>').format(line)
         if line.startswith(" ")
-        else Markup("<span>{}</span>").format(links(line))
+        else Markup("<span>{}</span>").format(prose(line))
         for line in message.splitlines()
     )
 
 
-def links(text: str) -> Markup:
-    """Return a sentence as HTML: where it speaks of a command, with a link to the page that does the same."""
-    return Markup(_LINK.sub(_link, str(escape(text))))
+def prose(text: str) -> Markup:
+    """Return a sentence as HTML: where it speaks of a command, with a link to the page that does the same.
+
+    Numbers stay in a line with their units.
+    """
+    return Markup(_LINK.sub(_link, str(escape(words.held(text)))))
 
 
 def _link(found: re.Match[str]) -> str:

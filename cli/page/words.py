@@ -2,6 +2,24 @@
 
 from __future__ import annotations
 
+import re
+from typing import Any
+
+_HELD = re.compile(
+    r"(?<=[\d}°]) (?=(?:[kM]?N·m|lbf·(?:ft|in)|[MG]Pa|Mpsi|[cm]?m|MB|UN[CF])\b|%|×|[±+−-]\d)|(?<=×) |(?<=\d) (?=in\b)"
+)
+"""Spaces at which no line may end: between a number, or a place for one, and its unit or tolerance."""
+
+
+def held(said: Any) -> Any:
+    """Return a sentence, or several, whose numbers stay in a line with their units."""
+    if isinstance(said, str):
+        return _HELD.sub("\u00a0", said)
+    if isinstance(said, tuple):
+        return tuple(map(held, said))
+    return {key: held(one) for key, one in said.items()} if isinstance(said, dict) else said
+
+
 NAME = "turnband"
 MOTTO = "Paper marks, printed to scale, that turn any socket into an angle gauge for torque-then-turn tightening."
 
@@ -186,3 +204,5 @@ OFFER = "try --port {}"
 NEXT_TAKEN = "port {} is taken, so {} it is"
 NO_PORT = "cannot listen on {}: {}"
 CHECK_HOST = "an address of this machine"
+
+globals().update({name: held(said) for name, said in globals().items() if name.isupper() and not name.startswith("_")})

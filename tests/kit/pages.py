@@ -33,10 +33,10 @@ def sent(text: str, name: str = "list.csv") -> tuple[io.BytesIO, str]:
 
 
 def part(answer: TestResponse, tag: str) -> str:
-    """What stands between a tag with an id and the next id, as text."""
+    """What stands between a tag with an id and the next id, as text in which any space is one."""
     found = re.search(rf'id="{tag}"[^>]*>(.*?)(?=<[^<>]* id="|\Z)', answer.text, re.DOTALL)
     assert found, tag
-    return html.unescape(re.sub(r"<[^>]*>", "", found[1]))
+    return html.unescape(re.sub(r"<[^>]*>", "", found[1])).replace("\u00a0", " ")
 
 
 def element(answer: TestResponse, tag: str) -> str:

@@ -140,7 +140,7 @@ def test_the_sheet_shown_is_the_file_that_the_command_line_writes(
     assert get(client, "/job/sheet.pdf", query).data == (tmp_path / "x.pdf").read_bytes()
     assert get(client, "/job/print.pdf", query).data == (tmp_path / "x.pdf").read_bytes()
     assert get(client, "/job/sheet-1.svg", query).data.decode() == svg
-    assert "true size 210 × 297 mm" in answer.text
+    assert "true size 210\u00a0×\u00a0297\u00a0mm" in answer.text
 
 
 def test_the_address_of_a_job_makes_the_same_again_and_holds_nothing_usual(client: Client) -> None:

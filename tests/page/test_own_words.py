@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 import re
-from urllib.parse import parse_qs, urlsplit
+from urllib.parse import parse_qs, urlencode, urlsplit
 
 import pytest
 from werkzeug.test import Client
@@ -32,6 +32,21 @@ def assert_speaks_of_no_command(text: str) -> None:
 def test_forms_and_sheets_are_described_without_options(client: Client, name: str) -> None:
     assert_speaks_of_no_command(get(client, f"/{name}").text)
     assert_speaks_of_no_command(get(client, f"/{name}?{example_query(name)}").text)
+
+
+@each("name", OUTPUTS)
+def test_no_line_of_the_page_ends_between_a_number_and_its_unit(client: Client, name: str) -> None:
+    for query in ("", example_query(name), urlencode(NARROW | {"height": "1 mm"}), "paper=10x10"):
+        said = re.sub(
+            "<(pre|code|textarea|option|title).*?</\\1>", "", get(client, f"/{name}?{query}").text, flags=re.DOTALL
+        )
+        assert not re.findall(r"\d (?:%|×|mm|in|N·m|lbf·ft|MB|GPa)(?!\w).*|° [±+−]\d.*", prose(said)), query
+
+
+def test_what_is_copied_from_the_page_has_plain_spaces(client: Client) -> None:
+    answer = get(client, "/job", JOB)
+    assert "\u00a0" in answer.text
+    assert "\u00a0" not in "".join(re.findall("<(?:pre|code|textarea|input)[^>]*>[^<]*", answer.text))
 
 
 def test_advice_links_to_the_sheet_it_speaks_of_with_the_same_job(client: Client) -> None:

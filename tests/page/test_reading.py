@@ -26,7 +26,7 @@ def field_of(text: str, name: str) -> str:
 def test_a_spec_is_read_aloud_at_its_own_field(client: Client, name: str) -> None:
     answer = get(client, f"/{name}", SPEC | {"paper": "napkin"})  # of which nothing is drawn
     own = field_of(answer.text, "spec")
-    assert own.count("110 N·m, then 90°") == 1
+    assert own.count("110\u00a0N·m, then 90°") == 1
     assert 'id="reading" aria-live="polite"' in own
     assert "110 N·m, then 90°" not in part(answer, "said")
 
