@@ -37,6 +37,8 @@ LABELS = {
     "x_nominal": "A to B, as the proof page says",
     "y_nominal": "B to C, as the proof page says",
     "ruler": "Rulers, measured",
+    "stock": "Paper thickness",
+    "text": "Letters of an SVG",
     "dpi": "Dots per inch",
     "one_bit": "Black and white only",
 }
@@ -124,13 +126,13 @@ SAME_SPEC = "With the same spec:"
 CAUTIONS_TITLE = "Before you tighten"
 ALL = "Everything it makes"
 PRINTERS = "Printers"
-PRINTERS_HEAD = "Keep what your printers really print."
+PRINTERS_HEAD = "Correct sheets for a printer that prints too large or too small."
 
 FAULTS = "{} to mend in the list"
 FAULT_COLUMNS = ("File", "Row", "Column", "What is wrong")
 MORE_FAULTS = "… and {} more."
-SKIP_BAD = "Print the good rows without them"
-HELD = "In hand: {}. Choose another file to replace it."
+SKIP_BAD = "Leave these rows out and show the rest"
+HELD = "In use: {}. Choose another file to replace it."
 USE = "{} on {}, {:.0%} of the area used."
 USE_IN_ALL = "{} on {} in {} files."
 TEMPLATES = "None yet? Fill in these:"
@@ -154,12 +156,12 @@ NEEDED = "{} is missing"
 ADD = "Add one"
 ADD_STEPS = (
     "Print the proof page at 100 % on the printer and the paper that you will use.",
-    "Let it rest, then measure it with a steel rule as it says.",
+    "Let the sheet lie for half an hour, then measure it with a steel rule as it says.",
     "Fill in what you measured.",
 )
-PROOF = "Proof page, {}"
+PROOF = "Open the proof page, {}"
 PAPER_OF = "Paper of the proof page"
-TAKE_PAPER = "Take this paper"
+TAKE_PAPER = "Use this paper"
 ADD_IT = "Keep this printer"
 REMOVE = "Forget {}"
 ADDED = "Kept: {}."

@@ -130,7 +130,8 @@ def message_of(error: MarkingError, column: str, text: str = "") -> str:
     if isinstance(error, TextInputError):
         cell, at = str(error.value), error.position
         what = f"{shown(cell)} {error.problem}" if error.subject else f"{error.problem}: {shown(cell)}"
-        what += f" at “{shown(cell[at:], 20)}”" if 0 < at < len(cell) <= MAX_CELL else ""
+        rest = f"“{shown(cell[at:], 20)}”"
+        what += f" at {rest}" if 0 < at < len(cell) <= MAX_CELL and rest not in error.problem else ""
     if column in ("drive", *LENGTHS) and _DATE.fullmatch(text):
         advice = "the spreadsheet made a date of it: format the column as text and type it again"
     parts = (what, f"expected {error.expected}" if error.expected else "", advice)

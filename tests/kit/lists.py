@@ -29,7 +29,7 @@ def places(faults: Sequence[Fault]) -> list[tuple[int, str]]:
 #: column: what is written into it, what the fault says
 WRONG = {
     "id": ("a/b", "a/b cannot name a file"),
-    "spec": ("110 N·m + 90 +10/-0", "110 N·m + 90 +10/-0 has “+10/-0” here at “+10/-0”; expected a unit"),
+    "spec": ("110 N·m + 90 +10/-0", "110 N·m + 90 +10/-0 has “+10/-0” here; expected a unit"),
     "points": ("5", "5 is no number of points; expected 4, 6, 8 or 12"),
     "drive": ("5/8", "no drive has the size 5/8; expected one of 1/4 in"),
     "opening": ("19", "19 has no unit; expected mm, cm, m or in; write 19 mm or 19 in"),

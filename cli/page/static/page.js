@@ -7,7 +7,7 @@ let running = null;
 let waiting = 0;
 let slow = 0;
 
-function ask(button) { // one pressed, or none
+function ask(button, pressed) { // a button that asks for something of its own, or none
   const posts = form.method === "post";
   const data = new FormData(form, button);
   let address = form.dataset.live;
@@ -24,9 +24,19 @@ function ask(button) { // one pressed, or none
       if (running !== own) return;
       put(new DOMParser().parseFromString(text, "text/html"));
       if (button && !button.isConnected) show(button.name === "skip_bad" ? "take" : "view");
+      if (pressed) arrive();
     })
     .catch(() => { if (running === own) lose(form.dataset.gone); }) // else ended by a later one
     .finally(() => { if (running === own) busy(false); });
+}
+
+function arrive() { // at what has to be mended, else where the sheet is out of sight
+  const link = document.querySelector("#said .missing a");
+  const at = form.querySelector("[aria-invalid=true]") ?? (link && document.querySelector(link.hash));
+  if (at) {
+    at.focus({ preventScroll: true });
+    at.closest(".field").scrollIntoView({ block: "center" });
+  } else if (matchMedia("(max-width: 62rem)").matches) document.getElementById("result").scrollIntoView();
 }
 
 function show(id) { // the button that was pressed is gone, and with it the place of whoever uses the keyboard
@@ -58,6 +68,7 @@ function put(page) {
     const input = document.getElementById(slot.id.replace(/-error$/, ""));
     if (slot.children.length) input?.setAttribute("aria-invalid", "true");
     else input?.removeAttribute("aria-invalid");
+    if (slot.children.length && input === document.activeElement) slot.scrollIntoView({ block: "nearest" });
   }
   for (const chosen of form.querySelectorAll("input[type=file]")) {
     if (chosen.files.length) document.querySelector(`#held [name=${chosen.name}_held]`)?.remove(); // it is sent itself
@@ -101,8 +112,7 @@ if (form) {
     event.preventDefault();
     clearTimeout(waiting);
     const named = event.submitter?.name ? event.submitter : null;
-    ask(named);
-    if (!named && matchMedia("(max-width: 62rem)").matches) document.getElementById("result").scrollIntoView();
+    ask(named, !named);
   });
   document.addEventListener("dragover", (event) => event.preventDefault());
   document.addEventListener("drop", (event) => {

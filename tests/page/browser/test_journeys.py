@@ -75,7 +75,7 @@ def test_a_typed_job_becomes_a_live_sheet_and_the_file_of_the_command_line(
     page.locator("#od").blur()
     wait_for_job(page)
     page.wait_for_url("**/job?*od=27.8+mm*")
-    assert "110 N·m, then 90° +10/−0" in page.locator("#reading").inner_text()
+    assert "110\u00a0N·m, then 90°\u00a0+10/−0" in page.locator("#reading").inner_text()
     assert saved(page, tmp_path) == commanded(page, run, tmp_path)
     typed = sheet(page).inner_html()
     page.reload()
@@ -139,7 +139,7 @@ def test_a_list_with_faults_is_printed_without_them(page: Page, run: Run, tmp_pa
     cells.first.wait_for()
     assert cells.all_inner_texts()[:3] == ["list.csv", "2", "od"]
     assert not sheet(page).count()
-    page.get_by_text("Print the good rows").click()
+    page.get_by_text("Leave these rows out").click()
     sheet(page).first.wait_for()
     assert saved(page, tmp_path) == commanded(page, run, tmp_path)
 
@@ -192,7 +192,7 @@ def test_without_scripts_the_form_is_sent_and_the_file_taken(
         page.goto("/set")
         page.locator("#list_file").set_input_files(tmp_path / "list.csv")
         page.get_by_role("button", name="Show it").click()
-        page.get_by_text("Print the good rows").click()
+        page.get_by_text("Leave these rows out").click()
         assert saved(page, tmp_path) == commanded(page, run, tmp_path)
 
 
@@ -208,16 +208,33 @@ def test_on_a_phone_answers_stand_in_sight_and_the_sheet_is_one_touch_away(chrom
         page = context.new_page()
         page.goto("/job")
         page.locator("#spec").fill("110 Nm + 90 dig")
-        page.locator("#spec-error code").first.wait_for()
+        assert _comes_in_sight(page.locator("#spec-error span").last)
+        show = page.get_by_role("button", name="Show it")
+        show.tap()
+        page.locator("#spec:focus").wait_for()
+        assert _in_sight(page.locator("#spec-error span").last), "it leaves what has to be mended"
         page.locator("#spec").fill("110 Nm + 90 deg")
         page.locator("#reading .reading").wait_for()
         assert _in_sight(page.locator("#reading .reading"))
+        show.tap()
+        page.locator("#points:focus").wait_for()
+        assert _in_sight(page.locator("#points")), "it leaves what is still to fill in"
         page.goto(f"/job?{QUERY}")
         for field in page.locator("form > fieldset").locator("input, select, textarea").all():
             field.focus()
             assert _in_sight(field), f"the button hides {field.get_attribute('id')}"
-        page.get_by_role("button", name="Show it").tap()
-        assert _in_sight(page.locator("#take .button").first)
+        show.tap()
+        assert _comes_in_sight(page.locator("#take .button").first)
+
+
+def _comes_in_sight(found: Locator) -> bool:
+    """Whether it does within some seconds."""
+    found.wait_for()
+    for _ in range(100):
+        if _in_sight(found):
+            return True
+        found.page.wait_for_timeout(50)
+    return False
 
 
 def _in_sight(found: Locator) -> bool:
@@ -245,10 +262,17 @@ def test_nothing_scrolls_sideways_on_a_phone(chromium: Browser, site: str, tmp_p
         page.locator("#list_file").set_input_files(tmp_path / "list.csv")
         page.locator("#faults tbody").wait_for()
         assert _too_wide(page) <= 0
+        assert _too_wide(page, "#faults .wide") <= 0, "what is wrong with a row is out of sight"
 
 
-def _too_wide(page: Page) -> int:
-    return int(page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"))
+def test_numbers_of_80_columns_stand_beside_the_form(page: Page) -> None:
+    page.goto(f"/explain?{QUERY}")
+    assert max(map(len, page.locator("pre.numbers").inner_text().splitlines())) > 75
+    assert _too_wide(page, "pre.numbers") <= 0
+
+
+def _too_wide(page: Page, place: str = "html") -> int:
+    return int(page.locator(place).evaluate("one => one.scrollWidth - one.clientWidth"))
 
 
 @pytest.mark.parametrize(("scheme", "places", "rules"), [

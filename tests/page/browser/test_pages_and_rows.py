@@ -68,11 +68,11 @@ def test_the_page_itself_prints_no_sheet_as_that_would_not_be_to_scale(page: Pag
 def test_rows_at_fault_are_left_out_of_this_list_only(page: Page) -> None:
     page.goto("/set")
     page.locator("#list_file").set_input_files({"name": "a.csv", "mimeType": "text/csv", "buffer": BAD.encode()})
-    page.get_by_text("Print the good rows").click()
+    page.get_by_text("Leave these rows out").click()
     page.locator("#take:focus").wait_for()
     assert page.locator("#sheets svg").count() == 1
     more = f"{BAD}C;60 Nm;6;3/8;22\n"
     page.locator("#list_file").set_input_files({"name": "b.csv", "mimeType": "text/csv", "buffer": more.encode()})
     page.locator("#faults tbody tr").filter(has_text="b.csv").first.wait_for()
-    assert page.get_by_text("Print the good rows").count(), "faults that nobody has seen are left out"
+    assert page.get_by_text("Leave these rows out").count(), "faults that nobody has seen are left out"
     assert not page.get_by_text("Save the PDF").count()
