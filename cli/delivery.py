@@ -170,6 +170,7 @@ def then_measure(document: Document, advice: str) -> str:
     placed = (placed for page in document.pages for placed in reversed(page.placed))  # they lie last
     rulers = (group for one in placed for group in groups(one.drawing.content) if group.name == "check-ruler")
     for ruler in rulers:
-        both = {"ruler-x", "ruler-y"} <= {item.role for item in ruler.items if isinstance(item, Line)}
+        lines = [item.role for item in ruler.items if isinstance(item, Line)]
+        both = "ruler-x" in lines and "ruler-y" in lines
         return advice.format(rulers="both rulers" if both else "the ruler")
     return ""

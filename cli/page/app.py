@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 from werkzeug.exceptions import HTTPException, InternalServerError, MethodNotAllowed, abort
+from werkzeug.http import HTTP_STATUS_CODES
 from werkzeug.utils import redirect, send_from_directory
 from werkzeug.wrappers import Response
 
@@ -42,11 +43,9 @@ from .guard import Asked, check, hosts, is_here, strict
 from .made import ALL, PRINT, SAVE, File, Made, files, make, page_file, show, zipped
 
 if TYPE_CHECKING:
-    from wsgiref.types import StartResponse, WSGIEnvironment
+    from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
 
 HERE = Path(__file__).parent
-
-HTML = "text/html"
 
 TYPES = {suffix: found.media_type for suffix, found in FORMATS.items()} | {
     ".zip": "application/zip",
@@ -88,7 +87,7 @@ class Page:
                 answer = failed(asked, fault)
             return answer(environ, lambda status, headers, *error: start(status, strict(headers), *error))
 
-    def answer(self, asked: Asked) -> Response:
+    def answer(self, asked: Asked) -> WSGIApplication:
         """Return what stands at an address. Raises HTTPException."""
         first, *more = asked.path.removeprefix("/").split("/")
         methods = ["GET", "HEAD", "POST"] if first in POSTED else ["GET", "HEAD"]
@@ -116,7 +115,20 @@ class Page:
         abort(404)
 
 
-def form(asked: Asked, name: str, live: bool = False) -> Response:
+def shown(page: bytes, code: int = 200, more: Iterable[tuple[str, str]] = ()) -> WSGIApplication:
+    """Return the answer that shows a page: a preview has no time for one that can do more."""
+
+    def answer(environ: WSGIEnvironment, start: StartResponse) -> Iterable[bytes]:
+        start(
+            f"{code} {HTTP_STATUS_CODES[code]}",
+            [("Content-Type", "text/html; charset=utf-8"), ("Content-Length", str(len(page))), *more],
+        )
+        return [b"" if environ["REQUEST_METHOD"] == "HEAD" else page]
+
+    return answer
+
+
+def form(asked: Asked, name: str, live: bool = False) -> WSGIApplication:
     """Return the form of an output and, where it was filled in, what became of it; or, `live`, the latter alone."""
     output = _output(name)
     if output.name == "set":
@@ -129,7 +141,7 @@ def form(asked: Asked, name: str, live: bool = False) -> Response:
     return _page(asked, output, made.values, made, live)
 
 
-def _list_form(asked: Asked, output: Output, live: bool) -> Response:
+def _list_form(asked: Asked, output: Output, live: bool) -> WSGIApplication:
     if not asked.values and not asked.files:
         return _page(asked, output, first_values(output), None, live)
     with lists.in_turn():
@@ -140,8 +152,8 @@ def _list_form(asked: Asked, output: Output, live: bool) -> Response:
 
 def _first_shown(given: Mapping[str, str]) -> int:
     """The page of the sheet from which on pages are asked for; 1 for what is no number."""
-    number = given.get(FIRST_SHOWN, "")
-    return int(number) if _NUMBER.fullmatch(number) else 1
+    # It is seldom there, and `get` of a MultiDict finds that out by an error.
+    return int(given[FIRST_SHOWN]) if FIRST_SHOWN in given and _NUMBER.fullmatch(given[FIRST_SHOWN]) else 1
 
 
 def _output(name: str) -> Output:
@@ -173,7 +185,7 @@ def _page(
     made: Made | None,
     live: bool,
     held: dict[str, tuple[str, str]] | None = None,
-) -> Response:
+) -> WSGIApplication:
     """The page of an output, or what of it is `live`; values of files are `held`, as names and texts."""
     root = asked.script_root
     result: dict[str, Any] = {
@@ -191,7 +203,7 @@ def _page(
         parts = sections(output, values, made.error if made else None, printers.names())
         example = example_query(output.name)
         page = filled("form.html", root, values, sheets, sections=parts, example=example, **result)
-    return Response(page, 422 if made and not made.good else 200, mimetype=HTML)
+    return shown(page, 422 if made and not made.good else 200)
 
 
 def onward(asked: Asked, name: str, other: str) -> Response:
@@ -285,7 +297,7 @@ def font(weight: str) -> Response:
     return Response(font_path(found).read_bytes(), mimetype="font/ttf", headers={"Cache-Control": "max-age=86400"})
 
 
-def printer_page(asked: Asked, may_keep: bool) -> Response:
+def printer_page(asked: Asked, may_keep: bool) -> WSGIApplication:
     """Return the known printers and, at the machine itself, the steps that add one."""
     here = may_keep and is_here(asked)
     error: MarkingError | None = None
@@ -320,19 +332,19 @@ def printer_page(asked: Asked, may_keep: bool) -> Response:
         general_error=error.message(linked) if error and not at_field else "",
         kept=kept if known and kept in known else "",
     )
-    return Response(page, 422 if error else 200, mimetype=HTML)
+    return shown(page, 422 if error else 200)
 
 
-def refused(asked: Asked, error: HTTPException) -> Response:
+def refused(asked: Asked, error: HTTPException) -> WSGIApplication:
     """Return why a request is refused, in words; what the server knows of itself stays with it."""
     code = error.code or 500
     title, text = words.REFUSED.get(code, words.REFUSED[400])
-    more = {name: value for name, value in error.get_headers() if name == "Allow"}
+    more = [(name, value) for name, value in error.get_headers() if name == "Allow"]
     page = filled("refused.html", asked.script_root, title=title, text=text)
-    return Response(page, code, more | ({"Retry-After": "5"} if code == 503 else {}), mimetype=HTML)
+    return shown(page, code, [*more, ("Retry-After", "5")] if code == 503 else more)
 
 
-def failed(asked: Asked, error: Exception) -> Response:
+def failed(asked: Asked, error: Exception) -> WSGIApplication:
     """Return that something went wrong; what did is told on the machine itself."""
     logging.getLogger(__name__).exception("a request failed", exc_info=error)
     return refused(asked, InternalServerError())

@@ -132,7 +132,8 @@ def prose(text: str) -> Markup:
 
     Numbers stay in a line with their units.
     """
-    return Markup(_LINK.sub(_link, str(escape(words.held(text)))))
+    said = str(escape(words.held(text)))
+    return Markup(_LINK.sub(_link, said) if LINK[0] in said else said)
 
 
 def _link(found: re.Match[str]) -> str:

@@ -96,10 +96,8 @@ def _asked(place: str, query: str) -> dict[str, Any]:
 def _answered(app: WSGIApplication, environ: dict[str, Any]) -> bytes:
     codes: list[str] = []
     answer = app(environ, lambda code, *_: codes.append(code))  # type: ignore[arg-type]
-    content = b"".join(answer)
     assert codes[0].startswith("200"), codes
-    answer.close()  # type: ignore[attr-defined]
-    return content
+    return b"".join(answer)
 
 
 def starts(folder: str) -> None:
