@@ -65,6 +65,8 @@ def templates() -> Templates:
         sheet_slot=SLOT,
     )
     found.filters.update(prose=prose, told=told)
+    for name in ("reading", "input"):  # macros, which a template would import at each filling
+        found.globals[name] = vars(found.get_template(f"{name}.html").module)[name]
     return found
 
 

@@ -7,6 +7,7 @@ import stat
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict, fields
+from functools import lru_cache
 from pathlib import Path
 
 from ..errors import MarkingError, OutputError, shortened, shown
@@ -34,7 +35,7 @@ def kept_path(name: str, what: str) -> Path:
     """Return where a file of the user's is kept that holds `what`. Raises OutputError if nothing tells."""
     folder = os.environ.get(CONFIG_VARIABLE)
     if folder:
-        return Path(folder, name)
+        return _within(folder, name)
     import platformdirs  # loaded here because its folder may be named
 
     try:
@@ -44,6 +45,11 @@ def kept_path(name: str, what: str) -> Path:
             f"there is no place for {what}: your home folder is not known", "",
             f"name a folder for them in {CONFIG_VARIABLE}",
         ) from error  # fmt: skip
+
+
+@lru_cache
+def _within(folder: str, name: str) -> Path:
+    return Path(folder, name)
 
 
 def load_profiles() -> dict[str, Profile]:
