@@ -63,7 +63,11 @@ def test_there_is_nothing_else(client: Client, path: str, code: int) -> None:
 
 
 def test_methods_and_bodies_have_limits(client: Client) -> None:
-    assert client.open("/job", method="PUT", base_url=HERE).status_code == 405
+    refused = client.open("/job", method="PUT", base_url=HERE)
+    assert (refused.status_code, refused.headers["Allow"]) == (405, "GET, HEAD")
+    alone = client.head("/job", query_string=JOB, base_url=HERE)
+    assert (alone.status_code, alone.data) == (200, b"")
+    assert int(alone.headers["Content-Length"]) == len(get(client, "/job", JOB).data)
     assert post(client, "/job", JOB).status_code == 405
     assert post(client, "/set", {}, content_length=10**9).status_code == 413
     assert (

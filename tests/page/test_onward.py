@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import html
 import re
-from urllib.parse import parse_qs, urlsplit
+from urllib.parse import parse_qs, urlencode, urlsplit
 
 import pytest
 from werkzeug.test import Client
 
-from kit.pages import HERE, JOB, get, part
+from kit.pages import HERE, JOB, NEAR, get, part
 from marking import OUTPUTS
 
 WITH_SPEC = [name for name, output in OUTPUTS.items() if any(field.name == "spec" for field in output.fields)]
@@ -50,3 +50,11 @@ def test_a_job_that_is_not_finished_leads_nowhere(client: Client) -> None:
     answer = get(client, "/job", {"spec": JOB["spec"]})
     assert not links(answer.text)
     assert not part(answer, "keep").strip()
+
+
+def test_a_page_that_is_mounted_below_a_path_leads_nowhere_else(client: Client) -> None:
+    for place in ("/", "/job?" + urlencode(JOB | {"drive": "1/4"}), "/set", "/printers", "/nothing"):
+        below = client.get(place, base_url=HERE, environ_overrides={"SCRIPT_NAME": "/marks", **NEAR}).text
+        assert len(re.findall(r' (?:src|href|action|data-live)="/marks/[^"]*"', below)) > 10
+        assert not re.findall(r' (?:src|href|action|data-live)="(?!/marks/|#)[^"]*"', below)
+        assert "/marks" not in client.get(place, base_url=HERE).text
