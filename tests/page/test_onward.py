@@ -53,7 +53,7 @@ def test_a_job_that_is_not_finished_leads_nowhere(client: Client) -> None:
 
 
 def test_a_page_that_is_mounted_below_a_path_leads_nowhere_else(client: Client) -> None:
-    for place in ("/", "/job?" + urlencode(JOB | {"drive": "1/4"}), "/set", "/printers", "/nothing"):
+    for place in ("/", "/job?" + urlencode(JOB | {"od": "12 mm"}), "/set", "/printers", "/nothing"):
         below = client.get(place, base_url=HERE, environ_overrides={"SCRIPT_NAME": "/marks", **NEAR}).text
         assert len(re.findall(r' (?:src|href|action|data-live)="/marks/[^"]*"', below)) > 10
         assert not re.findall(r' (?:src|href|action|data-live)="(?!/marks/|#)[^"]*"', below)
