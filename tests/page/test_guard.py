@@ -76,7 +76,7 @@ def test_methods_and_bodies_have_limits(client: Client) -> None:
 
 
 def test_a_fault_of_the_program_leaves_no_trace_in_the_answer(
-    client: Client, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+    client: Client, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     from turnband.page import app
 
@@ -84,4 +84,4 @@ def test_a_fault_of_the_program_leaves_no_trace_in_the_answer(
     answer = get(client, "/job", JOB)
     assert answer.status_code == 500
     assert "division" not in answer.text
-    assert "division by zero" in caplog.text
+    assert "division by zero" in capsys.readouterr().err
