@@ -13,6 +13,7 @@ from kit.commands import Run
 from kit.measure import Stroke, a_document, drawn_groups, groups, of_role, only, placed_texts, strokes, svg_root
 from kit.sets import a_set, an_item
 from marking.drawing.primitives import Text, primitives
+from marking.errors import LayoutError
 from marking.files.pdf import pdf_bytes
 from marking.outputs.sets.pages import set_document
 from marking.outputs.sets.pieces import planned
@@ -146,3 +147,12 @@ def test_the_words_of_a_turned_piece_are_as_far_from_its_cut_as_those_of_an_upri
     gap = min(xs) - edge if plan.spots[0].turned else edge - max(ys)
     assert gap == pytest.approx(1.7, abs=0.3)
     assert words.drawing.content.name == "paragraph"
+
+
+def test_a_row_gets_the_part_rings_of_all_its_stages_or_none() -> None:
+    options, socket = SetOptions(Paper(*SIZES["a4"])), {"od": "33 mm", "opening": "24 mm"}
+    with pytest.raises(LayoutError, match="the part ring is left out: it is read to ±4"):
+        planned(an_item(kind="ring", spec="60 N·m, 90° +10/-0, 45° ±10", **socket), options)
+    outlines, remarks = planned(an_item(kind="ring", spec="60 N·m, 85° ±7, 95° ±7", **socket), options)
+    assert [outline.by_stage for outline in outlines] == [True, True]
+    assert {remark.code for remark in remarks} == {"growing-turns"}, "nothing of bands, which are not printed"

@@ -18,10 +18,16 @@ from ...readouts.witness_pointer import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, dra
 from ...remarks import Remark
 from .. import OUTPUTS
 from ..job.pieces import pointer_ways
-from ..job.words import BANDS_ALONE, BANDS_ONLY
+from ..job.words import BAND_A_STAGE, BANDS_ALONE, BANDS_ONLY, NARROW, UNPROVED
 from .labels import Label
 from .request import SetOptions
 from .words import UNSAID
+
+OF_STOCK = BANDS_ONLY.code, BANDS_ALONE.code
+"""What a job says of its other pages, which a set has not."""
+
+OF_BANDS = *OF_STOCK, BAND_A_STAGE.code, UNPROVED.code, NARROW.code
+"""What it says of them and of bands, which are not printed with a part ring."""
 
 POINTERS_MM = 90.0
 """Widest block of witness pointers (our choice: six beside each other)."""
@@ -113,7 +119,8 @@ def planned(item: Item, options: SetOptions) -> tuple[tuple[Outline, ...], tuple
     if stock and (readout.output != "job" or item.kind == "ring"):
         raise LayoutError(f"a {item.kind} does not go on label stock", "a page", "choose {@paper} a4", field="kind")
     plan = output.plan(output.read(**given, paper=stock or options.paper))
-    remarks = tuple(remark for remark in plan.warnings if remark.code not in (BANDS_ONLY.code, BANDS_ALONE.code))
+    unsaid = OF_BANDS if item.kind == "ring" else OF_STOCK
+    remarks = tuple(remark for remark in plan.warnings if remark.code not in unsaid)
     outlines = (*readout.pieces(plan), *_pointers(item, options))
     lost = tuple(dict.fromkeys(text for outline in outlines for text in outline.below)) if stock else ()
     return outlines, (*remarks, *([UNSAID(words=lost)] if lost else []))

@@ -17,12 +17,13 @@ RING = Template("ring", "a part ring (±{error:deg1})", ", which {@ring} full pr
 
 
 def pieces(plan: Any) -> Iterator[Outline]:
-    """Yield the part rings of a job. Raises LayoutError when all are left out."""
+    """Yield the part rings of a job. Raises LayoutError when one is left out: its stage would be read on another's."""
     rings = [ring for ring in plan.rings if ring is not None]
+    left_out = len(rings) < len(plan.rings)
     coarse = next((remark for remark in plan.warnings if remark.code == "ring-unproved"), None)
-    if not rings and coarse is not None:
+    if left_out and coarse is not None:
         raise LayoutError(str(coarse), "a wider window or a larger socket", "print a band or a disc", field="kind")
-    if not rings:
+    if left_out:
         what, advice = "the part ring is larger than the paper", "choose a larger {@paper}"
         raise LayoutError(what, "a smaller socket", advice, field="paper")
     for ring in rings:
