@@ -6,9 +6,9 @@ from kit.each import each
 from kit.sets import a_set, an_item
 from marking.drawing.fonts import BODY_PT, wrap
 from marking.lists.items import Item
-from marking.outputs.job.words import GLUE_PIECES
+from marking.outputs.job.words import GLUE_PIECES, OFF_POINTER, OR_POINTER, TAPE_IT
 from marking.outputs.sets import words
-from marking.sheets.words import FRESH_RING
+from marking.sheets.words import BY_WITNESS_MARK, FRESH_RING, PREPARE
 
 
 def card(*items: Item) -> str:
@@ -48,6 +48,33 @@ def test_the_card_of_part_rings_alone_speaks_of_no_witness_mark_and_no_window_st
     for sentence in (words.OR_RING, words.OR_BY_RING, words.TURN, FRESH_RING):
         assert sentence in both
     assert words.TURN_BY_RING not in both
+
+
+def test_nothing_is_set_on_the_part_before_the_torques_are_done() -> None:
+    stages = {"spec": "60 N·m, 40° ±15, 80° ±15", "od": "60 mm"}
+    said = card(an_item(fasteners=2, **stages), an_item(id="Y", kind="ring", row=3, **stages))
+    order = [TAPE_IT, PREPARE, words.SNUG, BY_WITNESS_MARK.mark, OR_POINTER, words.OR_RING, words.TURN, OFF_POINTER]
+    places = [said.index(sentence) for sentence in order]
+    assert places == sorted(places)
+    before = said[: said.index(words.SNUG)]
+    assert "pointer" not in before
+    assert "leave it loose" in before
+
+
+@each(
+    ("kind", "gap", "alike"),
+    [
+        ("band", "It ends at most 1 mm from the band's edge.", False),
+        ("mat", "On a marked socket it ends at most 1 mm from the socket's edge.", True),
+        ("disc", "at the disc's edge, at most 3 mm above it", True),
+        ("ring", "", True),
+    ],
+)
+def test_a_card_asks_for_what_the_reading_error_counts_on(kind: str, gap: str, alike: bool) -> None:
+    said = card(an_item(kind=kind, od="60 mm"))
+    assert gap in said
+    assert said.count("at most") == bool(gap)
+    assert ("both rulers are alike within 0.2 mm" in said) is alike
 
 
 def test_bands_used_in_turn_are_changed_and_not_glued_together() -> None:

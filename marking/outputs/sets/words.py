@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection
 from functools import partial
 
+from ...marks.reading_error import DiscErrorModel, ErrorModel
+from ...quantities.shown import trimmed
+from ...readouts.mat.words import MARK_NEAR
 from ...remarks import Template
+from ...sheets.procedure import joined
 from ...sheets.words import BY_WITNESS_MARK, CAME_OFF, FRESH_RING, ONCE, PAST, PREPARE, SHORT_OF_LINE, SHORT_OF_WINDOW
-from ..job.words import GLUE_PIECES, TAPE_IT
+from ..job.words import GLUE_PIECES, NEAR_THE_BAND, OFF_POINTER, OR_POINTER, TAPE_IT
 
 UNSAID = Template(
     "unsaid",
@@ -18,6 +22,13 @@ UNSAID = Template(
 HOW_TO, CAUTIONS_HEAD = "How to use the pieces", "Cautions"
 
 CUT = "Measure both check rulers of the page, then cut along the dashed lines. Keep the pieces of a socket in its bag."
+ALIKE = (
+    "Rings, discs and mats are good only where both rulers are alike within "
+    f"{trimmed(DiscErrorModel.unequal_scale_percent, 2)} mm."
+)
+"""Their scales run both ways across the page, those of bands only along it."""
+
+BANDS = {"band", "trim band"}
 
 FIT = {
     "band": "Band: clean the socket and dry it. The edge with the scale goes to the fastener, flush with the socket's "
@@ -27,16 +38,17 @@ FIT = {
     "trim band": "Trim band: measure the socket's OD where the band will sit, take the band whose rows hold it and cut "
     "along its row: the cut edge goes to the fastener and is the reading edge. At it the end must land inside the OK "
     "bracket.",
-    "ring": "Part ring: cut it out with its bore, slip it round the socket, print up, and tape it to the part. It "
-    "stands still; START on the socket travels over it.",
+    "ring": "Part ring: cut it out with its bore and slip it round the socket, print up; leave it loose. Taped to the "
+    "part once the torques are done, it stands still, and START travels over it: that of a band on the socket, or a "
+    "thin line up its wall.",
     "disc": "Disc: glue it on flat card, cut out disc and square hole, slip it on the driver's square, print towards "
-    "the wrench, and tape it to the socket. Its witness mark is the tip of a stiff wire, fixed to what does not turn.",
+    "the wrench, and tape it to the socket. Its witness mark is the tip of a stiff wire, fixed to what does not turn: "
+    f"at the disc's edge, at most {trimmed(DiscErrorModel.gap_mm, 2)} mm above it. Steady the drive end by hand while "
+    "you set it and while you read.",
     "mat": "Mat: stand the socket on it, mouth down and drive end up, centred on its circle; carry START and STOP up "
     "the wall with a scribe or a paint pen.",
 }
 """How each kind of piece is made ready."""
-
-POINTERS = "Pointers: stick one on the part at each fastener, its hairline's upper end at START while you hold."
 
 SNUG = (
     "Do the torques that the piece states, else the manual's, in their order with a torque wrench: clockwise, seen "
@@ -75,21 +87,28 @@ def steps(kinds: Collection[str], asked: Collection[str]) -> list[str]:
     """
     ring, others = "ring" in kinds, bool(set(kinds) - {"ring"})
     by_mark = BY_WITNESS_MARK
+    bands, pointers, gap = BANDS & set(kinds), "pointers" in asked, trimmed(ErrorModel.gap_mm, 2)
+    mark = joined(
+        by_mark.mark,
+        *([NEAR_THE_BAND.format(gap=gap)] if bands else []),
+        *([MARK_NEAR.format(gap=gap)] if "mat" in kinds else []),
+        *([OR_POINTER] if pointers else []),
+    )
+    fresh = joined(by_mark.fresh, *([OFF_POINTER] if pointers else []))
     either = partial(_either, ring, others)
     return [
-        CUT,
+        joined(CUT, *([ALIKE] if set(kinds) - BANDS else [])),
         *(text for kind, text in FIT.items() if kind in kinds),
         *([GLUE_PIECES] if "glued" in asked else []),
-        *([TAPE_IT] if {"band", "trim band"} & set(kinds) else []),
-        *([POINTERS] if "pointers" in asked else []),
+        *([TAPE_IT] if bands else []),
         PREPARE,
         SNUG,
-        HOLD.format(mark=either(by_mark.mark, ZERO_AT_START, OR_RING)),
+        HOLD.format(mark=either(mark, ZERO_AT_START, OR_RING)),
         either(TURN, TURN_BY_RING, OR_BY_RING),
         either(by_mark.read, READ_RING),
         f"{either(SHORT_OF_WINDOW, SHORT_OF_BRACKET)} {SHORT_OF_LINE} {PAST} {ONCE}",
         *([BY_STAGE] if "by_stage" in asked else []),
-        *([ANEW.format(fresh=either(by_mark.fresh, FRESH_RING, FRESH_RING))] if "anew" in asked else []),
+        *([ANEW.format(fresh=either(fresh, FRESH_RING, FRESH_RING))] if "anew" in asked else []),
         *([FROM_SNUG] if "from_snug" in asked else []),
         CAME_OFF,
     ]
