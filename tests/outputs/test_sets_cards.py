@@ -61,6 +61,11 @@ def test_nothing_is_set_on_the_part_before_the_torques_are_done() -> None:
     assert "leave it loose" in before
 
 
+@each(("turn", "counted"), [("345° ±10", False), ("355° ±10", True), ("450° ±10", True)])
+def test_a_card_asks_to_count_full_turns_where_its_pieces_say_any(turn: str, counted: bool) -> None:
+    assert (words.FULL_TURNS in card(an_item(spec=f"60 N·m + {turn}"))) is counted
+
+
 @each(
     ("kind", "gap", "alike"),
     [

@@ -16,7 +16,7 @@ from ...sheets.furniture import NOTE_RISE_MM, header_height_mm
 from ...sheets.paper import Paper
 from ...sheets.parts import MAX_TITLE
 from ...sheets.sheet import GAP_MM
-from ...sheets.words import CAUTIONS
+from ...sheets.words import CAUTIONS, turns_to_tick
 from . import words
 from .index import INDEX_PT, TWO_COLUMNS_FROM_MM, IndexLayout, IndexRow, page_map, plan_index
 from .pieces import SetPart, SetSpot, socket_words, spec_of
@@ -114,6 +114,7 @@ def steps_for(parts: Sequence[SetPart]) -> list[str]:
         "glued": any(part.glued for part in pieces),
         "by_stage": any(part.by_stage for part in pieces),
         "pointers": any(item.fasteners for item in items),
+        "full_turns": any(turns_to_tick(stage) for spec in specs for stage in spec.stages),
         "anew": any(spec.marked_anew(number) for spec, number in later),
         "from_snug": any(not spec.marked_anew(number) for spec, number in later),
     }

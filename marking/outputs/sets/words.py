@@ -66,6 +66,10 @@ TURN_BY_RING = (
     "its stop line."
 )
 OR_BY_RING = "With a part ring: until START stands in its bracket, or at its stop line."
+FULL_TURNS = (
+    "Where a piece says full turns, count them: its window or line is met before they are done too, and that is not "
+    "the stop."
+)
 READ_RING = (
     "Read while you still pull lightly, looking straight down on START: let go, the socket falls back. The middle of a "
     "line counts."
@@ -83,7 +87,7 @@ def steps(kinds: Collection[str], asked: Collection[str]) -> list[str]:
     """Return how to use a set's pieces, of these kinds.
 
     `asked` names what else some of them ask for: "glued" for bands in pieces, "by_stage" for pieces used in turn,
-    "pointers", and "anew" and "from_snug" for how later stages count.
+    "pointers", "full_turns", and "anew" and "from_snug" for how later stages count.
     """
     ring, others = "ring" in kinds, bool(set(kinds) - {"ring"})
     by_mark = BY_WITNESS_MARK
@@ -104,7 +108,7 @@ def steps(kinds: Collection[str], asked: Collection[str]) -> list[str]:
         PREPARE,
         SNUG,
         HOLD.format(mark=either(mark, ZERO_AT_START, OR_RING)),
-        either(TURN, TURN_BY_RING, OR_BY_RING),
+        joined(either(TURN, TURN_BY_RING, OR_BY_RING), *([FULL_TURNS] if "full_turns" in asked else [])),
         either(by_mark.read, READ_RING),
         f"{either(SHORT_OF_WINDOW, SHORT_OF_BRACKET)} {SHORT_OF_LINE} {PAST} {ONCE}",
         *([BY_STAGE] if "by_stage" in asked else []),
