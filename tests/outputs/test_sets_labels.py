@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 import pypdfium2
 import zxingcpp
@@ -11,7 +12,7 @@ from kit.collisions import check
 from kit.each import each
 from kit.measure import drawn_groups
 from kit.sets import a_set, an_item
-from marking.drawing.primitives import Document, Drawing, Page, Placed, Text, primitives
+from marking.drawing.primitives import Document, Drawing, Line, Page, Placed, Text, primitives
 from marking.files.pdf import pdf_bytes
 from marking.lists.items import Item
 from marking.outputs.sets.labels import MODULE_MM, QUIET, Label, draw_label
@@ -67,8 +68,9 @@ def test_a_label_a_piece_has_the_code_of_the_piece() -> None:
     assert codes(set_document(plan)) == ["DOOR-4", "PANTO-2"]
     tags = {piece["id"]: piece for piece in set_data(plan)["pieces"] if piece["kind"] == "tag"}
     assert tags["DOOR-4"]["name"] == "DOOR-4 (tag)"
-    (label,) = (draw_label(part.label) for part in plan.parts if part.label and part.label.id == "DOOR-4")
-    assert [text.text for text in words(label)][1:] == ["60 N·m, then 90° ±10", "Door", "S7 · 6-pt · 1/2 in · OD 28 mm"]
+    said = {part.label.id: part.label.words for part in plan.parts if part.label}
+    assert said["DOOR-4"] == ("60 N·m, then 90° ±10", "Door", "S7 · 6-pt · 1/2 in · OD 28 mm")
+    assert said["PANTO-2"] == ("60 N·m, then 90° ±10", "6-pt · 1/2 in · OD 28 mm")
 
 
 def test_a_bag_of_right_and_left_hand_pieces_says_which_are_which_white_on_black() -> None:
@@ -82,6 +84,16 @@ def test_a_bag_of_right_and_left_hand_pieces_says_which_are_which_white_on_black
         above = [text for text in words(drawing)[1:] if text is not left and text.y > left.y - 0.3]
         said = [text.text.rstrip() for text in sorted(above, key=lambda text: -text.y)]
         assert said == ["X: 60 N·m, then 90° ±10", "Y: 45 N·m, then 60° ±10"]
+
+
+def test_a_rule_parts_what_stands_beside_each_other_on_a_low_label() -> None:
+    label = draw_label(Label("S13", ("A: 30° ±5", "B: 60° ±5", "C: 90° +10/−0", "12-pt · OD 18.4 mm")), 200.0, 12.0)
+    rules = [item.x1 for item in primitives(label.content) if isinstance(item, Line) and item.x1 == item.x2]
+    below_each_other = [text.x for text in words(label)[1:]]
+    gaps = [(a, b) for a, b in pairwise(sorted(set(below_each_other))) if b - a > 3.0]
+    assert gaps
+    assert len(rules) == len(gaps)
+    assert all(any(a < x < b for x in rules) for a, b in gaps)
 
 
 def test_bands_that_serve_a_range_share_a_label_without_a_code() -> None:

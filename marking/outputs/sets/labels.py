@@ -101,7 +101,9 @@ def _flat(label: Label, highest: float) -> Drawing:
         items += left_hand(EDGE_MM, EDGE_MM, FLAT_LEFT_PT)
     x = EDGE_MM + max(text_width_mm(label.id, size, SEMIBOLD), left_hand_size_mm(FLAT_LEFT_PT)[0] * label.left) + 2.0
     pitch = line_pitch_mm(NOTE_PT)
-    for column in _columns(label.words, int((height - 2 * EDGE_MM) / pitch)):
+    for k, column in enumerate(_columns(label.words, int((height - 2 * EDGE_MM) / pitch))):
+        if k:  # lines beside each other are not to be read as one
+            items.append(Line(x - EDGE_MM, EDGE_MM, x - EDGE_MM, height - EDGE_MM, "rule"))
         for number, (indent, line) in enumerate(column, 1):
             items += cell_line(x + indent, height - EDGE_MM - pitch * (number - 0.28), line, NOTE_PT)
         x += _wide(column, NOTE_PT) + 2 * EDGE_MM

@@ -287,9 +287,9 @@ def label_of(own: str, items: Sequence[Item], by_piece: bool) -> Label:
         ])
         for spec, names in ids.items()
     ]  # fmt: skip
-    titles = dict.fromkeys(item.title for item in items if by_piece)
+    titles = dict.fromkeys(item.title for item in items if by_piece and item.title)
     first = next((item for item in items if item.points), items[0])
-    socket = [first.socket] if by_piece else []
+    socket = [first.socket] if by_piece and first.socket else []
     words = (*said, *titles, " · ".join([*socket, *socket_words(first)]))
     return Label(own, words, left, bool(by_piece or first.socket))
 
