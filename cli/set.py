@@ -51,7 +51,10 @@ def set_command(output: Output) -> click.Command:
             help="Write a list to fill in, .xlsx or .csv, and its register beside it.",
         ),
         Option(
-            ["--find"], metavar="WORDS", help='Say which piece it is: "88 mm 90", its closed length and turn, or an id.'
+            ["--find"],
+            metavar="WORDS",
+            help='Say which piece it is: "88 mm 90", its closed length and turn, or an id. Page and place are '
+            "those of a set printed with the same options.",
         ),
         Option(["--dry-run"], is_flag=True, help="Say how many pages it takes, and write nothing."),
         Option(
@@ -89,7 +92,8 @@ def _run(
         made, given = with_kept(made, values, printer_for(queue))
         sets = plan(made.read(list_file, **given), jobs)
         listed = list_file is not None or values["sockets"] is not None
-        spoilt = sets.faults and not skip_bad  # what pieces then warn of may only follow from a fault
+        # what pieces warn of may only follow from a fault, and was said when those that are looked for were printed
+        spoilt = (sets.faults and not skip_bad) or find is not None
         warn(sets.list_warnings if spoilt else sets.warnings, _column_or_option if listed else None)
         _report_faults(sets, skip_bad)
         if find is not None:

@@ -19,7 +19,7 @@ NEAR_MM, NEAR = 1.0, 0.015
 
 MAX_QUERY = 200
 
-_LENGTH = re.compile(r"[Øø⌀]?\d[\d.,]*(?:[ -]\d+/\d+|/\d+)?\s?(?:mm|cm|in\b|\"|″)", ANY_CASE)
+_LENGTH = re.compile(r"[Øø⌀]?\s?\d[\d.,]*(?:[ -]\d+/\d+|/\d+)?\s?(?:mm|cm|in\b|\"|″)", ANY_CASE)
 
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?", ANY_CASE)
 
@@ -39,14 +39,15 @@ def find(sets: SetsPlan, query: str) -> list[Found]:
 
     A number with a unit is a measured closed length or diameter, one without a turn in degrees or a word or, where no
     piece answers so, a length in mm or inches; every other word stands somewhere in id, socket, title, spec or kind.
+    Where no piece answers to all of it, the text as a whole may stand there: "OD 27.8 mm".
     Raises RangeError for a text without any, and TextInputError for a length that cannot be read.
     """
     if not query.strip() or len(query) > MAX_QUERY:
         raise RangeError("nothing is looked for", f"words of at most {MAX_QUERY} characters, such as 88 mm 90")
-    lengths = [parse_length(found.replace("⌀", "Ø").lstrip("Øø")).mm for found in _LENGTH.findall(query)]
+    lengths = [parse_length(found.lstrip("Øø⌀ ")).mm for found in _LENGTH.findall(query)]
     words = _LENGTH.sub(" ", query).split()
     found = list(_found(sets, lengths, words)) or list(_found(sets, lengths, words, bare=True))
-    return sorted(found, key=lambda found: found.off_mm)
+    return sorted(found or _found(sets, (), (query,)), key=lambda found: found.off_mm)
 
 
 def _found(sets: SetsPlan, lengths: Sequence[float], words: Sequence[str], bare: bool = False) -> Iterator[Found]:
@@ -63,7 +64,8 @@ def _found(sets: SetsPlan, lengths: Sequence[float], words: Sequence[str], bare:
             spec = spec_of(part.item)
             read_as = spec.read_as if spec.clockwise else f"{spec.read_as}, LEFT-HAND"
             socket = [part.item.socket, part.socket_line] if part.item.socket else [part.socket_line]
-            said = " · ".join([*title, read_as, *socket, part.size, f"{key} {where}".strip()])
+            size = [part.size] if part.size else []
+            said = " · ".join([*title, read_as, *socket, *size, f"{key} {where}".strip()])
             yield Found(part, off, f"{part.name}: {said}")
 
 
@@ -101,7 +103,12 @@ def _says(part: SetPart, word: str) -> bool:
     if turn and any(abs(stage.turn_deg - float(turn[1].replace(",", "."))) < 1e-6 for stage in spec.stages):
         return True
     hand = "" if spec.clockwise else "left-hand"
-    said = " ".join((item.id, item.socket, item.title, item.kind, part.socket_line, hand)).casefold()
+    said = _plain(" ".join((part.name, item.socket, item.title, item.kind, part.socket_line, hand)))
     if turn and turn[1] != word:
         return False
-    return word.casefold() in (said.split() if turn else said)
+    return word in said.split() if turn else _plain(word) in _plain(f"{said} {part.size} {spec.read_as}")
+
+
+def _plain(text: str) -> str:
+    """A text as any keyboard types it."""
+    return " ".join(text.replace("+/-", "±").replace("−", "-").replace("–", "-").casefold().split())

@@ -46,7 +46,9 @@ class IndexRows(Sequence[IndexRow]):
         part = self._parts[number]
         spec = spec_of(part.item)
         socket = part.item.socket or " · ".join(socket_words(part.item))
-        return IndexRow(part.name, spec.read_as, socket, part.size, self._places.of(index), not spec.clockwise)
+        return IndexRow(
+            part.name, spec.read_as, socket, part.size or part.socket_line, self._places.of(index), not spec.clockwise
+        )
 
 
 class Front(NamedTuple):

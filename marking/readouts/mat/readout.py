@@ -25,10 +25,15 @@ MAT = Template("mat", "the mat (±{error:deg1})", ", which {@turnband mat} print
 
 
 def pieces(plan: MatPlan) -> Iterator[Outline]:
-    """Yield the mat."""
-    job = plan.job
-    width, height, _ = draw_mat(plan.layout)
-    yield Outline(job.spec.read_as, job.socket_line, width, height, partial(draw_mat, plan.layout), size=job.ods_text)
+    """Yield the mat, which bears its title here, as no header stands above it."""
+    job, layout = plan.job, plan.layout
+    if job.title:
+        spec, *words = layout.words
+        layout = replace(layout, words=(spec, job.title, *words))
+    width, height, _ = draw_mat(layout)
+    ods_mm = layout.low_od_mm, layout.high_od_mm
+    draw = partial(draw_mat, layout)
+    yield Outline(job.spec.read_as, job.socket_line, width, height, draw, size=job.ods_text, lengths_mm=ods_mm)
 
 
 def remedy(unproved: Unproved) -> Remark | None:
