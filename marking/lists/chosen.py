@@ -33,10 +33,11 @@ class Changes(NamedTuple):
     gone: tuple[str, ...]
 
 
-def chosen(items: Sequence[Item], text: str, field: str) -> list[Item]:
+def chosen(items: Sequence[Item], text: str, field: str, where: str = "", fault: str = "") -> list[Item]:
     """Return the items with the ids, or of the sockets, that a text names: chosen(items, "A-1, B-2", "only").
 
-    `field` is "only" or "socket". Raises RangeError for a name that no item has.
+    `field` is "only" or "socket". Raises RangeError for a name that no item has; it says `where` that is, " for these
+    sockets", and tells a `fault` of the list that may be why.
     """
     own: Callable[[Item], str] = (lambda item: item.socket) if field == "socket" else (lambda item: item.id)
     known = {own(item) for item in items}
@@ -46,8 +47,13 @@ def chosen(items: Sequence[Item], text: str, field: str) -> list[Item]:
     lost = [name for name in names if name not in known]
     if lost or not names:
         near = difflib.get_close_matches(lost[0][:60], sorted(known)[:5000], 3, 0.5) if lost else []
-        what = f"the list has no {'socket' if field == 'socket' else 'id'} {some(map(shown, lost)) or shown(text)}"
-        raise RangeError(what, "", f"nearest: {', '.join(near)}" if near else f"check {{@{field}}}", text, field)
+        what = (
+            f"the list has no {'socket' if field == 'socket' else 'id'} {some(map(shown, lost)) or shown(text)}{where}"
+        )
+        advice = f"nearest: {', '.join(near)}" if near else f"check {{@{field}}}"
+        if fault:
+            what, advice = f"{what} in a row without faults", f"{advice}, or mend {fault}"
+        raise RangeError(what, "", advice, text, field)
     return [item for item in items if own(item) in names]
 
 

@@ -59,6 +59,14 @@ def test_a_name_that_nothing_has_is_refused_with_near_ones(field: str, text: str
         chosen([an_item(id="A", socket="S1"), an_item(id="B", socket="S2")], text, field)
 
 
+def test_an_id_that_is_not_found_may_be_in_a_row_with_a_fault_or_for_another_socket(run: Run, files: Path) -> None:
+    done = run("set", "list.csv", "--only", "A", "--dry-run")
+    assert "no id A in a row without faults; check --only, or mend list.csv:2: socket: 3 rows name" in done.stderr
+    assert done.stderr.endswith("give it with sockets\n")
+    done = run("set", "list.csv", "--sockets", "sockets.csv", "--socket", "S3", "--only", "A", "--dry-run")
+    assert "no id A for these sockets; check --only" in done.stderr
+
+
 def test_an_item_is_changed_when_it_prints_something_else_and_not_when_it_is_only_typed_otherwise() -> None:
     before = [an_item(id=name, row=k) for k, name in enumerate(("same", "typed", "turn", "od", "gone", "copies"))]
     now = [

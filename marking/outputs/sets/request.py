@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from ...errors import LayoutError, RangeError, plain_name
 from ...lists.chosen import chosen, newer
-from ...lists.items import Fault, Item, Listing, Register
+from ...lists.items import Fault, Item, Listing, Register, told
 from ...lists.read import read_list, read_register, turn_items
 from ...lists.table_file import HeldFile, ListError, shown, some
 from ...lists.words import CHANGED, GONE, NEW, RECOUNTED
@@ -125,10 +125,7 @@ def read(
         raise LayoutError(
             "the list holds no rows", "at least one row below the header", "check the file", str(list_file), "list_file"
         )
-    items = listing.items
-    for field, text in (("socket", socket), ("only", only)):
-        if text is not None:
-            items = tuple(chosen(items, text, field))
+    items = _asked_for(listing.items, socket, only, faults)
     notes: tuple[Remark, ...] = ()
     if since is not None:
         with _given_as("since_sockets"):
@@ -187,6 +184,17 @@ def _grid(
     if size is None:
         raise LayoutError("labels have a size", "such as 66x34 mm", "give {@label_size}", field="label_size")
     return read_grid(sheet, labels, size, corner, pitch, first)
+
+
+def _asked_for(
+    items: Sequence[Item], socket: str | None, only: str | None, faults: Sequence[Fault]
+) -> tuple[Item, ...]:
+    """The items that are asked for by their sockets and ids, or all."""
+    fault = next(iter(told(faults)), "")
+    for field, text, where in (("socket", socket, ""), ("only", only, " for these sockets" if socket else "")):
+        if text is not None:
+            items = chosen(items, text, field, where, fault)
+    return tuple(items)
 
 
 def _goes_with(field: str, needed: str) -> RangeError:
