@@ -55,12 +55,16 @@ _WORDS = {
         "quantité; nombre d'exemplaires; exemplaires; cantidad; copias"
     ),
     "title": "titel; bezeichnung; titre; désignation; título; designación",
-    "kind": "kind of piece",
+    "kind": (
+        "kind of piece; piece kind; readout; stückart; art des stücks; art der anzeige; ablesung; type de pièce; "
+        "genre de pièce; tipo de pieza; clase de pieza"
+    ),
+    "witness": "witness mark; counted from; zählung ab; gezählt ab; compté depuis; contado desde",
     "socket": (
         "socket id; socket no; socket no.; socket number; socket nr; nuss; stecknuss; steckschlüssel; douille; vaso; "
         "llave de vaso"
     ),
-    "start": "start at",
+    "start": "start at; start bei; départ à; inicio en",
     "height": "band height; bandhöhe; hauteur de bande; altura de banda",
     "fasteners": "number of fasteners; schrauben; anzahl schrauben; vis; nombre de vis; tornillos; número de tornillos",
 }
@@ -95,7 +99,7 @@ _LOOK_ALIKES = {
     "copies": ("count", "pieces", "pcs", "amount"),
     "kind": ("type", "typ", "art", "tipo", "piece", "shape"),
     "spec": ("tightening", "tightening specification"),
-    "witness": ("witness mark", "counts from", "counted from"),
+    "witness": ("counts from",),
     "height": ("high", "höhe", "hauteur", "altura"),
     "fasteners": ("bolts", "screws", "studs", "nuts"),
 }  # fmt: skip

@@ -50,6 +50,30 @@ def test_choices_are_read_in_four_languages(column: str, choices: tuple[str, ...
     assert {read_choice(text.strip(), column, choices) for text in texts.split(";")} == {meant}
 
 
+@each(
+    ("heading", "cell", "kind"),
+    [
+        ("Readout", "disc", "disc"), ("Art der Anzeige", "Scheibe", "disc"), ("Stückart", "Matte", "mat"),
+        ("Type de pièce", "anneau", "ring"), ("Tipo de pieza", "alfombrilla", "mat"),
+    ],
+)  # fmt: skip
+def test_the_column_of_kinds_has_a_heading_in_four_languages(
+    tmp_path: Path, heading: str, cell: str, kind: str
+) -> None:
+    list_file = tmp_path / "liste.csv"
+    list_file.write_text(f"id;spec;points;drive;od;{heading}\nA;90° ±8;6;1/2;28 mm;{cell}\n", "utf-8")
+    (item,) = read_list(list_file).items
+    assert item.kind == kind
+
+
+@each(("heading", "cell"), [("Gezählt ab", "erste Marke"), ("compté depuis", "premier"), ("witness mark", "first")])
+def test_the_column_that_says_how_stages_count_has_one_too(tmp_path: Path, heading: str, cell: str) -> None:
+    list_file = tmp_path / "liste.csv"
+    list_file.write_text(f"id;spec;points;drive;od;{heading}\nA;60 N·m, 60°, 90°;6;1/2;28 mm;{cell}\n", "utf-8")
+    (item,) = read_list(list_file).items
+    assert item.witness == "first"
+
+
 def test_points_and_copies_are_read_as_people_write_them() -> None:
     assert {read_points(text) for text in ("6", "6-Kant", "Sechskant", "six pans", "hex")} == {6}
     assert {read_points(text) for text in ("12", "12-kt", "Zwölfkant", "douze pans", "bi-hex")} == {12}
