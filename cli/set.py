@@ -39,6 +39,8 @@ if TYPE_CHECKING:
     from marking.outputs import Output
     from marking.outputs.sets.plan import SetsPlan
 
+WRAP_ONE = "then wrap a band: its end must land inside the OK bracket."
+
 
 def set_command(output: Output) -> click.Command:
     """Return the command for sets, which report faults of a list, their use of paper, and their progress."""
@@ -187,11 +189,11 @@ def _pages(sets: SetsPlan) -> str:
 
 
 def then_of(made: Output, sets: SetsPlan) -> str:
-    """Return what to do with the finished pages: to measure their rulers, if they have any."""
+    """Return what to do with the finished pages: to measure their rulers, or what proves their scale without any."""
     first, *_ = sets.plans.values()
     if first.options.label_stock is None:
         return made.then.format(rulers="both rulers")
-    return made.then.format(rulers="the ruler") if first.front.pages else ""
+    return made.then.format(rulers="the ruler") if first.front.pages else WRAP_ONE
 
 
 def _column_or_option(field: str) -> str:

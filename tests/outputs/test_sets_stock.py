@@ -169,6 +169,8 @@ def test_what_does_not_go_on_labels_is_said_of_its_row(run: Run, tmp_path: Path)
     (tmp_path / "list.csv").write_text(LIST, "utf-8")
     said = run("set", "list.csv", "--paper", "24mm tape", "--tape-ruler", "-o", "set.pdf").stdout
     assert said == "wrote set.pdf: 6 pages, tape 24 mm wide. Print at 100 %, then measure the ruler.\n"
+    said = run("set", "list.csv", "--labels", "2x8", "--label-size", "99x34", "-o", "labels.pdf").stdout
+    assert said.endswith("A4. Print at 100 %, then wrap a band: its end must land inside the OK bracket.\n")
 
 
 @each(
