@@ -90,15 +90,18 @@ def lay_out(
     """Return where each piece lies on pages with an area of `width_mm` × `height_mm`, `gap_mm` between pieces.
 
     The pieces of a group follow each other on strips across the page, those that are `first` before the others. Packed
-    `tight`, and where no group has several, every piece lies where it saves most stock. The same input gives the same
-    layout, in a time that grows as their number. Raises LayoutError for a piece that is larger than the area both
-    upright and turned, or has no size.
+    `tight`, and where no group has several, every piece lies where it saves most stock, unless strips save more. The
+    same input gives the same layout, in a time that grows as their number. Raises LayoutError for a piece that is
+    larger than the area both upright and turned, or has no size.
     """
     groups: dict[str, list[int]] = {}
     for number, piece in enumerate(pieces):
         groups.setdefault(piece.group, []).append(number)
-    if tight or len(groups) == len(pieces):
+    if len(groups) == len(pieces):
         return pack(pieces, width_mm, height_mm, gap_mm, tight)
+    if tight:  # strips with several large pieces may use more
+        ways = pack(pieces, width_mm, height_mm, gap_mm, tight), lay_out(pieces, width_mm, height_mm, gap_mm)
+        return max(ways, key=lambda packing: packing.area_use)
     width, height = width_mm + gap_mm + SLACK_MM, height_mm + gap_mm + SLACK_MM
     sockets = (_socket(k, group, pieces, width, height, gap_mm) for k, group in enumerate(groups.values()))
     spots, page, top = list[PackedSpot](), -1, 0.0
