@@ -21,7 +21,7 @@ def pieces(plan: Any) -> Iterator[Outline]:
     strips = [(band, len(part.bands) > 1) for part in plan.parts for band in part.bands]
     ods = shown_lengths(plan.parts[0].low_od_mm, plan.parts[-1].high_od_mm, plan.unit)
     socket = plan.job.socket
-    line = f"{socket.points}-point · {socket.drive.inch} in drive · OD {ods} · {len(strips)} bands"
+    line = f"{socket.points}-point · {socket.drive.inch} in drive · OD {ods}"
     for strip, by_stage in strips:
         size = trim_width_mm(strip), strip.height_mm
         ods_mm = strip.low_od_mm, strip.high_od_mm
