@@ -149,3 +149,22 @@ def test_no_page_of_the_index_holds_a_map_or_two_alone() -> None:
         front = a_set([an_item(copies=copies), an_item(id="Y", od="45 mm", row=3)]).front
         assert front.layout
         assert front.pages == 1 or front.layout.rows[-1] or len(front.layout.maps[-1]) > 2
+
+
+def test_a_map_says_for_every_row_which_sockets_are_on_it_and_runs_of_rows_only_once() -> None:
+    sockets = ("S1", "S2", "", "S1")
+    items = [
+        an_item(id=f"P{k}", od=f"{40 + 3 * (k % 4)} mm", socket=sockets[k % 4], copies=8, row=k + 2) for k in range(8)
+    ]
+    plan = a_set(items)
+    wanted: dict[int, dict[str, set[str]]] = {}
+    for spot in plan.spots:
+        own = wanted.setdefault(spot.page, {}).setdefault(spot.place.rstrip("0123456789"), set())
+        own |= {plan.parts[spot.part].item.socket} - {""}
+    for page, said in enumerate(plan.front.sockets):
+        found: dict[str, set[str]] = {}
+        for rows, named in (words.split(" ", 1) for words in said.split(" · ") if words):
+            first, last = rows[0], rows[-1]
+            found |= {chr(row): set(named.split(", ")) for row in range(ord(first), ord(last) + 1)}
+        assert found == {row: own for row, own in wanted[page].items() if own}
+    assert any("–" in said for said in plan.front.sockets)

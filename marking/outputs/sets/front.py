@@ -98,12 +98,22 @@ def plan_front(
 
 
 def _sockets_on(parts: Sequence[SetPart], spots: Sequence[SetSpot], pages: int) -> list[str]:
-    """Which sockets of the register lie in which rows of each page: "A S13, S16 · B S19"."""
+    """Which sockets of the register lie in which rows of each page: "A–C S13, S16 · D S19"."""
     rows: list[dict[str, dict[str, None]]] = [{} for _ in range(pages)]
     for spot in spots:
+        own = rows[spot.page].setdefault(spot.place.rstrip("0123456789"), {})
         if socket := parts[spot.part].item.socket:
-            rows[spot.page].setdefault(spot.place.rstrip("0123456789"), {})[socket] = None
-    return [" · ".join(f"{row} {', '.join(sockets)}" for row, sockets in page.items()) for page in rows]
+            own[socket] = None
+    return list(map(_said_once, rows))
+
+
+def _said_once(page: dict[str, dict[str, None]]) -> str:
+    """The sockets on the rows of a page, once for rows that follow each other with the same ones."""
+    said = []
+    for sockets, run in groupby(page, lambda row: [*page[row]]):
+        first, *others = run
+        said += [f"{'–'.join([first, *others[-1:]])} {', '.join(sockets)}"] if sockets else []
+    return " · ".join(said)
 
 
 def steps_for(parts: Sequence[SetPart]) -> list[str]:
