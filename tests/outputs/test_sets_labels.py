@@ -83,7 +83,17 @@ def test_a_bag_of_right_and_left_hand_pieces_says_which_are_which_white_on_black
         assert left.text == "LEFT-HAND"
         above = [text for text in words(drawing)[1:] if text is not left and text.y > left.y - 0.3]
         said = [text.text.rstrip() for text in sorted(above, key=lambda text: -text.y)]
-        assert said == ["X: 60 N·m, then 90° ±10", "Y: 45 N·m, then 60° ±10"]
+        assert " ".join(said) == "X: 60 N·m, then 90° ±10 Y: 45 N·m, then 60° ±10"
+
+
+@each("name", ["Y" * n for n in range(1, 36, 7)])
+def test_left_hand_stands_on_the_line_of_its_turn(name: str) -> None:
+    items = [an_item(socket="S"), an_item(id=name, spec="45 N·m + 60° ±10", thread="left", socket="S", row=3)]
+    (part,) = (part for part in a_set([*items, an_item(id="Z", socket="S", row=4)], tags="socket").parts if part.label)
+    texts = words(draw_label(part.label))
+    (left,) = (text for text in texts if text.grey == 1.0)
+    (beside,) = (text for text in texts if text is not left and abs(text.y - left.y) < 1.0)
+    assert beside.text.rstrip().endswith("60° ±10")
 
 
 def test_a_rule_parts_what_stands_beside_each_other_on_a_low_label() -> None:

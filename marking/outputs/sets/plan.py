@@ -10,7 +10,7 @@ from functools import cached_property, partial
 from string import ascii_lowercase, ascii_uppercase
 from typing import Any, NamedTuple
 
-from ...drawing.fonts import NOTE_PT, line_pitch_mm, wrap
+from ...drawing.fonts import NO_BREAK, NOTE_PT, line_pitch_mm, wrap
 from ...errors import LayoutError, MarkingError
 from ...fastening.spec import TighteningSpec
 from ...lists.cells import message_of
@@ -280,13 +280,13 @@ def label_of(own: str, items: Sequence[Item], by_piece: bool) -> Label:
     for item in items:
         ids.setdefault(spec_of(item), []).append(item.id)
     left = not any(spec.clockwise for spec in ids)
-    said = [
-        " ".join([
-            *([] if by_piece else [f"{', '.join(names)}:"]), spec.read_as,
-            *([] if spec.clockwise or left else [LEFT_CELL]),
-        ])
-        for spec, names in ids.items()
-    ]  # fmt: skip
+    said = []
+    for spec, names in ids.items():
+        own_ids = [] if by_piece else [f"{', '.join(names)}:"]
+        hand = (
+            [] if spec.clockwise or left else [LEFT_CELL]
+        )  # held by its turn: alone on a line it may be the next one's
+        said.append(" ".join([*own_ids, NO_BREAK.join([spec.read_as, *hand])]))
     titles = dict.fromkeys(item.title for item in items if by_piece and item.title)
     first = next((item for item in items if item.points), items[0])
     socket = [first.socket] if by_piece and first.socket else []
