@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from kit.collisions import check
 from kit.each import each
 from kit.sets import a_set, an_item
 from marking.drawing.fonts import BODY_PT, wrap
+from marking.drawing.primitives import Document, Page, Placed, Text, primitives
 from marking.lists.items import Item
 from marking.outputs.job.words import GLUE_PIECES, OFF_POINTER, OR_POINTER, TAPE_IT
 from marking.outputs.sets import words
+from marking.outputs.sets.labels import draw_label
 from marking.sheets.words import BY_WITNESS_MARK, FRESH_RING, PREPARE
 
 
@@ -53,12 +56,32 @@ def test_the_card_of_part_rings_alone_speaks_of_no_witness_mark_and_no_window_st
 def test_nothing_is_set_on_the_part_before_the_torques_are_done() -> None:
     stages = {"spec": "60 N·m, 40° ±15, 80° ±15", "od": "60 mm"}
     said = card(an_item(fasteners=2, **stages), an_item(id="Y", kind="ring", row=3, **stages))
-    order = [TAPE_IT, PREPARE, words.SNUG, BY_WITNESS_MARK.mark, OR_POINTER, words.OR_RING, words.TURN, OFF_POINTER]
+    order = [
+        TAPE_IT,
+        PREPARE,
+        "Do the torques",
+        BY_WITNESS_MARK.mark,
+        OR_POINTER,
+        words.OR_RING,
+        words.TURN,
+        OFF_POINTER,
+    ]
     places = [said.index(sentence) for sentence in order]
     assert places == sorted(places)
-    before = said[: said.index(words.SNUG)]
+    before = said[: said.index("Do the torques")]
     assert "pointer" not in before
     assert "leave it loose" in before
+
+
+@each(("threads", "way", "badges"), [(["right"], "RIGHT", 0), (["left"], "LEFT", 1), (["left", "right"], "BOTH", 0)])
+def test_a_card_tells_which_way_its_own_pieces_turn(threads: list[str], way: str, badges: int) -> None:
+    items = [an_item(id=f"X{k}", thread=thread, row=k + 2) for k, thread in enumerate(threads)]
+    plan = a_set(items, cards=True)
+    (label,) = (part.label for part in plan.parts if part.label)
+    assert f"with a torque wrench: {getattr(words, way)}. Then" in " ".join(label.steps)
+    drawing = draw_label(label)
+    check(Document((Page(drawing.width_mm + 20, drawing.height_mm + 20, (Placed(drawing, 10, 10),)),)))
+    assert [item.grey for item in primitives(drawing.content) if isinstance(item, Text)].count(1.0) == badges
 
 
 @each(("turn", "counted"), [("345° ±10", False), ("355° ±10", True), ("450° ±10", True)])

@@ -174,7 +174,7 @@ def test_a_set_says_once_how_its_pieces_are_used_and_what_to_beware_of() -> None
     items = [an_item(), an_item(id="Y", kind="ring", row=3, fasteners=2)]
     pdf = pypdfium2.PdfDocument(pdf_bytes(set_document(a_set(items))))
     first, second = (re.sub(r"\s+", " ", page.get_textpage().get_text_bounded()) for page in pdf)
-    for sentence in ("inside the OK bracket", "Part ring: ", "Or stick on the pointer", "marked LEFT-HAND",
+    for sentence in ("inside the OK bracket", "Part ring: ", "Or stick on the pointer", "clockwise, seen from",
                      "never use a band, ring, disc, pointer or marked socket on an impact wrench"):  # fmt: skip
         assert sentence in first
         assert sentence not in second

@@ -126,6 +126,8 @@ def steps_for(parts: Sequence[SetPart]) -> list[str]:
         "glued": any(part.glued for part in pieces),
         "by_stage": any(part.by_stage for part in pieces),
         "pointers": any(item.fasteners for item in items),
+        "right": any(spec.clockwise for spec in specs),
+        "left": not all(spec.clockwise for spec in specs),
         "full_turns": any(turns_to_tick(stage) for spec in specs for stage in spec.stages),
         "anew": any(spec.marked_anew(number) for spec, number in later),
         "from_snug": any(not spec.marked_anew(number) for spec, number in later),

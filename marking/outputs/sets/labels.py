@@ -209,5 +209,7 @@ def _card(label: Label) -> Drawing:
     room = CARD_MM - 2 * SIDE_MM
     steps = listed(f"{label.id} · {label.words[0]}" if label.words else label.id, label.steps, room, True, NOTE_PT)
     content = moved(steps.content, SIDE_MM, SIDE_MM)
-    height = steps.height_mm + 2 * SIDE_MM
-    return Drawing(CARD_MM, height, Group("card", (_outline(CARD_MM, height), content), (("id", label.id),)))
+    top = steps.height_mm + SIDE_MM
+    height = top + (left_hand_size_mm(LEFT_PT)[1] + 0.6 if label.left else 0.0) + SIDE_MM
+    hand = left_hand(SIDE_MM, top + 0.6, LEFT_PT) if label.left else ()
+    return Drawing(CARD_MM, height, Group("card", (_outline(CARD_MM, height), content, *hand), (("id", label.id),)))

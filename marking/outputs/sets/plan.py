@@ -296,7 +296,8 @@ def label_of(own: str, items: Sequence[Item], by_piece: bool) -> Label:
 
 def card_of(own: str, bag: Sequence[SetPart]) -> Label:
     """The card of a bag: how its pieces are used."""
-    return Label(own, (), steps=tuple(steps_for(bag)))
+    left = not any(spec_of(part.item).clockwise for part in bag)
+    return Label(own, (), left, steps=tuple(steps_for(bag)))
 
 
 def _check_sizes(parts: Sequence[SetPart], options: SetOptions) -> None:

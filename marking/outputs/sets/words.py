@@ -51,9 +51,11 @@ FIT = {
 """How each kind of piece is made ready."""
 
 SNUG = (
-    "Do the torques that the piece states, else the manual's, in their order with a torque wrench: clockwise, seen "
-    "from the drive end, but with pieces marked LEFT-HAND counterclockwise. Then change to a bar."
+    "Do the torques that the piece states, else the manual's, in their order with a torque wrench: {way}. Then change "
+    "to a bar."
 )
+RIGHT, LEFT = "clockwise, seen from the drive end", "counterclockwise, seen from the drive end"
+BOTH = f"{RIGHT}, but with pieces marked LEFT-HAND counterclockwise"
 HOLD = "Pull lightly the same way, to take up the slack, and hold it; the fastener must not move. {mark}"
 ZERO_AT_START = "Tape on the part ring, ZERO at START, while you hold."
 OR_RING = "Or, with a part ring, tape it on, ZERO at START."
@@ -87,7 +89,7 @@ def steps(kinds: Collection[str], asked: Collection[str]) -> list[str]:
     """Return how to use a set's pieces, of these kinds.
 
     `asked` names what else some of them ask for: "glued" for bands in pieces, "by_stage" for pieces used in turn,
-    "pointers", "full_turns", and "anew" and "from_snug" for how later stages count.
+    "pointers", "full_turns", "right" and "left" for threads, and "anew" and "from_snug" for how later stages count.
     """
     ring, others = "ring" in kinds, bool(set(kinds) - {"ring"})
     by_mark = BY_WITNESS_MARK
@@ -106,7 +108,7 @@ def steps(kinds: Collection[str], asked: Collection[str]) -> list[str]:
         *([GLUE_PIECES] if "glued" in asked else []),
         *([TAPE_IT] if bands else []),
         PREPARE,
-        SNUG,
+        SNUG.format(way=BOTH if {"left", "right"} <= set(asked) else LEFT if "left" in asked else RIGHT),
         HOLD.format(mark=either(mark, ZERO_AT_START, OR_RING)),
         joined(either(TURN, TURN_BY_RING, OR_BY_RING), *([FULL_TURNS] if "full_turns" in asked else [])),
         either(by_mark.read, READ_RING),
