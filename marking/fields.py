@@ -85,6 +85,8 @@ class Field(NamedTuple):
         if isinstance(value, str) and self.kind not in ("count", "flag", "several"):
             return ""
         number = isinstance(value, int) and not isinstance(value, bool)
+        if number and self.kind in ("count", "choice"):
+            return ""
         measure = hasattr(value, "magnitude") or hasattr(value, "mm")
         by_kind = {
             "count": (number, "a whole number, such as 6"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from .fonts import CAP_EM, MM_PER_PT, SEMIBOLD, text_width_mm
-from .primitives import Anchor, Line, Polyline, Primitive, Text
+from .primitives import BACK, Anchor, Line, Polyline, Primitive, Text
 
 UPSIDE_DOWN = dict(zip("01689", "01986", strict=True))
 """Figures that are figures upside down too."""
@@ -34,7 +34,7 @@ def underlined(text: Text) -> tuple[Primitive, ...]:
     """
     if not misread_upside_down(text.text):
         return (text,)
-    left = text.x - text.width_mm * {"start": 0.0, "middle": 0.5, "end": 1.0}[text.anchor]
+    left = text.x - text.width_mm * BACK[text.anchor]
     y = text.y - UNDERLINE_EM * text.size_pt * MM_PER_PT
     return text, Line(left, y, left + text.width_mm, y, "underline")
 
@@ -51,7 +51,7 @@ def left_hand(x: float, y: float, size_pt: float, anchor: Anchor = "start") -> t
     The box has the role "left-hand-box", the text "left-hand".
     """
     width, height = left_hand_size_mm(size_pt)
-    left = x - width * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
+    left = x - width * BACK[anchor]
     corners = ((left, y), (left + width, y), (left + width, y + height), (left, y + height))
     pad = PAD_EM * size_pt * MM_PER_PT
     words = Text(left + pad, y + pad, LEFT_HAND, size_pt, SEMIBOLD, role="left-hand", grey=1.0)

@@ -59,6 +59,7 @@ class Face:
         entries = (line.split(" ", 1) for line in lines if not line.startswith("#"))
         self._measures = {chr(int(code, 16)): measures for code, measures in entries}
         self._glyphs: dict[str, Glyph] = {}
+        self._advances = _Advances(self)
         self._widths: dict[str, float] = {}
 
     def __contains__(self, char: str) -> bool:
@@ -80,10 +81,20 @@ class Face:
         if known is None:
             if len(self._widths) > MOST_WIDTHS:
                 self._widths.clear()
-            glyphs = self._glyphs
-            advances = [(glyphs.get(char) or self.glyph(char)).advance for char in text]
-            known = self._widths[text] = math.fsum(advances)
+            known = self._widths[text] = math.fsum(map(self._advances.__getitem__, text))
         return known
+
+
+class _Advances(dict[str, float]):
+    """The widths of a face's characters."""
+
+    def __init__(self, face: Face) -> None:
+        super().__init__()
+        self._face = face
+
+    def __missing__(self, char: str) -> float:
+        found = self[char] = self._face.glyph(char).advance
+        return found
 
 
 @cache
@@ -92,13 +103,13 @@ def face(weight: Weight) -> Face:
     return Face(weight)
 
 
-@lru_cache(maxsize=20_000)
+@lru_cache(maxsize=MOST_WIDTHS)
 def text_width_mm(text: str, size_pt: float, weight: Weight = REGULAR) -> float:
     """Return the advance width of `text` in mm, without kerning, as the renderers set it."""
     return face(weight).advance(text) * size_pt * MM_PER_PT
 
 
-@lru_cache(maxsize=20_000)
+@lru_cache(maxsize=MOST_WIDTHS)
 def ink_limits_mm(text: str, size_pt: float, weight: Weight = REGULAR) -> tuple[float, float]:
     """Return how far the ink of `text` reaches below (negative) and above its baseline, in mm."""
     glyphs = [face(weight).glyph(char) for char in set(text) - {" "}] or [Glyph(0, 0, 0)]
@@ -140,12 +151,15 @@ def wrap(text: str, width_mm: float, size_pt: float, weight: Weight = REGULAR) -
 
     No line ends between a number and its unit or tolerance, unless the two are wider than a line.
     """
-    return list(_wrapped(text, width_mm, size_pt, weight))
+    room = width_mm / (size_pt * MM_PER_PT) + 1e-9
+    if face(weight).advance(text) <= room:
+        return [" ".join(text.split())] if text.strip() else []
+    return list(_wrapped(text, room, weight))
 
 
 @lru_cache(maxsize=4096)  # a sheet is set in several sizes until it fits, and sheets say the same again and again
-def _wrapped(text: str, width_mm: float, size_pt: float, weight: Weight) -> tuple[str, ...]:
-    room = width_mm / (size_pt * MM_PER_PT) + 1e-9
+def _wrapped(text: str, room: float, weight: Weight) -> tuple[str, ...]:
+    """The lines of a text that is wider than the `room` of a line, in ems."""
     advance = face(weight).advance
     space = advance(" ")
     lines: list[str] = []

@@ -8,7 +8,7 @@ from typing import Any
 
 from ..quantities.angles import Point
 from .fonts import MM_PER_PT, UNITS_PER_EM, Weight, font_path
-from .primitives import Text
+from .primitives import BACK, Text
 
 FINE_MM = 0.01
 """How far a straight stroke may leave the curve that it stands for (our choice)."""
@@ -29,7 +29,7 @@ def _draw(text: Text, pen: Any, place: tuple[float, ...]) -> None:
     from fontTools.pens.transformPen import TransformPen
 
     glyphs, names = _font(text.weight)
-    back = text.width_mm * {"start": 0.0, "middle": 0.5, "end": 1.0}[text.anchor]
+    back = text.width_mm * BACK[text.anchor]
     at = Transform(*place).translate(text.x, text.y).rotate(math.radians(text.rotation_deg)).translate(-back, 0.0)
     at = at.scale(text.size_pt * MM_PER_PT / UNITS_PER_EM)
     for char in text.text:

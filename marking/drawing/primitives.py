@@ -17,6 +17,9 @@ from .fonts import REGULAR, Weight, ink_limits_mm, text_width_mm
 
 Anchor = Literal["start", "middle", "end"]
 
+BACK: dict[Anchor, float] = {"start": 0.0, "middle": 0.5, "end": 1.0}
+"""Which part of a text lies before its anchor."""
+
 Data = tuple[tuple[str, str], ...]
 """Named values that go with a drawn thing, such as (("stage", "1"),); SVG writes them as data-… attributes."""
 
@@ -79,7 +82,7 @@ class Text(NamedTuple):
     def box(self) -> tuple[Point, Point, Point, Point]:
         """The four corners of the rectangle that holds its ink, counterclockwise from lower left of the text."""
         below, above = ink_limits_mm(self.text, self.size_pt, self.weight)
-        left = -self.width_mm * {"start": 0.0, "middle": 0.5, "end": 1.0}[self.anchor]
+        left = -self.width_mm * BACK[self.anchor]
         right = left + self.width_mm
         if not self.rotation_deg:  # as most texts are
             left, below, right, above = self.x + left, self.y + below, self.x + right, self.y + above
@@ -245,5 +248,6 @@ def moved(item: Item, dx: float, dy: float) -> Item:
     if isinstance(item, Group):
         return item.moved(dx, dy)
     if isinstance(item, Polyline):
-        return item._replace(points=tuple([(x + dx, y + dy) for x, y in item.points]))
+        points, *same = item
+        return new(Polyline, (tuple([(x + dx, y + dy) for x, y in points]), *same))
     return item._replace(cx=item.cx + dx, cy=item.cy + dy)

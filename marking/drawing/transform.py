@@ -24,7 +24,8 @@ def _turned(item: Item, height: float) -> Item:
     if isinstance(item, Group):
         return Group(item.name, tuple([_turned(part, height) for part in item.items]), item.data)
     if isinstance(item, Polyline):
-        return item._replace(points=tuple([(height - y, x) for x, y in item.points]))
+        points, *same = item
+        return new(Polyline, (tuple([(height - y, x) for x, y in points]), *same))
     return item._replace(cx=height - item.cy, cy=item.cx, start_deg=item.start_deg + 90.0)
 
 

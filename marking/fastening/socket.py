@@ -55,13 +55,15 @@ class Drive(NamedTuple):
     @property
     def usual_torque_nm(self) -> float:
         """The largest torque of hand tools with this square, as far as known: endless otherwise."""
-        return next((float(row["tool_max_nm"]) for row in rows("drive_torques") if row["inch"] == self.inch), math.inf)
+        return _USUAL_TORQUES_NM.get(self.inch, math.inf)
 
     def usual_od(self, mm: float) -> bool:
         """Tell whether sockets of the drive usually have such an OD."""
         low, high = self.usual_ods_mm
         return low <= mm <= high
 
+
+_USUAL_TORQUES_NM = {row["inch"]: float(row["tool_max_nm"]) for row in rows("drive_torques")}
 
 USUAL_ODS_MM = {
     "1/4": (6.5, 21.0), "3/8": (9.0, 33.0), "1/2": (12.5, 48.0), "3/4": (24.0, 76.0), "1": (36.0, 110.0),
@@ -135,6 +137,8 @@ class Socket:
         opening_of(self.points)
         if self.unit not in UNITS:
             raise RangeError(f"the unit is {shown(self.unit)}", " or ".join(UNITS), value=self.unit, field="unit")
+        if MIN_OD_MM <= self.od_mm <= MAX_OD_MM and (self.wall_mm is None or self.wall_mm > 0):
+            return
         given = "an" if self.around is None else f"{self.around.text} round the socket make an"
         check = "{@od} (outside)" if self.around is None else "{@around} (round the socket)"
         advice = f"check {check} and {{@opening}} (across flats)" if self.opening else f"check {check}"
@@ -142,7 +146,7 @@ class Socket:
             advice = f"{self.around.text} looks like a diameter: then give it with {{@od}}"
         od = f"{given} outside diameter of {self._shown(self.od_mm)}"
         within(od, self.od_mm, MIN_OD_MM, MAX_OD_MM, self.od_field, self._shown, advice=advice)
-        if self.opening and self.wall_mm is not None and self.wall_mm <= 0:
+        if self.opening and self.wall_mm is not None:
             raise SocketError(
                 f"{od}{'' if self.around is None else ', which'} cannot hold an opening of {self.opening.text}",
                 f"more than {self._shown(self.od_mm - 2 * self.wall_mm)}, the opening across its corners",

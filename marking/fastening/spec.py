@@ -314,12 +314,12 @@ class TighteningSpec:
                     )
             before = step
 
-    @property
+    @cached_property
     def stages(self) -> tuple[Stage, ...]:
         """The turns in order; stage n is `stages[n - 1]`."""
         return tuple(step.stage for step in self.steps if isinstance(step, TurnStep))
 
-    @property
+    @cached_property
     def totals_from_snug_deg(self) -> tuple[float, ...]:
         """For every stage, the turn in all since the snug of its run, at the turns' nominal values.
 
@@ -328,7 +328,7 @@ class TighteningSpec:
         runs = ([turn.stage.turn_deg for turn in run.turns] for run in runs_of(self.steps))
         return tuple(chain.from_iterable(map(accumulate, runs) if self.counted_from == NEW_MARK else runs))
 
-    @property
+    @cached_property
     def snugs(self) -> tuple[Snug, ...]:
         """For every stage, the step its run starts from: a torque, hand tight, or None where nothing is stated."""
         return tuple(run.snug for run in runs_of(self.steps) for _ in run.turns)
@@ -369,7 +369,7 @@ class TighteningSpec:
         words = " ".join(self.text.split())
         return "" if words == self.read_as else words
 
-    @property
+    @cached_property
     def read_as(self) -> str:
         """The spec as it was read, in canonical form; reads back to the same spec.
 

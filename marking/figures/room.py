@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left, bisect_right, insort
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import NamedTuple
+
+from ..drawing.primitives import new
 
 Interval = tuple[float, float]
 Edges = Callable[[float], Interval]
@@ -26,7 +29,8 @@ class Box(NamedTuple):
 
     def grown(self, mm: float) -> Box:
         """The box with `mm` more on every side."""
-        return Box(self.left - mm, self.bottom - mm, self.right + mm, self.top + mm)
+        left, bottom, right, top = self
+        return new(Box, (left - mm, bottom - mm, right + mm, top + mm))
 
     def meets(self, other: Box) -> bool:
         """Tell whether two boxes have an area in common."""
@@ -71,9 +75,10 @@ class Room:
         self.upright = not slanted and all(reach >= top for _, reach in self._marks)
         """True when all ends and marks stand at the same x at every height."""
         self._taken: list[Box] = []  # sorted by their left ends
-        self._lows: list[float] = []  # the lower and the upper edges of what is taken, each sorted
-        self._highs: list[float] = []
+        self._lows = [-math.inf, math.inf]  # the lower and the upper edges of what is taken, each sorted
+        self._highs = [-math.inf, math.inf]
         self._between: dict[tuple[float, float], list[Interval]] = {}
+        self._everywhere = self._fields(bottom, top) if self.upright else None
         self._free: dict[tuple[float, float], list[Interval]] = {}  # what is known until something more is taken
 
     def take(self, box: Box) -> None:
@@ -97,14 +102,17 @@ class Room:
         """
         if self.upright and not any(b - a >= width for a, b in self.fields(0.0, 0.0)):
             return
-        last, upright, lows, highs = (-1.0, -1.0), self.upright, self._lows, self._highs
+        upright, lows, highs = self.upright, self._lows, self._highs
+        low, next_low, high, next_high = math.inf, -math.inf, math.inf, -math.inf
         for top in tops:
             bottom = top - height
-            # between upright marks, how many begin below `top` and how many end by `bottom` tells which boxes are met
-            key = (bisect_left(lows, top), bisect_right(highs, bottom)) if upright else (bottom, top)
-            if key == last:
+            if low < top <= next_low and high <= bottom < next_high:
                 continue
-            last, found = key, self._free.get(key)
+            key: tuple[float, float] = (bottom, top)
+            if upright:  # how many boxes begin below `top` and how many end by `bottom` tells which are met
+                begun, ended = key = bisect_left(lows, top), bisect_right(highs, bottom)
+                low, next_low, high, next_high = lows[begun - 1], lows[begun], highs[ended - 1], highs[ended]
+            found = self._free.get(key)
             if found is None:
                 found = self._free[key] = self.free(bottom, top)
             wide = [(a, b) for a, b in found if b - a >= width]
@@ -151,14 +159,17 @@ class Room:
 
     def fields(self, bottom: float, top: float) -> list[Interval]:
         """Return the intervals between neighbouring marks and ends, whatever stands in them."""
-        key = (0.0, 0.0) if self.upright else (bottom, top)
-        known = self._between.get(key)
+        if self._everywhere is not None:
+            return self._everywhere
+        known = self._between.get((bottom, top))
         if known is None:
-            (_, left), (right, _) = self._ends.over(bottom, top)
-            marks = [mark.over(bottom, top) for mark, reach in self._marks if bottom < reach]
-            taken = sorted((begin, end) for (begin, _), (_, end) in marks)
-            known = self._between[key] = _without([(left, right)], taken)
+            known = self._between[bottom, top] = self._fields(bottom, top)
         return known
+
+    def _fields(self, bottom: float, top: float) -> list[Interval]:
+        (_, left), (right, _) = self._ends.over(bottom, top)
+        marks = [mark.over(bottom, top) for mark, reach in self._marks if bottom < reach]
+        return _without([(left, right)], sorted((begin, end) for (begin, _), (_, end) in marks))
 
     def field_of(self, box: Box) -> Interval | None:
         """Return the interval between two marks that holds a box."""

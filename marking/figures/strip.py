@@ -9,7 +9,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from functools import cache, partial
+from functools import lru_cache, partial
 from typing import get_args
 
 from ..drawing.fonts import SEMIBOLD, cap_mm
@@ -82,8 +82,8 @@ class Strip:
         self.numbers_top = plan.foot_mm + self.ranks.numbers_mm[-1] + cap_mm(self.ranks.third_pt) + LEAST_OVER_MM
         """The height above which nothing stands in the rows of numbers."""
         highest = self.mark_top - 0.2, plan.height_mm - self.ranks.lane_mm - ALONE
-        self._every_top = [[top - STEP_MM * k for k in range(int(top / STEP_MM) + 1)] for top in highest]
-        self.start = block([Row("START", cap_pt(cap), SEMIBOLD)])
+        self._every_top = [_every_top(top) for top in highest]
+        self.start = block(Row("START", cap_pt(cap), SEMIBOLD))
         low = {id(stage): self.top_of(stage) for stage in plan.stages if self.holds_start(stage, self.mark_top)}
         spans = [(partial(self._span_space, s), low.get(id(s), plan.height_mm)) for s in plan.stages]
         full: list[Edges] = [partial(self._mark_space, 0.0), *(partial(_around, cut) for cut in cuts)]
@@ -159,11 +159,11 @@ class Strip:
             # never at START's line where there is another place; of several stages never at all but round START
             strictly = len(self.plan.stages) > 1 and not self._meets_start(stage)
             far = (True,) if strictly else (True, False)
-            choices = itertools.product(far, self._sides(stage), stop_blocks(stage, size, way))
+            choices = itertools.product(far, self._sides(stage), stop_blocks(stage.label, size, way))
             others = self.others(stage)
             for far_from_start, sides, choice in choices:
                 away_from = [self._at_start, *others] if far_from_start else others
-                box = self._beside(block(choice), edges, sides, away_from=away_from)
+                box = self._beside(block(*choice), edges, sides, away_from=away_from)
                 if box is not None:
                     first.append(box)
                     self.say(stage, box)
@@ -184,8 +184,10 @@ class Strip:
 
     def _gap(self, x: float, y: float) -> int:
         """Number the gap between windows and START that holds a place: how many of them lie left of it."""
-        spans = [self.span(stage, y) for stage in self.plan.stages]
-        return sum(left < x for left in (self.plan.x_of(0, y), *(left for left, _ in spans)))
+        number = int(self.plan.x_of(0, y) < x)
+        for stage in self.plan.stages:  # a loop, as this is asked a dozen times a strip
+            number += self.span(stage, y)[0] < x
+        return number
 
     def say(self, stage: StageMarks, box: Box) -> None:
         """Note that words of a stage stand in the gap that holds a box."""
@@ -203,6 +205,8 @@ class Strip:
 
     def _sides(self, stage: StageMarks) -> list[tuple[bool, ...]]:
         """In which order a stage's label tries the sides of its window: first those that it shares with no other."""
+        if not self.said:
+            return [(True, False)]
         own = tuple(beyond for beyond in (True, False) if self.owns(stage, self.gap_beside(stage, beyond)))
         shared = tuple(beyond for beyond in (True, False) if beyond not in own)
         return [sides for sides in (own, shared) if sides]
@@ -331,7 +335,7 @@ class Strip:
                 if named or elsewhere:
                     ways.append((said if named else (stage.stage_name, *said), beyond))
         others = self.others(stage)
-        widest_mm = cache(lambda beyond: self._widest_mm(self.gap_beside(stage, beyond), floor))
+        widest_mm: dict[bool, float] = {}
         sizes = self.sizes(self.ranks.second_pt)
         good = [size for size in sizes if size >= GOOD_PT] or sizes
         failed: set[tuple[Block, bool]] = set()
@@ -341,8 +345,11 @@ class Strip:
                 if (lines, beyond) in failed:
                     continue
                 box = self._beside(lines, partial(self.span, stage), (beyond,), "counted", floor, others)
-                if box is None and lines.width_mm <= widest_mm(beyond):
-                    box = self._between(lines, stage, beyond, floor)
+                if box is None:
+                    if beyond not in widest_mm:
+                        widest_mm[beyond] = self._widest_mm(self.gap_beside(stage, beyond), floor)
+                    if lines.width_mm <= widest_mm[beyond]:
+                        box = self._between(lines, stage, beyond, floor)
                 if box is not None:
                     self.say(stage, box)
                     return True
@@ -356,7 +363,7 @@ class Strip:
         steps = [largest * part for part in (1.0, 0.85, 0.7)]
         return [*(size for size in steps if size > GOOD_PT), *(s for s in (GOOD_PT, 5.5, LEAST_PT) if s <= largest)]
 
-    def tops(self, height: float, alone: bool = False) -> list[float]:
+    def tops(self, height: float, alone: bool = False) -> Sequence[float]:
         """Upper edges at which something of a height is tried, the highest first; `alone` is clear of the lane."""
         every = self._every_top[alone]
         count = math.floor((every[0] - self.text_bottom - height) / STEP_MM + 1e-6)
@@ -366,8 +373,14 @@ class Strip:
         """Set a block's lines into a box that is as large as the block."""
         anchor: Anchor = "start" if flush_left else "end"
         x = box.left if flush_left else box.right
-        for row, y in zip(lines.rows, lines.baselines, strict=True):
-            self.texts.append(Text(x, box.top + y, row.text, row.size_pt, row.weight, anchor, role=role))
+        for (text, size_pt, weight), y in zip(lines.rows, lines.baselines, strict=True):
+            self.texts.append(Text(x, box.top + y, text, size_pt, weight, anchor, role=role))
+
+
+@lru_cache(maxsize=64)  # most strips of a set are as high as the one before
+def _every_top(highest: float) -> tuple[float, ...]:
+    """The upper edges at which a text is tried, the highest first."""
+    return tuple([highest - STEP_MM * k for k in range(int(highest / STEP_MM) + 1)])
 
 
 def _around(x: float, y: float) -> Interval:

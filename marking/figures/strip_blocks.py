@@ -7,7 +7,6 @@ from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from ..drawing.fonts import REGULAR, SEMIBOLD, Weight, cap_mm, ink_limits_mm, text_width_mm, wrap
-from ..marks.stage_marks import StageMarks
 from .room import Box
 from .strip_layout import LEAST_PT
 
@@ -45,7 +44,8 @@ class Block(NamedTuple):
     height_mm: float
 
 
-def block(rows: Sequence[Row]) -> Block:
+@lru_cache(maxsize=1000)  # a strip tries the same words again and again, and the next one has many of them too
+def block(*rows: Row) -> Block:
     """Return lines set below one another as close as they are easy to read."""
     baselines, depth = [], 0.0
     for k, row in enumerate(rows):
@@ -54,12 +54,13 @@ def block(rows: Sequence[Row]) -> Block:
         depth += gap + high
         baselines.append(-depth)
         depth -= low
-    return Block(tuple(rows), tuple(baselines), max(row.width_mm for row in rows), depth)
+    return Block(rows, tuple(baselines), max(row.width_mm for row in rows), depth)
 
 
-def stop_blocks(stage: StageMarks, size: float, way: Way) -> list[list[Row]]:
+@lru_cache(maxsize=1000)  # as `block`
+def stop_blocks(label: tuple[str, ...], size: float, way: Way) -> list[list[Row]]:
     """Return the ways to set a stop's name and its window: below it, behind smaller whole turns, in one line or two."""
-    name, *between, last = stage.label
+    name, *between, last = label
     in_line, broken = [Row(" ".join([name, *between, last]), size, SEMIBOLD)], way == "broken"
     if way == "in line":
         return [in_line]
@@ -97,13 +98,13 @@ def _halves(window: str) -> list[str]:
     return [window]
 
 
-@lru_cache(maxsize=1000)  # the same words are tried for every size of START and STOP
+@lru_cache(maxsize=1000)  # as `block`
 def said_block(words: tuple[str, ...], count: int, size: float) -> Block:
     """Words on a line each, or on at most `count` lines."""
-    return block([Row(line, size) for line in (broken(" · ".join(words), count, size) if count else words)])
+    return block(*[Row(line, size) for line in (broken(" · ".join(words), count, size) if count else words)])
 
 
-@lru_cache(maxsize=1000)  # as `said_block`
+@lru_cache(maxsize=1000)  # as `block`
 def broken(text: str, count: int, size: float) -> tuple[str, ...]:
     """Return a text on at most `count` lines, as equally long as they can be, or on as few as its words allow."""
     width = max(text_width_mm(text, size) / count, *(text_width_mm(word, size) for word in text.split()))
@@ -114,4 +115,5 @@ def broken(text: str, count: int, size: float) -> tuple[str, ...]:
 
 def aside(box: Box) -> Box:
     """A box of words with the space that keeps others from being read with them: more beside them than over them."""
-    return box.grown(LEAST_OVER_MM)._replace(left=box.left - WORDS_APART_MM, right=box.right + WORDS_APART_MM)
+    left, bottom, right, top = box
+    return Box(left - WORDS_APART_MM, bottom - LEAST_OVER_MM, right + WORDS_APART_MM, top + LEAST_OVER_MM)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import NamedTuple, Protocol
 
 from ..drawing.fonts import CAP_EM, MM_PER_PT, cap_mm
@@ -134,6 +135,12 @@ def ranks(plan: StripLayout) -> Ranks:
     least = least_cap_mm(height, right - left)
     best = max(least, height / BEST_PART)
     caps = [least + (best - least) * k / CAP_STEPS for k in range(CAP_STEPS, -1, -1)]
+    return Ranks(tuple(caps), *_ranks(height))
+
+
+@lru_cache(maxsize=64)  # most strips of a set are as high as the one before
+def _ranks(height: float) -> tuple[float, float, float, float, tuple[float, ...], float]:
+    """All sizes but the first, of a strip that is so high above its foot."""
     above = max(0.0, height - FULL_HEIGHT_MM)
     small = min(6.0, 5.0 + max(0.0, height - 8.0) / 6.0)
     second, third, fourth = (min(most, small + above * each) for each, most in ((0.4, 14), (0.25, 11), (0.15, 9)))
@@ -142,7 +149,7 @@ def ranks(plan: StripLayout) -> Ranks:
     second_row = first_row + cap_mm(third) + 0.22 * third * MM_PER_PT + 0.2
     rows = (first_row,) if height < LOW_MM else (first_row, second_row)
     lane = LANE_EDGE_MM + (ASCENT_EM + DESCENT_EM) * fourth * MM_PER_PT
-    return Ranks(tuple(caps), second, third, fourth, tick, rows, lane)
+    return second, third, fourth, tick, rows, lane
 
 
 def span(plan: StripLayout, stage: StageMarks, y: float = 0.0) -> tuple[float, float]:

@@ -6,6 +6,7 @@ import itertools
 import math
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
+from functools import cache
 
 from ..drawing.emphasis import left_hand, left_hand_size_mm, underlined
 from ..drawing.fonts import MM_PER_PT, REGULAR, SEMIBOLD, Weight, cap_mm, ink_limits_mm, text_width_mm
@@ -26,7 +27,8 @@ UPSIDE_DOWN_FROM_MM = 25.0
 """Least height at which START and STOP stand once more for a reader who looks from the other side (our choice)."""
 
 WORD_GAP_MM, NUMBERS_APART_MM = 1.6, 1.2
-"""Least space between a number and words on its line, and between numbers of corners and mid-flats (our choices)."""
+"""Least space between a number and words on its line, lest it be read with them, "aim 90° 30°", and between numbers of
+corners and mid-flats (our choices)."""
 
 TAPE_NOTES = ("▲ tape this edge to the socket", "▲ tape to the socket")
 
@@ -47,7 +49,9 @@ def filled(plan: StripLayout, cuts: Sequence[float] = ()) -> Strip:
     words = [_bounds(text) for text in strip.texts if isinstance(text, Text)]
     words = [box for box in words if box.bottom < strip.numbers_top]  # no number meets the others
     strip.figures = [*_corners(strip, words), *_degrees(strip, words)]
-    strip.room.take_all([_aside(box) for box in strip.figures])
+    strip.room.take_all(
+        [new(Box, (left - WORD_GAP_MM, low, right + WORD_GAP_MM, high)) for left, low, right, high in strip.figures]
+    )
     ends = [plan.lane_ends()[0], *cuts, plan.lane_ends()[1]]
     said = ""
     for piece, (left, right) in enumerate(itertools.pairwise(ends), 1):
@@ -73,11 +77,11 @@ def _places(strip: Strip, width: float, height: float, floor: float | None = Non
     is free only the first is yielded: no other would be chosen.
     """
     tops = strip.tops(height)
-    if floor is None:
-        yield from ((room, top) for free, top in strip.room.places(width, height, tops) for room in free)
-        return
-    above = [top for top in reversed(tops) if top - height >= floor]
-    yield from ((room, top) for free, top in strip.room.places(width, height, above) for room in reversed(free))
+    if floor is not None:
+        tops = [top for top in reversed(tops) if top - height >= floor]
+    for free, top in strip.room.places(width, height, tops):
+        for room in free if floor is None else reversed(free):
+            yield room, top
 
 
 def _arrow(strip: Strip) -> bool:
@@ -192,7 +196,7 @@ def _turned_block(
 ) -> Box | None:
     """Put words upside down beside a mark's `edges`, right of it or left of it as `sides` tells, away from others."""
     for part in (1.0, 0.8, 0.6):
-        lines = block([Row(word, part * size, SEMIBOLD) for word in words])
+        lines = block(*[Row(word, part * size, SEMIBOLD) for word in words])
         for to_right in sides:
             left = edges[1] + SIDE if to_right else edges[0] - SIDE - lines.width_mm
             for top in strip.tops(lines.height_mm):
@@ -219,25 +223,26 @@ def _bounds(text: Text) -> Box:
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 
-def _aside(box: Box) -> Box:
-    """The box with the space at both sides that keeps a number from being read with words: "aim 90° 30°"."""
-    return Box(box.left - WORD_GAP_MM, box.bottom, box.right + WORD_GAP_MM, box.top)
-
-
 def _corners(strip: Strip, words: Sequence[Box]) -> list[Box]:
     """Corner and mid-flat numbers on the lower row: mid-flat ones all or, when one would touch, none."""
     plan, size = strip.plan, strip.ranks.third_pt
     count = len(plan.features) // 2
     left, right = plan.ends(plan.height_mm)
-    mids = {f.index: f"{f.index}–{f.index % count + 1}" for f in plan.features}
-    widest = max(text_width_mm(text, size) for text in mids.values())
+    mids = _mid_flats(count)
+    widest = max(text_width_mm(text, size) for text in mids)
     corner_width = text_width_mm(str(count), size, SEMIBOLD)
     corners = [(feature.deg, str(feature.index)) for feature in plan.features if feature.kind == "corner"]
     found = _numbers(strip, corners, 0, SEMIBOLD, words)
     if (widest + corner_width) / 2 + NUMBERS_APART_MM < (right - left) / count / 2:
-        between = [(feature.deg, mids[feature.index]) for feature in plan.features if feature.kind == "mid-flat"]
+        between = [(feature.deg, mids[feature.index - 1]) for feature in plan.features if feature.kind == "mid-flat"]
         found += _numbers(strip, between, 0, REGULAR, words)
     return found
+
+
+@cache
+def _mid_flats(count: int) -> list[str]:
+    """What mid-flats between so many corners are called: "1–2", … "12–1"."""
+    return [f"{number}–{number % count + 1}" for number in range(1, count + 1)]
 
 
 def _degrees(strip: Strip, words: Sequence[Box]) -> list[Box]:
@@ -263,21 +268,21 @@ def _numbers(
     size, found = strip.ranks.third_pt, list[Box]()
     y = strip.plan.foot_mm + strip.ranks.numbers_mm[row]
     bottom, middle, top = y - 0.2 * size * MM_PER_PT, y + cap_mm(size) / 2, y + cap_mm(size)
-    words = [box for box in words if box.bottom < top and bottom < box.top]
+    beside = [(box.left, box.right) for box in words if box.bottom < top and bottom < box.top]
     free = sorted([*strip.room.free(bottom, top), *more])
     for deg, text in numbers:
         x, half = strip.plan.x_of(deg, middle), text_width_mm(text, size, weight) / 2
         left, right = x - half, x + half
-        if words and any(map(_aside(Box(left, bottom, right, top)).meets, words)):
+        if beside and any(left - WORD_GAP_MM < end and begin < right + WORD_GAP_MM for begin, end in beside):
             continue
         k = bisect_right(free, (left + CLOSE_ENOUGH, math.inf)) - 1
         if k >= 0 and right - CLOSE_ENOUGH <= free[k][1]:
-            rest = (free[k][0], left - 0.4), (right + 0.4, free[k][1])
-            free[k : k + 1] = [(a, b) for a, b in rest if a < b]
+            begin, end = free[k]
+            free[k : k + 1] = [(a, b) for a, b in ((begin, left - 0.4), (right + 0.4, end)) if a < b]
             low, high = ink_limits_mm(text, size, weight)
-            found.append(Box(left, y + low, right, y + high))
+            found.append(new(Box, (left, y + low, right, y + high)))
             strip.texts += underlined(new(Text, (x, y, text, size, weight, "middle", 0.0, "number", 0.0)))
-    strip.room.take_all([Box(box.left - 0.4, bottom, box.right + 0.4, top) for box in found])
+    strip.room.take_all([new(Box, (left - 0.4, bottom, right + 0.4, top)) for left, _, right, _ in found])
     return found
 
 
@@ -371,7 +376,7 @@ def _lane_texts(plan: StripLayout, good_pt: float) -> Iterator[tuple[str, float]
 def _elsewhere(strip: Strip, text: str, left: float, right: float) -> str:
     """Id or spec somewhere else on a piece whose lane is too short for it; return it if it finds room."""
     for size, count in itertools.product((6.0, 5.5, 5.0), (1, 2, 3)):
-        lines = block([Row(line, size) for line in broken(text, count, size)])
+        lines = block(*[Row(line, size) for line in broken(text, count, size)])
         for (a, b), top in _places(strip, lines.width_mm, lines.height_mm):
             at = max(a, left)
             if min(b, right) - at >= lines.width_mm:

@@ -16,8 +16,8 @@ from typing import IO, Any, NamedTuple
 
 from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFStream
 
-from ..drawing.fonts import MM_PER_PT, REGULAR, WEIGHTS, Weight, font_path
-from ..drawing.primitives import Arc, Document, Line, Page, Placed, Polyline, Text, primitives, worked
+from ..drawing.fonts import MM_PER_PT, REGULAR, WEIGHTS, Weight, font_path, text_width_mm
+from ..drawing.primitives import BACK, Arc, Document, Line, Page, Placed, Polyline, Text, primitives, worked
 from ..drawing.strokes import STROKES, Stroke
 from ..quantities.angles import polar
 from .carried import packet
@@ -196,16 +196,28 @@ def _shared_ink(placed: Placed) -> Ink:
 
 
 def _ink(every: Sequence[Placed]) -> Ink:
-    """The ink of what is placed: grey shades, then strokes of one role as one path, then black fills, then text."""
-    strokes: dict[str, list[str]] = defaultdict(list)
+    """The ink of what is placed: grey shades, then strokes of one role as one path, then black fills, then text.
+
+    Path operators (ISO 32000-1, 8.5.2) are written directly: the canvas formats each number in a slow loop of its own,
+    which dominated the run time. Most lines stand upright or lie level: what both ends have in common is written once.
+    """
     ends = _Points()
+    strokes: dict[str, list[str]] = defaultdict(list)
     fills: dict[float, list[str]] = defaultdict(list)
     runs: list[Run] = []
     for placed in every:
         x, y = placed.x, placed.y
         for item in primitives(placed.drawing.content):
             if isinstance(item, Line):
-                strokes[item[4]].append(_line(x, y, item, ends))
+                x1, y1, x2, y2, role, _ = item
+                if x1 == x2:
+                    place = "%.3f" % ((x + x1) * PT_PER_MM)  # a third faster than an f-string
+                    strokes[role].append(f"{place} {ends[y + y1]} m {place} {ends[y + y2]} l")
+                elif y1 == y2:
+                    place = "%.3f" % ((y + y1) * PT_PER_MM)
+                    strokes[role].append(f"{ends[x + x1]} {place} m {ends[x + x2]} {place} l")
+                else:
+                    strokes[role].append(f"{_xy(x + x1, y + y1)} m {_xy(x + x2, y + y2)} l")
             elif isinstance(item, Text):
                 runs.append(_run(x, y, item))
             elif isinstance(item, Arc):
@@ -246,27 +258,13 @@ class _Points(dict[float, str]):
         return found
 
 
-def _line(x: float, y: float, item: Line, ends: _Points) -> str:
-    """The path operators (ISO 32000-1, 8.5.2) of a line; of those that stand upright or lie level `ends` are known.
-
-    Written directly: the canvas formats each number in a slow loop of its own, which dominated the run time.
-    """
-    x1, y1, x2, y2, _, _ = item
-    if x1 == x2:
-        place = "%.3f" % ((x + x1) * PT_PER_MM)  # a third faster than an f-string
-        return f"{place} {ends[y + y1]} m {place} {ends[y + y2]} l"
-    if y1 == y2:
-        place = "%.3f" % ((y + y1) * PT_PER_MM)
-        return f"{ends[x + x1]} {place} m {ends[x + x2]} {place} l"
-    return f"{_xy(x + x1, y + y1)} m {_xy(x + x2, y + y2)} l"
-
-
 def _xy(x: float, y: float) -> str:
-    return "%.3f %.3f" % (x * PT_PER_MM, y * PT_PER_MM)  # noqa: UP031  # as above
+    return "%.3f %.3f" % (x * PT_PER_MM, y * PT_PER_MM)  # noqa: UP031  # as in `_ink`
 
 
 def _polyline(x: float, y: float, item: Polyline) -> str:
-    points = " l ".join([_xy(x + px, y + py) for px, py in item.points]).replace(" l ", " m ", 1)
+    path = " l ".join(["%.3f %.3f"] * len(item.points)).replace(" l ", " m ", 1)
+    points = path % tuple([end * PT_PER_MM for px, py in item.points for end in (x + px, y + py)])
     return f"{points} l h" if item.closed or item.fill is not None else f"{points} l"
 
 
@@ -289,13 +287,10 @@ def _arc(cx: float, cy: float, arc: Arc) -> str:
 def _run(x: float, y: float, text: Text) -> Run:
     """A text with its matrix: where its left end stands and which way it runs (ISO 32000-1, 9.4)."""
     along, up, words, size_pt, weight, anchor, rotation_deg, _, grey = text
-    x, y, back = x + along, y + up, BACK[anchor] and BACK[anchor] * text.width_mm
     cos, sin, direction = _direction(rotation_deg)
-    return f"{direction} {_xy(x - back * cos, y - back * sin)} Tm", weight, size_pt, grey, words
-
-
-BACK = {"start": 0.0, "middle": 0.5, "end": 1.0}
-"""Which part of a text lies before its anchor."""
+    back = BACK[anchor] and BACK[anchor] * text_width_mm(words, size_pt, weight)
+    left, base = (x + along - back * cos) * PT_PER_MM, (y + up - back * sin) * PT_PER_MM
+    return "%s %.3f %.3f Tm" % (direction, left, base), weight, size_pt, grey, words  # noqa: UP031  # as in `_ink`
 
 
 @lru_cache(maxsize=1024)
@@ -326,9 +321,10 @@ def _encoded(canvas: Any, weight: Weight, text: str) -> list[tuple[str, str]]:
     Codes of the first subset, which holds all that most files say, are remembered: they are the same in any text.
     """
     name, known = canvas._turnband_codes[weight]
-    shown = list(map(known.get, text))
-    if None not in shown:
-        return [(name, f"({''.join(shown)})")] if shown else []
+    try:
+        return [(name, f"({''.join(map(known.__getitem__, text))})")] if text else []
+    except KeyError:
+        pass
     from reportlab.pdfbase import pdfmetrics
 
     font, file = pdfmetrics.getFont(_font_name(weight)), canvas._doc

@@ -97,7 +97,7 @@ class Budget(NamedTuple):
     @property
     def u_deg(self) -> float:
         """Combined standard uncertainty √Σu²."""
-        return combined(c.u_deg for c in self.contributions)
+        return combined([c.u_deg for c in self.contributions])
 
     @property
     def expanded_deg(self) -> float:
@@ -129,7 +129,7 @@ class Budget(NamedTuple):
 
 def combined(parts: Iterable[float]) -> float:
     """Return √Σu² of standard uncertainties that do not depend on one another (JCGM 100:2008, 5.1.2)."""
-    return math.sqrt(math.fsum(u * u for u in parts))
+    return math.sqrt(math.fsum([u * u for u in parts]))
 
 
 def budget_of(
@@ -173,7 +173,7 @@ class DiscErrorModel:
 
 
 def _check_error(own: str, value: float | None, limit: float, names: dict[str, str]) -> None:
-    if value is not None:
+    if value is not None and not 0.0 <= value <= limit:
         field = next(field for field, name in names.items() if name == own)
         within(f"the error of {_plain(own)} is {{}}", value, 0.0, limit, field, "{:g}".format)
 

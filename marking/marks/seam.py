@@ -47,6 +47,8 @@ def seam_deg(arcs: Iterable[tuple[float, float]], length_mm: float, lines_deg: I
                 best, found = nearest, seam
             if nearest >= clear:
                 return seam % 360.0
+            if best >= farthest / 2 - 1e-6:  # the middle between two lines
+                return found % 360.0
     return found % 360.0
 
 

@@ -107,7 +107,7 @@ def plan_job(job: JobRequest) -> JobPlan:
         warnings.append(BAND_A_STAGE())
     cuts = tuple(splices(band, job.paper.widest_mm) for band in bands)
     budgets = tuple(_spliced_budget(job, number, bands, cuts) for number in range(1, len(job.spec.stages) + 1))
-    bands = tuple(_aimed(job, band, budgets) for band in bands)
+    bands = tuple(_aimed(job, band, budgets) if own else band for band, own in zip(bands, cuts, strict=True))
     remedies = tuple(_remedy(job, budget, band_of(bands, budget.stage).seam) for budget in budgets)
     warnings += left_without_aim(budgets, remedies, UNPROVED, NARROW)
     if not job.paper.is_sheet:

@@ -10,10 +10,11 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from ...drawing.fonts import SMALL_PT, text_width_mm, wrap
-from ...drawing.primitives import Arc, Drawing, Group, Line, Polyline, Primitive, Text, moved, new
+from ...drawing.primitives import Arc, Data, Drawing, Group, Line, Polyline, Primitive, Text, moved, new
 from ...errors import LayoutError
 from ...figures.closure import BAR_MM, OK_HEIGHT_MM, OUTSIDE_MM, ok_bracket
 from ...figures.room import Interval
@@ -55,26 +56,28 @@ def draw_band(plan: BandLayout, cuts: Sequence[float] = ()) -> Band:
     return Band(pieces, tuple(strip.below))
 
 
-DEGREE_DATA = [(("deg", str(deg)),) for deg in range(360)]
+DEGREES = [(deg, (deg % 5 == 0) + (deg % 10 == 0), (("deg", str(deg)),)) for deg in range(360)]
+"""Every degree with the rank of its tick, from 0, and its data."""
 
 
 def _ticks(plan: BandLayout, strip: Strip) -> list[Primitive]:
     """The degree scale and the corner and mid-flat ticks, all on the fastener edge."""
-    drawn: list[Primitive] = []
     top = strip.ranks.tick_mm
     scale = max(0.8, top / 2.5)
-    low, middle, high = 0.8 * scale, 1.2 * scale, 1.6 * scale
-    for deg in range(0, 360, plan.tick_deg):
-        x, height = plan.x_of(deg), high if deg % 10 == 0 else middle if deg % 5 == 0 else low
-        drawn.append(new(Line, (x, 0.0, x, height, "degree", DEGREE_DATA[deg])))
+    heights = 0.8 * scale, 1.2 * scale, 1.6 * scale
+    drawn: list[Primitive] = [
+        new(Line, (x, 0.0, x, heights[rank], "degree", data))
+        for deg, rank, data in DEGREES[:: plan.tick_deg]
+        for x in (plan.x_of(deg),)
+    ]
     for feature in plan.features:
         x, data = plan.x_of(feature.deg), (("index", str(feature.index)),)
         if feature.kind == "corner":
-            drawn.append(strip.line(feature.deg, top, "corner", data))
+            drawn.append(Line(x, 0.0, x, top, "corner", data))
             flag = ((x, top - 1.1 * scale), (x + 0.55 * scale, top), (x - 0.55 * scale, top))
             drawn.append(Polyline(flag, "corner-flag", True, 0.0))
         else:
-            drawn.append(strip.line(feature.deg, 0.8 * top, "mid-flat", data))
+            drawn.append(Line(x, 0.0, x, 0.8 * top, "mid-flat", data))
     return drawn
 
 
@@ -140,22 +143,29 @@ def _closure_scale(plan: BandLayout) -> list[Primitive]:
 
     Where the other end lands, its reading is the length round the socket: as far below as above the closed length.
     """
-    step, longer, numbered, unit_mm = CLOSURE_STEPS[plan.unit]
+    step, _, _, unit_mm = CLOSURE_STEPS[plan.unit]
     length, top, reach = plan.length_mm, plan.height_mm, plan.closure_reach_mm
     bracket, end = plan.closure_mm + OUTSIDE_MM, length + TAB_MM - 0.3
     taken, y = [(length - bracket, length + bracket)], top - SCALE_MM + 0.2
     unit = Text(end, y, plan.unit, SMALL_PT, anchor="end", role="closure-number")
     drawn: list[Primitive] = [unit]
     taken.append((end - unit.width_mm - 0.3, end))
-    every_longer, every_number = round(longer / step), round(numbered / step)
     for k in range(math.ceil((length - reach) / unit_mm / step), math.floor((length + reach) / unit_mm / step) + 1):
-        x, value = k * step * unit_mm, k * step
-        is_numbered = k % every_number == 0
-        depth = CLOSURE_TICK_MM if is_numbered or k % every_longer == 0 else 0.7
-        drawn.append(new(Line, (x, top, x, top - depth, "closure-scale", (("mm", f"{x:.4f}"),))))
-        if is_numbered:
-            drawn += scale_number(x, y, trimmed(value, 1), taken)
+        x, depth, number, data = _graduation(k, plan.unit)
+        drawn.append(new(Line, (x, top, x, top - depth, "closure-scale", data)))
+        if number:
+            drawn += scale_number(x, y, number, taken)
     return drawn
+
+
+@lru_cache(maxsize=1024)  # bands that are about as long have most of them in common
+def _graduation(k: int, unit: str) -> tuple[float, float, str, Data]:
+    """Where graduation `k` of a closure scale lies from the band's left end, its length, its number or "", its data."""
+    step, longer, numbered, unit_mm = CLOSURE_STEPS[unit]
+    x, value = k * step * unit_mm, k * step
+    number = trimmed(value, 1) if k % round(numbered / step) == 0 else ""
+    depth = CLOSURE_TICK_MM if number or k % round(longer / step) == 0 else 0.7
+    return x, depth, number, (("mm", f"{x:.4f}"),)
 
 
 def scale_number(x: float, y: float, text: str, taken: list[Interval]) -> list[Primitive]:

@@ -17,7 +17,6 @@ from ...figures.strip_layout import CLOSURE_REACH, SIDE, TAB_MM, span
 from ...marks.places import Feature
 from ...marks.seam import closure_half_mm, seam_deg
 from ...marks.stage_marks import StageMarks, stage_arc
-from ...quantities.angles import arc_mm
 from ...quantities.shown import shown_length
 
 DEFAULT_HEIGHT_MM = {"1/4": 14.0, "3/8": 14.0, "1/2": 16.0, "3/4": 20.0, "1": 25.0, "1-1/2": 30.0}
@@ -97,7 +96,7 @@ class BandLayout(NamedTuple):
     def x_of(self, deg: float, y: float = 0.0) -> float:
         """Return the place of an angle from the band's left end, which is the seam; the same at every height."""
         way = deg - self.seam if self.clockwise else self.seam - deg
-        return arc_mm(self.length_mm, way % 360.0)
+        return self.length_mm * (way % 360.0) / 360.0  # `arc_mm`, without a call: asked for two hundred times a band
 
     def from_start_mm(self, deg: float) -> float:
         """Return where an angle lies on the flat band: mm from START, less than 0 against the way the degrees run."""
@@ -151,7 +150,6 @@ def room_advice(plan: BandLayout, cuts: Sequence[float]) -> str:
     return ", or ".join(ways or ["print a drive disc"])
 
 
-@lru_cache(maxsize=64)  # asked for the same band while it is chosen and when it is
 def splices(plan: BandLayout, widest_mm: float) -> tuple[float, ...]:
     """Return where a band is cut into pieces so that each, with its tab, is at most `widest_mm` wide.
 
@@ -159,8 +157,12 @@ def splices(plan: BandLayout, widest_mm: float) -> tuple[float, ...]:
     window unless there is no other way. The pieces are as few and as alike as that and the labels' room allow. Raises
     LayoutError when the marks leave no such place.
     """
-    if plan.length_mm + TAB_MM <= widest_mm:
-        return ()
+    return () if plan.length_mm + TAB_MM <= widest_mm else _splices(plan, widest_mm)
+
+
+@lru_cache(maxsize=64)  # asked for the same band while it is chosen and when it is
+def _splices(plan: BandLayout, widest_mm: float) -> tuple[float, ...]:
+    """The places where a band is cut that is longer than one piece."""
     taken = [span(plan, stage) for stage in plan.stages] + [(plan.x_of(0), plan.x_of(0))]
     xs = sorted({0.0, plan.length_mm, *(plan.x_of(feature.deg) for feature in plan.features)})
     middles = [(a + b) / 2 for a, b in itertools.pairwise(xs)]
