@@ -152,8 +152,9 @@ def wrap(text: str, width_mm: float, size_pt: float, weight: Weight = REGULAR) -
     No line ends between a number and its unit or tolerance, unless the two are wider than a line.
     """
     room = width_mm / (size_pt * MM_PER_PT) + 1e-9
-    if face(weight).advance(text) <= room:
-        return [" ".join(text.split())] if text.strip() else []
+    line = " ".join(text.replace(NO_BREAK, " ").split())
+    if face(weight).advance(line) <= room:
+        return [line] if line else []
     return list(_wrapped(text, room, weight))
 
 
