@@ -61,18 +61,20 @@ class Unproved(NamedTuple):
 class Joined(NamedTuple):
     """An extra that stands among the pieces of a job and is read as its bands are, by the same steps.
 
-    The `figure` has a `caption`, and a list of `steps` of its own below a `heading`, with a last `note`. In the job's
-    list the step `instead` leads there; `mark` and `change` are added to the steps that set the witness mark and that
-    change bands. `judged` are its budgets by the name of what is read, `rests_on` what they assume besides the band's.
+    The `figure` has `captions`, and a list of `steps` of its own below a `heading`, with a last `note`. In the job's
+    list the step `instead` comes first and leads there. `name` says what is read, `edge` what its witness mark ends
+    near, and `change` is added to the steps that change bands. `judged` are its budgets by the name of what is read,
+    `rests_on` what they assume besides the band's.
     """
 
     figure: Drawing
-    caption: str
+    captions: Sequence[str]
     heading: str
     steps: Sequence[str]
     note: str
     instead: str
-    mark: str
+    name: str
+    edge: str
     change: str
     judged: Mapping[str, Judged]
     rests_on: str

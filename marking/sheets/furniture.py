@@ -42,8 +42,8 @@ RULER_RISE_MM, RULER_HIGH_MM, CLEAR_MM, LESS_CLEAR_MM = 2.3, 5.5, 3.0, 1.8
 """A ruler's line above the footer's first one, the height of its ticks and numbers, the least space above all, and that
 above rulers on a footer of several lines, which should not cost a page."""
 
-RULER_INSIDE_MM = RULER_MM + 1.0
-"""Height of a content's corner in which the upright ruler stands with its last number."""
+RULER_INSIDE_MM = 11.0, RULER_MM + 1.4
+"""Width and height of a content's corner in whose middle the upright ruler stands with its numbers."""
 
 CUT_SHORT = " …"
 """What a command ends with that does not stand whole in a footer."""
@@ -202,7 +202,7 @@ def check_rulers(paper: Paper, note: str, command: str) -> Group:
     x0, y0 = paper.left_mm, _foot_mm(paper, command)[0] + RULER_RISE_MM
     x1, y1 = paper.left_mm - 12.0, max(paper.bottom_mm + 2.0, (paper.height_mm - RULER_MM) / 2)
     if paper.ruler_inside:
-        x1, y1 = paper.left_mm, paper.top_mm - RULER_INSIDE_MM
+        x1, y1 = paper.left_mm, paper.top_mm - RULER_MM - 0.7
     lines, beside = _note_lines(paper, note)
     x, base = (x0 + RULER_MM + 8.0, y0 + 0.4) if beside else (x0, y0 + 7.0)
     words = (Text(x, base + line_pitch_mm(NOTE_PT) * k, line, NOTE_PT) for k, line in enumerate(reversed(lines)))

@@ -36,6 +36,9 @@ MAX_MARGIN_MM = 30.0
 LEFT_MM, RIGHT_MM, TOP_MM, BOTTOM_MM = 19.0, 8.0, 8.0, 22.0
 """Distances of a page's content from the paper's edge; the rulers stand in the left and bottom ones."""
 
+FULL_MM = 6.5
+"""Distance where a page is filled as far as can be printed (our choice: the thickest line is not half as wide)."""
+
 MIN_SIDE_MM, MAX_SIDE_MM = 140.0, 1500.0
 """Least side for the two 100 mm rulers and their margins; largest for a plotter's roll (our choice)."""
 
@@ -48,8 +51,9 @@ class Paper(NamedTuple):
 
     A printer that prints too small or too large is met by laying out on a paper of `width_mm` × `height_mm` that is
     larger or smaller than the real one, and stretching the finished page to it by `stretch_x` and `stretch_y`;
-    `correction` tells by what, "for printer office". The upright ruler stands in the left margin or, with
-    `ruler_inside`, in the upper left corner of a content that is wider by as much.
+    `correction` tells by what, "for printer office". A `full` page is filled as far as can be printed. The upright
+    ruler stands in the left margin or, with `ruler_inside`, in the upper left corner of a content that is wider by as
+    much.
     """
 
     width_mm: float
@@ -58,6 +62,7 @@ class Paper(NamedTuple):
     stretch_x: float = 1.0
     stretch_y: float = 1.0
     correction: str = ""
+    full: bool = False
     ruler_inside: bool = False
 
     @property
@@ -68,17 +73,17 @@ class Paper(NamedTuple):
     @property
     def left_mm(self) -> float:
         """Where content begins, from the left edge."""
-        return (RIGHT_MM if self.ruler_inside else LEFT_MM) + self.margin_mm - EDGE_MM
+        return (FULL_MM if self.ruler_inside else LEFT_MM) + self.margin_mm - EDGE_MM
 
     @property
     def right_mm(self) -> float:
         """Where content ends, from the left edge."""
-        return self.width_mm - (RIGHT_MM + self.margin_mm - EDGE_MM)
+        return self.width_mm - ((FULL_MM if self.full else RIGHT_MM) + self.margin_mm - EDGE_MM)
 
     @property
     def top_mm(self) -> float:
         """Where the header begins, from the lower edge."""
-        return self.height_mm - (TOP_MM + self.margin_mm - EDGE_MM)
+        return self.height_mm - ((FULL_MM if self.full else TOP_MM) + self.margin_mm - EDGE_MM)
 
     @property
     def bottom_mm(self) -> float:

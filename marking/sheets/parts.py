@@ -52,24 +52,33 @@ def mark_table(
     size_pt: float = BODY_PT,
 ) -> Drawing:
     """Return where every mark lies: its name, its turn, and what `columns` say of it, by their titles."""
-    rows = _mark_rows(marks, columns)
+    rows = [(mark_name(kind, stages), *cells) for (kind, *cells), stages in _cells(marks, columns).items()]
     widths = columns_for(("mark", "turn", *columns), rows, widest, size_pt)
     return table(MARKS, widths, rows, row_mm, size_pt=size_pt)
 
 
 def mark_words(marks: Sequence[Mark], columns: Mapping[str, Callable[[Mark], str]]) -> str:
-    """Return in running words what `mark_table` tells, but for the aim lines, which are checked with their windows."""
-    told = [mark for mark in marks if mark.kind != "aim"]
-    return " ".join(f"{name}: {', '.join(said)}." for name, *said in _mark_rows(told, columns))
+    """Return in running words what `mark_table` tells of the stop marks."""
+    told: list[str] = []
+    for (kind, *said), stages in _cells([mark for mark in marks if mark.kind.startswith("stop")], columns).items():
+        place = ", ".join(said)
+        if kind == "stop-high":  # behind its low edge
+            told[-1] += f"; to {place}"
+        else:
+            told.append(f"{mark_name('stop', stages)}: {place}")
+    return " ".join(f"{one}." for one in told)
 
 
-def _mark_rows(marks: Sequence[Mark], columns: Mapping[str, Callable[[Mark], str]]) -> list[tuple[str, ...]]:
+def _cells(
+    marks: Sequence[Mark], columns: Mapping[str, Callable[[Mark], str]]
+) -> dict[tuple[str, ...], list[int | None]]:
+    """The stages of marks by their kind, their turn, and what `columns` say: the marks of equal stages stand once."""
     several = len({mark.stage for mark in marks if mark.stage}) > 1
-    found: dict[tuple[str, ...], list[int | None]] = {}  # the marks of equal stages stand there once
+    found: dict[tuple[str, ...], list[int | None]] = {}
     for mark in marks:
         cells = shown_degrees(mark.turn_deg, 1), *(say(mark) for say in columns.values())
         found.setdefault((mark.kind, *cells), []).append(mark.stage if several else None)
-    return [(mark_name(kind, stages), *cells) for (kind, *cells), stages in found.items()]
+    return found
 
 
 class Column(NamedTuple):

@@ -127,18 +127,6 @@ def _place_of_words(words: Piece, spots: Sequence[Spot], taken: _Taken, width_mm
     return place or (0.0, reach_mm(spots) + WORDS_GAP_MM)
 
 
-def added_within(
-    spots: Sequence[Spot], shapes: Iterable[Piece], width_mm: float, deepest_mm: float
-) -> list[Spot] | None:
-    """Place the first of the shapes that finds room no farther down than `deepest_mm`; None if none of them does."""
-    taken = _taken(spots, WORDS_GAP_MM)
-    for shape in shapes:
-        place = _free_place(shape, taken, width_mm, deepest_mm, WORDS_GAP_MM)
-        if place is not None:
-            return [*spots, Spot(shape, *place)]
-    return None
-
-
 def _rounded(mm: float) -> float:
     """A length to a thousandth, so that rounding decides nothing."""
     return round(mm, 3)

@@ -29,7 +29,7 @@ def procedure(
 ) -> list[str]:
     """Return the steps that tighten so many fasteners, every pass, loosening and stage of the spec in order.
 
-    `budgets` tell where to aim, of several for a stage some perhaps nowhere, `play` what slack that is left in costs,
+    `budgets` tell where to aim, of several for a stage some perhaps nowhere, `play` how much slack there may be,
     where known, and `before` what to do before a stage, such as a change of bands. `recorded` tells whether a record
     goes with it, `also` what is to be said with a stage's fresh mark.
     """
@@ -39,13 +39,13 @@ def procedure(
         if before and number in before:
             yield before[number]
         anew = spec.marked_anew(number)
-        costs = [words.COSTS.format(slack=shown_degrees(2 * play.deg, 1))] if number == 1 and play and play.deg else []
+        most = words.MOST_SLACK.format(slack=shown_degrees(2 * play.deg, 1)) if play and play.deg else ""
         pull = words.PULL if number == 1 else words.PULL_AGAIN
-        first = pull.format(way=words.way(spec)) if anew else words.PUT_BACK
+        first = pull.format(way=words.way(spec), most=most) if anew else words.PUT_BACK
         lead = _lead(spec, number, several)
         if anew or several:
             again = [turning.fresh, *(also or {}).get(number, ())] if anew and number > 1 else []
-            yield joined(words.led(lead, first), *costs, *again)
+            yield joined(words.led(lead, first), *again)
             lead = ""
         if number == 1:
             yield turning.mark

@@ -103,17 +103,17 @@ def way(spec: TighteningSpec) -> str:
 
 PREPARE = (
     "Read the manual: order, passes, lubricant, reuse. Clean threads and seats, oiled or dry as it says. Hold the "
-    "other end, nut or bolt head, so that it cannot turn."
+    "other end, nut or bolt head."
 )
-IN_ORDER = "Finish each pass and each stage on all {count} fasteners, in order, before the next one begins."
+IN_ORDER = "Do each pass and stage on all {count} fasteners, in order, before the next."
 
 SET_WRENCH = (
     "Set the torque wrench: an adapter (crowfoot) changes the setting; add a lock nut's running torque if the manual "
     "says."
 )
-TORQUE = "Tighten{every} to {torque} with a torque wrench, {direction}."
-SNUG = "Tighten{every} to the snug torque, {torque}, with a torque wrench, {direction}."
-OPEN_SNUG = "Tighten{every} to the snug torque that the manual gives, with a torque wrench, {direction}."
+TORQUE = "Tighten{every} to {torque}, {direction}."
+SNUG = "Tighten{every} to the snug torque, {torque}, {direction}."
+OPEN_SNUG = "Tighten{every} to the snug torque that the manual gives, {direction}."
 SNUG_TIGHT = "Tighten{every} until snug tight, as the manual describes it, {direction}."
 HAND_TIGHT_ONE = "Turn the fastener in, {direction}, until it is {how}."
 HAND_TIGHT_ALL = "Turn all in, {direction}, until they are {how}."
@@ -122,14 +122,14 @@ LOOSEN_FULLY = "Loosen{every} fully: turn {direction}."
 TO_BAR = "Then change to a bar for the turn."
 VOID_MARK = "The witness mark no longer counts."
 
-STAGE, EACH = "Stage {number}: ", "At each fastener in order: "
-STAGE_EACH = "Stage {number}, at each fastener in order: "
+STAGE, EACH = "Stage {number}: ", "At each fastener: "
+STAGE_EACH = "Stage {number}, at each fastener: "
 """What stands before the first step of a stage: of several stages, of one for several fasteners, of both."""
 
-PULL = "pull lightly, {way}, to take up the slack, and hold it. The fastener must not move."
+PULL = "pull lightly, {way}, to take up the slack{most}, and hold it. The fastener must not move."
 PULL_AGAIN = "pull lightly, {way}, to take up the slack again, and hold it."
 PUT_BACK = "put the socket back so that, while you pull lightly, it reads what you noted. The fastener must not move."
-COSTS = "Left in, the slack costs up to {slack} here."
+MOST_SLACK = " (up to {slack})"
 ONE_PULL = "Turn in one smooth pull, {way}, {whole}until {end}."
 PULLS = "Turn in smooth pulls, {way}, {whole}until {end}."
 ON_ONE_PULL = "{kept}. Turn on in one smooth pull, {way}, {whole}until {end}."
@@ -146,17 +146,15 @@ TICK_TURNED = "Before the turn the mark stands there too: make sure that it has 
 READ_AGAIN, READ_AND_NOTE_AGAIN = "Read it in the same way.", "Read and note as before."
 NOTE, NOTE_EACH = (
     "Note the reading before you lift the socket.",
-    "Note the reading before you lift the socket; then the next fastener.",
+    "Note the reading before you lift the socket; then the next one.",
 )
 
-SHORT_OF_WINDOW = "Short of the window: turn on, do not begin anew."
-SHORT_OF_LINE = "Short of a stop line: turn on, do not begin anew."
+SHORT_OF_WINDOW = "Short of the window: turn on."
+SHORT_OF_LINE = "Short of a stop line: turn on."
 PAST = "Past it: stop and do what the manual says, never turn back."
-ONCE = "Never repeat the angle on a tightened fastener."
-CAME_OFF = (
-    "If the socket has to come off before the stop, note the reading first and put it back so that it reads the same."
-)
-AUDIT = "At the end draw a line from {what} onto the part: an inspection sees whether it has moved. Fill in the record."
+ONCE = "Never repeat the angle on a fastener."
+CAME_OFF = "If the socket has to come off before the stop, note the reading first; put it back to read the same."
+AUDIT = "At the end draw a line from {what} onto the part: it shows if one moves. Fill in the record."
 A_FASTENER, ALL_FASTENERS = "the fastener", "every fastener"
 
 
@@ -189,7 +187,7 @@ BY_WITNESS_MARK = Turning(
 """How a band is read, and whatever else has START and its stop marks on the socket."""
 
 
-FRESH_RING = "Take the part ring off and tape it on anew, ZERO at START."
+FRESH_RING = "Tape the part ring on anew, ZERO at START."
 """What goes with a fresh mark where the stage before was read on the same ring."""
 
 
@@ -271,10 +269,10 @@ def _error_line(budget: Budget) -> str:
     error = f"give or take {shown_degrees(budget.expanded_deg, 1)}"
     zone = budget.aim_zone
     if budget.window is None:
-        return f"a reading is right {error}."
+        return f"read {error}."
     if zone is None or budget.aim_deg is None:
         if budget.verdict == "unproved":
-            return f"no aim. A reading is right {error}, which cannot prove the window {budget.window.text}."
-        return f"no aim. A reading is right {error}: what is left of {budget.window.text} is too narrow to hit."
+            return f"no aim: read {error}, it cannot prove the window {budget.window.text}."
+        return f"no aim: read {error}, what is left of {budget.window.text} is too narrow to hit."
     low, high = shown_degrees(zone.low_deg, 1), shown_degrees(zone.high_deg, 1)
-    return f"aim at {shown_degrees(budget.aim_deg, 1)}, between {low} and {high}. A reading is right {error}."
+    return f"aim at {shown_degrees(budget.aim_deg, 1)}, between {low} and {high}, read {error}."

@@ -238,7 +238,7 @@ def words_of(job: JobRequest) -> str:
 
 def test_the_sheet_names_aim_error_and_assumptions() -> None:
     words = words_of(a_job(opening="19 mm"))
-    assert "Band: aim at 95°, between 93.1° and 96.9°. A reading is right give or take 3.1°." in words
+    assert "Band: aim at 95°, between 93.1° and 96.9°, read give or take 3.1°." in words
     for value in ("orking assumptions", "95 of 100 readings", "at most 1 mm between mark and band", "0.44 mm each way",
                   "±0.25 mm", "10°", "±0.345 mm sideways"):  # fmt: skip
         assert value in words
@@ -258,7 +258,7 @@ def test_an_asked_closure_narrows_the_bracket_and_never_widens_it() -> None:
 def test_the_sheet_says_what_can_where_a_band_cannot() -> None:
     for od in ("12 mm", "16 mm"):
         words = words_of(a_job(od=od, points=6, drive="1/4"))
-        assert "Band: no aim. A reading is right give or take" in words
+        assert "Band: no aim: read give or take" in words
         assert "What can: a drive disc of 70 mm (±2.1°), or a band on a diameter of at least 17.2 mm." in words
         assert "--with" not in words, "no option helps whoever stands at the bench"
 

@@ -37,17 +37,27 @@ def test_steps_cautions_and_marks_of_a_job_with_a_mat_are_told_once(more: dict[s
 
 def test_band_and_marked_socket_are_read_by_the_same_steps_and_each_has_its_own_error() -> None:
     words = words_of(a_document())
-    assert "never both on one socket. Either is read with the witness mark, in the same way." in words
-    assert "On a marked socket it ends at most 1 mm from the socket's edge." in words
+    assert "never both on one socket. Either is read with the witness mark." in words
+    assert "It ends at most 1 mm from the band's edge or the marked socket's." in words
     assert words.count("until the witness mark stands in window “STOP”, 90–110°") == 1
     assert "Band: aim at 100°, between" in words
     assert "Marked socket: aim at 100°, between" in words
     assert "marked socket: the socket within 0.25 mm of the middle of its circle" in words
 
 
+def test_the_choice_between_band_and_mat_comes_before_the_band_is_fitted() -> None:
+    words = words_of(a_document())
+    assert words.index("Choose: the band, or the socket itself marked on the mat") < words.index("Wrap it tight")
+
+
+@pytest.mark.parametrize("size", [{}, {"od": None, "od_range": "24 mm..32 mm"}])
+def test_what_the_marks_rest_on_is_said_once_of_the_marked_socket(size: dict[str, Any]) -> None:
+    assert words_of(a_document(**size)).count("; marked socket: the socket within 0.25 mm of the middle") == 1
+
+
 def test_the_gap_of_the_reading_error_is_the_one_that_the_steps_allow() -> None:
     words = words_of(a_document(gap="0.6 mm"))
-    for said in ("0.6 mm from the band's edge", "0.6 mm from the socket's edge", "0.6 mm between mark and band"):
+    for said in ("0.6 mm from the band's edge or the marked socket's", "0.6 mm between mark and band"):
         assert f"at most {said}" in words
 
 
@@ -71,7 +81,7 @@ def test_a_strip_of_paper_round_the_wall_checks_the_lines() -> None:
 
 
 def test_a_mat_that_finds_no_room_on_the_page_stands_with_the_pieces_and_the_card_is_whole_on_the_next() -> None:
-    document = a_document(od="45 mm", fasteners=8)
+    document = a_document(od="60 mm", fasteners=8)
     assert len(document.pages) == 2
     first, second = document.pages
     names = [{group.name for group in groups(placed.drawing.content)} for placed in first.placed]

@@ -2,8 +2,8 @@
 
 The cases are those with the least room of OD 7 to 45 mm, both hands, 1 and 8 fasteners, 1 and 2 stages, A4 and letter,
 with and without a plan of the fasteners, a ring, a mat, and a band for each of two stages. What takes two pages with 8
-fasteners: three stages; of OD 45 mm on letter a ring with two stages, or with a plan, on either paper two rings, and a
-mat; of OD 28 mm a mat, and a band for each of two stages with a ring and a plan.
+fasteners: three different stages; a mat with two stages; of OD 45 mm a mat with a plan, and a ring for each of two
+stages; on letter two stages with a ring and a plan.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from kit.each import each
 from kit.pdf_reading import pdf_pages
 from marking import OUTPUTS
 from marking.drawing.fonts import SEMIBOLD
-from marking.drawing.primitives import Arc, Document, Line, Text
+from marking.drawing.primitives import Arc, Document, Line, Text, groups
 from marking.files.pdf import pdf_bytes
 
 ONE, TWO, THREE = "110 N·m + 90° +10/-0", "60 N·m, 90° +10/-0, 45° ±5", "60 N·m, 90° +10/-0, 60° ±5, 45° ±5"
@@ -47,11 +47,17 @@ CASES: list[Case] = [
     (THREE, 45, "letter", "left", 1, ()), (THREE, 45, "a4", "left", 4, ()), (THREE, 28, "letter", "left", 4, ()),
     (ONE, 7, "letter", "left", 8, MAT), (ONE, 12, "letter", "left", 8, MAT), (ONE, 28, "a4", "left", 4, MAT),
     (ONE, 45, "a4", "left", 1, MAT),
+    (TWO, 45, "letter", "left", 8, RING), (TWO, 45, "letter", "right", 8, RING), (TWO, 12, "letter", "left", 8, RING),
+    (TWO, 45, "a4", "left", 8, RING + CIRCLE), (TWO, 45, "a4", "right", 8, RING + CIRCLE),
+    (ONE, 45, "letter", "left", 8, RING + CIRCLE), (TWO, 28, "a4", "left", 8, RING + CIRCLE),
+    (BANDS, 45, "letter", "left", 4, RING), (ONE, 28, "a4", "left", 8, MAT),
+    (ONE, 28, "letter", "left", 8, MAT + CIRCLE),
+    (ONE, 45, "a4", "left", 8, MAT), (ONE, 45, "letter", "left", 8, MAT), (ONE, 45, "letter", "right", 8, MAT),
 ]  # fmt: skip
 CLOSEST: Case = (TWO, 45, "letter", "left", 8, CIRCLE)
 TALLEST: Case = (WIDE, 45, "letter", "left", 8, RING)
-FULLEST: Case = (TWO, 45, "a4", "left", 8, RING)
-MARKED: Case = (ONE, 12, "letter", "left", 8, MAT)
+FULLEST: Case = (TWO, 45, "a4", "left", 8, RING + CIRCLE)
+MARKED: Case = (ONE, 45, "letter", "left", 8, MAT)
 
 
 @cache
@@ -69,6 +75,18 @@ def test_it_is_one_page(case: Case) -> None:
     assert len(a_job(case).pages) == 1
 
 
+@each("case", CASES)
+def test_the_card_tells_where_the_marks_lie_and_no_note_is_parted_by_its_edge(case: Case) -> None:
+    items = list(placed_items(a_job(case).pages[0]))
+    (edge,) = (item.y1 for item in items if isinstance(item, Line) and item.role == "card-edge")
+    texts = [item for item in items if isinstance(item, Text)]
+    (marks,) = (text for text in texts if text.text == "Where the marks lie")
+    assert marks.y < edge
+    ends = [text.y < edge for text in texts if text.text == "Reading error and aim" or "print again." in text.text]
+    assert len(ends) == 2
+    assert len({*ends}) == 1
+
+
 @each("case", [CASES[0], CLOSEST, TALLEST, FULLEST, MARKED])
 def test_however_close_it_is_set_nothing_touches_and_a_hand_can_write(case: Case) -> None:
     check(a_job(case))
@@ -81,6 +99,24 @@ def test_however_close_it_is_set_nothing_touches_and_a_hand_can_write(case: Case
     assert heights == {48.0}, "8 rows of 6 mm"
 
 
+def bands(document: Document) -> list[int]:
+    """How many bands each page bears."""
+    placed = ([item.drawing.content for item in page.placed] for page in document.pages)
+    return [sum(group.name == "band" for content in page for group in groups(content)) for page in placed]
+
+
+def test_the_spare_band_is_given_up_before_the_page_but_no_copy_that_is_asked_for() -> None:
+    assert bands(a_job(CLOSEST)) == [2]
+    assert bands(a_job(FULLEST)) == [1]
+    assert bands(a_job((*FULLEST[:5], (*FULLEST[5], ("copies", 2))))) == [2, 0]
+
+
+@each(("case", "said"), [(FULLEST, "From START, lengths on the band."), (CASES[2], "on the band")])
+def test_lengths_are_said_to_be_on_the_band(case: Case, said: str) -> None:
+    texts = [item.text for item in placed_items(a_job(case).pages[0]) if isinstance(item, Text)]
+    assert any(text.startswith(said) for text in texts)
+
+
 def test_a_disc_takes_one_page_more() -> None:
     assert len(a_job((TWO, 45, "letter", "left", 8, (("extras", ("disc",)),))).pages) == 2
 
@@ -91,7 +127,7 @@ def test_on_the_fullest_page_both_rulers_stand_beside_what_is_cut_out_and_the_ca
     (upright,) = (item for item in items if item.role == "ruler-y" and abs(item.y2 - item.y1) > 50.0)
     assert abs(upright.y2 - upright.y1) == pytest.approx(100.0)
     assert min(upright.y1, upright.y2) > edge.y1
-    assert upright.x1 == pytest.approx(min(edge.x1, edge.x2)) == pytest.approx(210.0 - max(edge.x1, edge.x2))
+    assert upright.x1 == pytest.approx(min(edge.x1, edge.x2)) == pytest.approx(210.0 - max(edge.x1, edge.x2)) == 6.5
 
 
 def test_a_large_ring_bears_its_words_in_its_hole() -> None:

@@ -154,5 +154,5 @@ def test_every_card_says_that_the_manual_comes_first_and_keeps_the_cautions(pape
 
 
 def test_stages_are_finished_on_all_fasteners_before_the_next() -> None:
-    assert "Finish each pass and each stage on all 2 fasteners" in words_of(a_card(fasteners=2))
+    assert "Do each pass and stage on all 2 fasteners" in words_of(a_card(fasteners=2))
     assert "fasteners, in order" not in words_of(a_card(fasteners=1))

@@ -93,7 +93,7 @@ def test_a_card_asks_to_count_full_turns_where_its_pieces_say_any(turn: str, cou
     ("kind", "gap", "alike"),
     [
         ("band", "It ends at most 1 mm from the band's edge.", False),
-        ("mat", "On a marked socket it ends at most 1 mm from the socket's edge.", True),
+        ("mat", "It ends at most 1 mm from the marked socket's edge.", True),
         ("disc", "at the disc's edge, at most 3 mm above it", True),
         ("ring", "", True),
     ],

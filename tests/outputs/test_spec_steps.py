@@ -97,7 +97,7 @@ def test_a_disc_sets_its_pointer_anew_behind_a_loosening(
     assert words.count("Leave the pointer as it is") == 1
     assert f"Loosen by 180°: turn {back}, seen from the drive end" in words
     assert words.count("The pointer's place no longer counts") == 2
-    assert f"Tighten to 50 N·m (36.9 lbf·ft) with a torque wrench, {on}" in words
+    assert f"Tighten to 50 N·m (36.9 lbf·ft), {on}" in words
 
 
 @pytest.mark.parametrize(("thread", "on", "back"), HANDS)
@@ -111,7 +111,7 @@ def test_the_record_has_a_column_for_every_step_in_order(
     row = "20 N·m 40 N·m (14.8 lbf·ft) (29.5 lbf·ft)"
     assert all(part in words for part in row.split())
     assert f"Loosen all fully: turn {back}, seen from the drive end" in words
-    assert f"Tighten all to 50 N·m (36.9 lbf·ft) with a torque wrench, {on}, seen" in words
+    assert f"Tighten all to 50 N·m (36.9 lbf·ft), {on}, seen" in words
 
 
 def test_the_small_record_has_a_column_for_every_step_in_order(run: Run, tmp_path: Path) -> None:

@@ -91,11 +91,11 @@ def test_the_steps_say_how_to_pull_and_read_before_the_turn() -> None:
     words = " ".join(steps_of(a_plan("110 N·m + 90° ±5 + 60° ±5")))
     assert words.count("take up the slack") == 2, "before the pointer is set for each stage"
     order = (
-        "Hold the other end, nut or bolt head, so that it cannot turn.", "Then change to a bar for the turn",
+        "Hold the other end, nut or bolt head.", "Then change to a bar for the turn",
         "take up the slack, and hold it. The fastener must not move.", "set the pointer's tip at START while you hold",
         "Turn in one smooth pull", "Read while you still pull lightly", "take up the slack again, and hold it.",
         "set the pointer's tip at START anew", "Turn in one smooth pull", "Read it in the same way.",
-        "Short of the window: turn on, do not begin anew.", "Past it: stop", "Never repeat the angle",
+        "Short of the window: turn on.", "Past it: stop", "Never repeat the angle",
     )  # fmt: skip
     place = 0
     for said in order:

@@ -152,4 +152,4 @@ def test_cut_and_fold_are_each_named_once() -> None:
     assert caption.count("dashed") == caption.count("dotted") == 1
     assert "1b: fastener 1, stage 2" in caption
     assert "the hairline's upper end at START" in caption
-    assert "its hairline's upper end at START" in words
+    assert "its hairline's end at START" in words

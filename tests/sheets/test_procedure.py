@@ -65,8 +65,8 @@ def test_job_and_record_card_give_the_same_steps_in_the_same_order(spec: str, th
     ("The middle of a line counts", ("40 N·m + 90° ±5", 1), None),
     ("The fastener must not move", ("40 N·m + 90° ±5", 1), None),
     ("Note the reading before you lift the socket", ("40 N·m + 90° ±5", 1), None),
-    ("Never repeat the angle on a tightened fastener", ("40 N·m + 90° ±5", 1), None),
-    ("onto the part: an inspection sees whether it has moved", ("40 N·m + 90° ±5", 1), None),
+    ("Never repeat the angle on a fastener", ("40 N·m + 90° ±5", 1), None),
+    ("onto the part: it shows if one moves", ("40 N·m + 90° ±5", 1), None),
     ("Then change to a bar for the turn", ("40 N·m + 90° ±5", 1), ("hand tight + 90° ±5", 1)),
     ("an adapter (crowfoot) changes the setting", ("40 N·m + 90° ±5", 1), ("hand tight + 90° ±5", 1)),
     ("add a lock nut's running torque", ("90° ±5", 1), ("hand tight + 90° ±5", 1)),
@@ -77,8 +77,8 @@ def test_job_and_record_card_give_the_same_steps_in_the_same_order(spec: str, th
     ("☐", ("40 N·m + 365° ±6", 1), ("40 N·m + 340° ±8", 1)),
     ("Before the turn the mark stands there too: tick in the record", ("40 N·m + 355° ±5", 1), ("40 N·m + 365° ±6", 1)),
     ("☐ ☐", ("40 N·m + 720° ±5", 1), ("40 N·m + 450° ±5", 1)),
-    ("Finish each pass and each stage on all 2 fasteners, in order", ("40 N·m + 90° ±5", 2), ("40 N·m + 90° ±5", 1)),
-    ("at each fastener in order: pull lightly", ("40 N·m + 90° ±5, 60° ±5", 2), ("40 N·m + 90° ±5, 60° ±5", 1)),
+    ("Do each pass and stage on all 2 fasteners, in order", ("40 N·m + 90° ±5", 2), ("40 N·m + 90° ±5", 1)),
+    ("at each fastener: pull lightly", ("40 N·m + 90° ±5, 60° ±5", 2), ("40 N·m + 90° ±5, 60° ±5", 1)),
     ("to take up the slack again", ("40 N·m + 90° ±5, 60° ±5", 1), ("40 N·m + 90° ±5", 1)),
     ("Cross out the old mark", ("40 N·m + 90° ±5, 60° ±5", 1), ("40 N·m + 90° ±5, then to 150° ±5 in all", 1)),
     ("it reads what you noted", ("40 N·m + 90° ±5, then to 150° ±5 in all", 2), ("40 N·m + 90° ±5, 60° ±5", 2)),
@@ -86,7 +86,7 @@ def test_job_and_record_card_give_the_same_steps_in_the_same_order(spec: str, th
     ("Short of a stop line: turn on", ("40 N·m + 90°", 1), ("40 N·m + 90° ±5", 1)),
     ("Past it: stop and do what the manual says, never turn back", ("40 N·m + 90°", 1), None),
     ("Read and note as before", ("40 N·m + 90° ±5, 60° ±5", 1), ("40 N·m + 90° ±5", 1)),
-    ("before you lift the socket; then the next fastener", ("40 N·m + 90° ±5", 2), ("40 N·m + 90° ±5", 1)),
+    ("before you lift the socket; then the next one", ("40 N·m + 90° ±5", 2), ("40 N·m + 90° ±5", 1)),
     ("If the socket has to come off before the stop", ("40 N·m + 90° ±5", 1), None),
     ("Tick each full turn", ("40 N·m + 720° ±5", 1), ("40 N·m + 340° ±5", 1)),
     ("The witness mark no longer counts", ("40 N·m + 90° ±5, then 60 N·m", 1), ("40 N·m + 90° ±5", 1)),
@@ -103,7 +103,7 @@ def test_a_sentence_is_said_where_it_is_needed_and_only_there(
 def test_fitting_a_band_is_said_on_the_job_alone() -> None:
     for said in (
         "flush with the socket's mouth", "Tape the band to the socket", "they only help to find the place again",
-        "never shift a band for a corner", "at most 1 mm from the band's edge", "inside the OK bracket",
+        "never shift a band for one", "at most 1 mm from the band's edge", "inside the OK bracket",
     ):  # fmt: skip
         assert said in job_words("40 N·m + 90° ±5", 1)
         assert said not in card_words("40 N·m + 90° ±5", 1)
@@ -162,7 +162,7 @@ def test_a_ring_is_changed_with_its_band() -> None:
         job.read("40 N·m + 45° ±5, loosen, 20 N·m + 90° ±5", 6, "1/2", od="40 mm", ring="full", height="20 mm")
     )
     assert len(plan.bands) > 1
-    assert "and its part ring from the part" in words_of(job.draw(plan))
+    assert "Take off band and ring for stage 1" in words_of(job.draw(plan))
 
 
 @pytest.mark.parametrize("words", [job_words, card_words])
@@ -177,8 +177,8 @@ def test_the_record_asks_for_the_line_where_there_is_no_window(words: Callable[.
 
 @pytest.mark.parametrize(("rings", "change"), [
     ((), "Take off the band for stage 1 and fit the band for stage 2 in the same way."),
-    ((1, 2), "and its part ring from the part, and fit the band and the ring for stage 2 in the same way."),
-    ((1,), "and its part ring from the part, and fit the band for stage 2 in the same way: it has no ring."),
+    ((1, 2), "Take off band and ring for stage 1 and fit those for stage 2 in the same way."),
+    ((1,), "Take off band and ring for stage 1 and fit the band for stage 2 in the same way: it has no ring."),
     ((2,), "in the same way. Its ring is taped on beside the fresh mark, ZERO at START."),
 ])  # fmt: skip
 def test_bands_are_changed_with_the_rings_that_their_stages_have(rings: tuple[int, ...], change: str) -> None:

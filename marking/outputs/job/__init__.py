@@ -67,7 +67,10 @@ NUMBERS = (
 """What the numbers of a job need."""
 
 SHEETS = (
-    COPIES._replace(usual="2; 1 of trim bands, and where stages have bands of their own", help="Copies of the band."),
+    COPIES._replace(
+        usual="2, or 1 where that saves a page; 1 of trim bands, and where stages have bands of their own",
+        help="Copies of the band.",
+    ),
     FASTENERS,
     Field("no_ruler", "flag", "Leave the check ruler off label stock.", group=SHEET),
     PATTERN._replace(

@@ -57,7 +57,7 @@ class JobPlan(NamedTuple):
 
     @property
     def copies(self) -> int:
-        """How many copies of each band are printed."""
+        """How many copies of each band are printed; one of two that nobody asked for is a spare one."""
         return self.job.copies or (2 if len(self.bands) == 1 else 1)
 
     @property

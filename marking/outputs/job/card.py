@@ -76,35 +76,30 @@ def no_notes(width: float, setting: Setting, close: bool, one: bool) -> list[Dra
 
 
 class Card(NamedTuple):
-    """A work card's contents: `notes` are drawn from a width, a setting, and whether the card is set close.
+    """A work card's contents: `marks` and `notes` are drawn from a width, a setting, and whether the card is set close.
 
     `header` are the sheet's lines, the first one the title. `places` are those of the fasteners in their order and
-    `order` draws their plan and the words to it, where that is asked for. The notes whose numbers stand `above` the
-    card's edge are left out. A `close` card has `close_notes` if there are any, and running words instead of a table of
-    marks. On an `uneven` one the left column is as wide as the record, which stands below its steps.
+    `order` draws their plan and the words to it, where that is asked for. The notes are left out where they stand
+    `above` the card's edge. A `close` card has running words instead of a table of marks. On an `uneven` one the left
+    column is as wide as the record, which stands below its steps.
     """
 
     header: Sequence[str]
     spec: TighteningSpec
     fasteners: int
     steps: Sequence[str]
+    marks: Note
     notes: Sequence[Note]
     places: Sequence[int] = ()
     order: Notes = no_notes
-    above: frozenset[int] = frozenset()
+    above: bool = False
     close: bool = False
     uneven: bool = False
-    close_notes: Sequence[Note] = ()
-
-    @property
-    def closer(self) -> Card:
-        """The same card, set close."""
-        return self._replace(close=True, notes=self.close_notes or self.notes)
 
     def blocks(self, width: float, setting: Setting) -> list[Drawing]:
         """Return all that stands in columns besides steps and record, in order."""
         cautions = noted("Cautions", [" ".join(CAUTIONS)], width, setting.note_pt, setting.leading)
-        notes = [note for number, note in enumerate(self.notes) if number not in self.above]
+        notes = [self.marks, *([] if self.above else self.notes)]
         drawings = (note(width, setting, self.close) for note in notes)
         return [*self.order(width, setting, self.close, self.uneven), *drawings, cautions]
 
@@ -179,18 +174,18 @@ def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator
 def _uneven(card: Card, width: float, setting: Setting, record: Piece) -> Iterator[Piece]:
     """A card in two columns, the left one as wide as the record below its steps; none where no words go beside that."""
     count, column = columns_in(width)
-    left = max(record.width_mm, column)
-    right = width - left - GAP_MM
-    found = [_blocks(card, side, setting) if side >= BESIDE_MM else None for side in (left, right)]
-    if count == 1 or None in found:
-        return
-    sides = [
-        Side(side, _steps(card, side, setting), [Atom(block, BLOCK_GAP_MM) for block in blocks or ()])
-        for side, blocks in zip((left, right), found, strict=True)
-    ]
-    if right < LEAST_STEPS_MM:
-        sides[1] = sides[1]._replace(flowing=())
-    yield uneven(sides[0], sides[1], Atom(_headed(record, left).draw(), BLOCK_GAP_MM))
+    for left in dict.fromkeys((record.width_mm, max(record.width_mm, column))):
+        right = width - left - GAP_MM
+        found = [_blocks(card, side, setting) if side >= BESIDE_MM else None for side in (left, right)]
+        if count == 1 or None in found:
+            continue
+        sides = [
+            Side(side, _steps(card, side, setting), [Atom(block, BLOCK_GAP_MM) for block in blocks or ()])
+            for side, blocks in zip((left, right), found, strict=True)
+        ]
+        if right < LEAST_STEPS_MM:
+            sides[1] = sides[1]._replace(flowing=())
+        yield uneven(sides[0], sides[1], Atom(_headed(record, left).draw(), BLOCK_GAP_MM))
 
 
 def too_full(card: Card, width: float, height: float, setting: Setting, blocks: Sequence[Drawing] = ()) -> bool:

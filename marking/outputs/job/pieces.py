@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from functools import partial
+from functools import lru_cache, partial
 from itertools import product
 from typing import NamedTuple
 
@@ -12,7 +12,6 @@ from ...drawing.primitives import Drawing, Group, moved
 from ...quantities.shown import shown_length
 from ...readouts import Joined
 from ...readouts.band.figure import Band, draw_band
-from ...readouts.band.layout import BandLayout
 from ...readouts.part_ring.figure import draw_ring
 from ...readouts.part_ring.layout import RingLayout
 from ...readouts.trim_band.figure import draw_trim_band
@@ -69,23 +68,22 @@ class Strip(NamedTuple):
         return drawn(captioned(self.drawing, self.captions, min(CAPTION_MM, width)))
 
 
-def band_strips(plan: JobPlan, width: float) -> list[Strip]:
+def band_strips(plan: JobPlan, copies: int, width: float) -> list[Strip]:
     """Return the copies of every band, those of one piece together, side by side as far as `width` holds them."""
     found = []
     for band, cuts in zip(plan.bands, plan.cuts, strict=True):
         strip = draw_band(band, cuts)
         for number, piece in enumerate(strip.pieces, 1):
-            found += _copies(plan, band, strip, piece, number, width)
+            found += _copies(plan, copies, strip, piece, number, width)
     return found
 
 
-def _copies(plan: JobPlan, band: BandLayout, strip: Band, piece: Drawing, number: int, width: float) -> list[Strip]:
+def _copies(plan: JobPlan, of: int, strip: Band, piece: Drawing, number: int, width: float) -> list[Strip]:
     job = plan.job
-    stage = "+".join(map(str, band.stages[0].numbers)) if len(plan.bands) > 1 else ""
-    of, size = plan.copies, (job.length.text, job.socket.od_text, shown_length(job.stock_mm, "mm"))
+    size = (job.length.text, job.socket.od_text, shown_length(job.stock_mm, "mm"))
 
     def captions(copies: range) -> list[str]:
-        return [band_caption(stage, copies, of, (number, len(strip.pieces)), size), *below]
+        return [band_caption(copies, of, (number, len(strip.pieces)), size), *below]
 
     below = [" · ".join(strip.below)] if number == 1 and strip.below else []
     across = max(1, int((width + PIECE_GAP_MM) / (piece.width_mm + PIECE_GAP_MM)))
@@ -145,6 +143,7 @@ def said_once(captions: Iterable[Sequence[str]]) -> list[list[str]]:
     return [texts for texts in found if texts]
 
 
+@lru_cache(maxsize=16)  # laid in one width and another
 def ring_with_words(ring: RingLayout, unit: str) -> tuple[Piece, list[str]]:
     """Return a part ring, its words in the hole where they find room there, and the words that find none."""
     drawing, words = draw_ring(ring), ring_captions(ring, unit)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import cache, partial
 
 from ...drawing.primitives import Document, Drawing
@@ -19,6 +19,7 @@ from ...sheets.paper import Paper
 from ...sheets.parts import MARKS, mark_table, mark_words, sheet_header
 from ...sheets.pieces import Piece, Spot, laid, packed, reach_mm
 from ...sheets.sheet import GAP_MM, Sheet, too_large
+from ...sheets.words import error_lines
 from ..record.figure import draw_plan
 from ..record.sheet import plan_with_words, plan_words
 from ..record.words import IN_THIS_ORDER, MANUAL_FIRST, MANUAL_REASON
@@ -35,6 +36,8 @@ from .pieces import (
 )
 from .trim_plan import TrimJobPlan, TrimPart
 from .words import (
+    BAND_FROM_START,
+    FROM_START,
     beside_start,
     fitting_steps,
     reading_error,
@@ -51,7 +54,7 @@ LEAST_BEGUN = 1 / 2
 
 MARK_ROW_MM = 3.6
 
-PLAN_MM, HIGHEST_PLAN_MM, CLOSE_PLAN_MM, CLOSE_EDGE_MM = 85.0, 140.0, 36.0, 5.0
+PLAN_MM, HIGHEST_PLAN_MM, CLOSE_PLAN_MM, CLOSE_EDGE_MM = 85.0, 140.0, 30.0, 4.0
 """Height of the plan of the fasteners with its words, and the highest; height of the plan alone on a card that is set
 close, and the part's edge on it (our choice).
 """
@@ -76,17 +79,16 @@ def _band_document(plan: JobPlan, command: str) -> Document:
     if not paper.is_sheet:
         return Document(label_pages(plan, paper), header[0], " · ".join(header[1:]))
     rings, extras = [ring for ring in plan.rings if ring is not None], _joined(plan)
-    pieces = Pieces(band_strips(plan, paper.content_width_mm), rings, job.socket.unit, extras, _pointers(plan))
-
-    *aims, rests = reading_error(
-        plan.budgets, plan.remedies, plan.ring_budgets, job.model, plan.bands[0].closure_mm, extras
+    width, found = paper.content_width_mm, _pointers(plan)
+    pieces = (
+        Pieces(band_strips(plan, copies, width), rings, job.socket.unit, extras, found)
+        for copies in dict.fromkeys((plan.copies, job.copies or 1))  # without the spare one at last
     )
-    heading, marks = "Reading error and aim", _marks(plan, along_band=True)
-    close_notes = [marks, _note(heading, aims), _note("", [rests])]
-    work = steps(plan, plan.bands, rings, extras)
+
+    said = reading_error(plan.budgets, plan.remedies, plan.ring_budgets, job.model, plan.bands[0].closure_mm, extras)
     card = Card(
-        header, job.spec, job.fasteners, work, [marks, _note(heading, [*aims, rests])], *_order(plan),
-        close_notes=close_notes,
+        header, job.spec, job.fasteners, steps(plan, plan.bands, rings, extras), _marks(plan, along_band=True),
+        [_note("Reading error and aim", said)], *_order(plan),
     )  # fmt: skip
     return _composed(plan, paper, pieces, card, command)
 
@@ -126,9 +128,9 @@ def steps(
         fit = fitting_steps(job.spec.clockwise, job.start, _closure(plan), 1 + max(map(len, plan.cuts)))
     held = {n: k for k, strip in enumerate(strips) for marks in strip.stages for n in marks.numbers}
     bands = [held[budget.stage] for budget in plan.budgets]
-    fit += [extra.instead for extra in extras]
     ringed = {number for ring in rings for marks in ring.stages for number in marks.numbers}
     return [
+        *(extra.instead for extra in extras),
         *fit,
         *use_steps(job.spec, budgets, job.socket.play(), job.fasteners, bands, ringed, extras, job.model.gap_mm),
     ]
@@ -187,9 +189,9 @@ def _pointers(plan: JobPlan) -> list[Pointer]:
 def _marks(plan: JobPlan, along_band: bool) -> Note:
     """What draws where every mark lies: degrees, along the band unless that has no one length, and on the socket."""
     unit, clockwise = plan.job.socket.unit, plan.job.spec.clockwise
-    along = {"from START": lambda mark: beside_start(plan.from_start_mm(mark), clockwise, unit)} if along_band else {}
+    along = {"on the band": lambda mark: beside_start(plan.from_start_mm(mark), clockwise, unit)} if along_band else {}
     columns = {**along, "on the socket": plan.where}
-    marks, words = plan.marks, mark_words(plan.marks, columns)
+    marks, words = plan.marks, f"{BAND_FROM_START if along_band else FROM_START} {mark_words(plan.marks, columns)}"
 
     @cache
     def in_table(widest: float, size_pt: float) -> Drawing:
@@ -212,40 +214,55 @@ def _trim_document(trim: TrimJobPlan, command: str) -> Document:
         return Document(label_pages(trim, paper), header[0], " · ".join(header[1:]))
     plan = trim.parts[0].plan
     rings, extras = [part.ring for part in trim.parts if part.ring is not None], _joined(trim)
-    pieces = Pieces(trim_strips(trim), rings, trim.unit, extras, _pointers(plan))
+    pieces = [Pieces(trim_strips(trim), rings, trim.unit, extras, _pointers(plan))]
 
     said = trim_notes(trim.remedies, job.model, bool(rings), extras)
-    notes = _note("What can prove it, and what it rests on", said)
-    marks, errors = _marks(trim.parts[-1].plan, along_band=False), partial(_trim_errors, trim)
     card = Card(
         header, job.spec, job.fasteners, steps(plan, trim.parts[0].bands, rings, extras, trim.parts),
-        [marks, cache(errors), notes], *_order(plan),
+        _marks(trim.parts[-1].plan, along_band=False), [cache(partial(_trim_errors, trim, said))], *_order(plan),
     )  # fmt: skip
     return _composed(trim, paper, pieces, card, command)
 
 
-def _trim_errors(trim: TrimJobPlan, width: float, setting: Setting, close: bool) -> Drawing:
-    """How well each trim band and ring reads."""
-    rows = []
-    for part in trim.parts:
-        for name, budgets in (("band", part.plan.budgets), ("ring", part.ring_budgets)):
-            for budget in budgets:
-                zone = budget.aim_zone
-                aim = f"{shown_degrees(zone.low_deg, 1)} to {shown_degrees(zone.high_deg, 1)}" if zone else "no aim"
-                od = shown_length(part.low_od_mm, trim.unit)
-                error = shown_degrees(budget.expanded_deg, 1)
-                rows.append((f"{name}, from OD {od}", str(budget.stage), aim, error))
+def _trim_errors(trim: TrimJobPlan, said: Sequence[str], width: float, setting: Setting, close: bool) -> Drawing:
+    """How well each trim band and ring reads, in a table or on a close card in words, and what is said of that."""
+    heading, rows = "Reading error and aim, at the smallest ODs", []
+    readouts = {
+        f"{name}, from OD {shown_length(part.low_od_mm, trim.unit)}": budgets
+        for part in trim.parts
+        for name, budgets in (("band", part.plan.budgets), ("ring", part.ring_budgets))
+    }
+    if close:
+        lines = error_lines({name: (budgets, ()) for name, budgets in readouts.items()})
+        return _note(heading, list(dict.fromkeys([*lines, *said])))(width, setting, close)
+    for name, budgets in readouts.items():
+        for budget in budgets:
+            zone = budget.aim_zone
+            aim = f"{shown_degrees(zone.low_deg, 1)} to {shown_degrees(zone.high_deg, 1)}" if zone else "no aim"
+            rows.append((name, str(budget.stage), aim, shown_degrees(budget.expanded_deg, 1)))
     columns = columns_for(("readout", "stage", "aim between", "right, give or take"), rows, width, setting.note_pt)
-    return table("Reading error and aim, at the smallest ODs", columns, rows, MARK_ROW_MM, size_pt=setting.note_pt)
+    errors = table(heading, columns, rows, MARK_ROW_MM, size_pt=setting.note_pt)
+    rests = _note("What can prove it, and what it rests on", said)(width, setting, close)
+    return stacked([errors, rests], BLOCK_GAP_MM)
 
 
-def _composed(plan: JobPlan | TrimJobPlan, paper: Paper, pieces: Pieces, card: Card, command: str) -> Document:
-    """Return the finished pages of a job: one if all of it fits there, else those of the pieces and then the card."""
+def _composed(
+    plan: JobPlan | TrimJobPlan, paper: Paper, choices: Iterable[Pieces], card: Card, command: str
+) -> Document:
+    """Return the finished pages of a job: one for the first choice of pieces that fits there with the card.
+
+    Else those of the pieces of the first choice and then the card.
+    """
     title, *others = card.header
     words = " · ".join(others)
     sheet = Sheet(paper, (title, words if card.spec.clockwise else LeftHand(words)), command=command)
-    if not put_on_one_page(sheet, paper, pieces, card):
-        _put_pages(sheet, paper, pieces, card)
+    tried: list[Pieces] = []
+    for pieces in choices:
+        tried.append(pieces)
+        if put_on_one_page(sheet, paper, pieces, card):
+            break
+    else:
+        _put_pages(sheet, paper, tried[0], card)
     for kind, extra in zip(plan.job.extras, plan.extras, strict=True):
         if not READOUTS[kind].joins:
             sheet.new_page(paper)
@@ -259,7 +276,7 @@ def _put_pages(sheet: Sheet, paper: Paper, pieces: Pieces, card: Card) -> None:
     rings = [*zip(*(ring_pieces(ring, pieces.unit, width) for ring in pieces.rings), strict=False)] or [()]
     blocks = pointer_ways(pieces.pointers, width, LARGEST_BLOCK * paper.content_height_mm)
     strips = [strip.captioned(width) for strip in pieces.strips]
-    figures = [piece for extra in pieces.figures for piece in figure_pieces(extra, width, [extra.caption])]
+    figures = [piece for extra in pieces.figures for piece in figure_pieces(extra, width, extra.captions)]
     ways = ([*strips, *ring, *figures, *block] for ring in rings for block in blocks)
     pages = min((_paged(sheet, paper, way) for way in ways), key=lambda found: (len(found), reach_mm(found[-1][1])))
     for page, spots in pages:
@@ -286,7 +303,7 @@ def _put_pages(sheet: Sheet, paper: Paper, pieces: Pieces, card: Card) -> None:
 
 def _whole(card: Card, width: float, height: float) -> Piece | None:
     """A card in one piece, set close where it has to be; None where it does not fit."""
-    ways = (whole(own, width, height) for own in (card, card.closer))
+    ways = (whole(own, width, height) for own in (card, card._replace(close=True)))
     return next((body for body in ways if body is not None), None)
 
 

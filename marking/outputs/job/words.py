@@ -77,24 +77,21 @@ def fitting_steps(clockwise: bool, start: Start, closure: str, pieces: int) -> l
     return [
         "Measure both check rulers. Cut along the dashed lines.",
         *glued,
-        f"Clean and dry the socket. The edge with the scale goes to the fastener, flush with the socket's mouth, START "
-        f"{place}. {CORNERS_HELP.format(side='right' if clockwise else 'left')}",
-        f"Wrap the band tight: its cut end must land inside the OK bracket, within {closure} of the dotted closure "
-        f"line. If it lands elsewhere, read the scale there and print again with that length. Glue the tab under it. "
-        f"{TAPE_IT}",
+        f"Clean and dry the socket. Lay the band with its scale's edge flush with the socket's mouth, START {place}. "
+        f"{CORNERS_HELP.format(side='right' if clockwise else 'left')}",
+        f"Wrap it tight: its cut end must land inside the OK bracket, within {closure} of the dotted closure line. If "
+        f"not, print again with the length that the scale shows. Glue the tab under the end. {TAPE_IT}",
     ]
 
 
 CORNER_PLACE = "near a corner, corner 1"
 MID_FLAT_PLACE = "near a mid-flat, half way between two corners"
-CORNERS_HELP = (
-    "Corners are numbered to the {side}; they only help to find the place again: never shift a band for a corner."
-)
+CORNERS_HELP = "Corners are numbered to the {side}; they only help to find the place again: never shift a band for one."
 GLUE_PIECES = (
     "Glue the pieces in order, piece 1 first: each tab under the piece that it names, whose cut end meets the line "
     "before the tab. Check: corners and degrees run on across every joint."
 )
-TAPE_IT = "Tape the band to the socket with clear tape along the drive end's edge."
+TAPE_IT = "Tape the band to the socket with clear tape along the drive end."
 
 
 def trimming_steps(clockwise: bool, start: Start) -> list[str]:
@@ -104,12 +101,11 @@ def trimming_steps(clockwise: bool, start: Start) -> list[str]:
         "Measure both check rulers. Measure the socket's outside diameter (OD) where the band will sit.",
         "Take the band whose rows hold that OD and cut along its row: the cut edge is the reading edge. Cut the "
         "slanted ends along their dashed lines. The upper edge may be cut lower; keep at least 8 mm.",
-        "Clean and dry the socket. The cut edge goes to the fastener, flush with the socket's mouth, "
-        f"START {place}. {CORNERS_HELP.format(side='right' if clockwise else 'left')}",
-        "Wrap the band tight; at the cut edge its end must land inside the OK bracket. Glue the tab under it. If it "
-        "lands elsewhere, the OD differs by a third of its distance from the dotted closure line: larger if it lands "
-        "on the tab (+), smaller if it lands short of the line, on the band. Cut another band on that row.",
-        TAPE_IT,
+        f"Clean and dry the socket. Lay the band with its cut edge flush with the socket's mouth, START {place}. "
+        f"{CORNERS_HELP.format(side='right' if clockwise else 'left')}",
+        "Wrap it tight: at the cut edge its end must land inside the OK bracket. Glue the tab under it. If it lands "
+        "elsewhere, the OD differs by a third of its distance from the dotted closure line: larger if it lands on the "
+        f"tab (+), smaller if short of the line, on the band. Cut another band on that row. {TAPE_IT}",
     ]
 
 
@@ -134,8 +130,7 @@ def use_steps(
     turning = by_mark._replace(
         mark=joined(
             by_mark.mark,
-            NEAR_THE_BAND.format(gap=trimmed(gap_mm, 2)),
-            *(extra.mark for extra in extras),
+            NEAR.format(gap=trimmed(gap_mm, 2), edges=" or ".join([BANDS_EDGE, *(extra.edge for extra in extras)])),
             OR_POINTER,
             *laid,
         ),
@@ -157,24 +152,18 @@ def use_steps(
     return procedure(spec, fasteners, turning, [*budgets, *judged], play, changes, also=with_mark)
 
 
-NEAR_THE_BAND = "It ends at most {gap} mm from the band's edge."
-OR_POINTER = (
-    "Or stick on the pointer, its hairline's upper end at START; where the part lies lower, fold it up, leaning "
-    "to the band."
-)
+NEAR, BANDS_EDGE = "It ends at most {gap} mm from {edges}.", "the band's edge"
+OR_POINTER = "Or stick on the pointer, its hairline's end at START; where the part lies lower, fold it up to the band."
 OFF_POINTER = "Peel off its pointer."
 OR_RING = "Or tape on the ring, ZERO at START."
-BAND_AND_RING = "The band is read with the witness mark, the ring with START: at the end START stands {ends}."
-_OFF, _OFF_WITH_RING = (
-    "Take off the band for stage {old}",
-    "Take off the band for stage {old}, and its part ring from the part,",
-)
+BAND_AND_RING = "Read the band with the witness mark, the ring with START: it ends {ends}."
 CHANGES = {
-    (False, False): f"{_OFF} and fit the band for stage {{new}} in the same way.",
-    (True, True): f"{_OFF_WITH_RING} and fit the band and the ring for stage {{new}} in the same way.",
-    (True, False): f"{_OFF_WITH_RING} and fit the band for stage {{new}} in the same way: it has no ring.",
-    (False, True): f"{_OFF} and fit the band for stage {{new}} in the same way. Its ring is taped on beside the fresh "
-    "mark, ZERO at START.",
+    (False, False): "Take off the band for stage {old} and fit the band for stage {new} in the same way.",
+    (True, True): "Take off band and ring for stage {old} and fit those for stage {new} in the same way.",
+    (True, False): "Take off band and ring for stage {old} and fit the band for stage {new} in the same way: it has no "
+    "ring.",
+    (False, True): "Take off the band for stage {old} and fit the band for stage {new} in the same way. Its ring is "
+    "taped on beside the fresh mark, ZERO at START.",
 }
 """How to change bands, by whether the stage before and the stage after have a part ring."""
 
@@ -190,7 +179,7 @@ def pointer_captions(pointers: Sequence[Pointer]) -> list[str]:
     several = [pointer for pointer in pointers if pointer.name == "1b"]
     each = f"fastener and stage (1b: fastener 1, {several[0].stages})" if several else "fastener"
     return [
-        f"Witness pointers, one per {each}. Cut along the dashed line and stick the lower half on the part, the "
+        f"Witness pointers, one per {each}. Cut along the dashed line, stick the lower half on the part, the "
         "hairline's upper end at START: flat, or where the part lies up to 3, 6 or 10 mm lower than the band's edge, "
         "folded up along that dotted line.",
     ]
@@ -235,7 +224,7 @@ def trim_notes(remedies: Sequence[Remark], model: ErrorModel, ring: bool, extras
 def _rests_on(fitted: str, model: ErrorModel, ring: bool, extras: Sequence[Joined]) -> str:
     """What the reading error of a band rests on, and that of a ring and of extras if there are any."""
     rulers = ", both rulers alike within 0.2 mm" if ring else ""
-    own = "".join(f"; {', '.join(extra.judged)}: {extra.rests_on}" for extra in extras)
+    own = "".join(f"; {extra.name}: {extra.rests_on}" for extra in extras)
     return (
         f"{RESTS_ON} at most {trimmed(model.gap_mm, 2)} mm between mark and band, {fitted}, mark "
         f"±{trimmed(model.witness_mm, 3)} mm, stop reading ±{trimmed(model.stop_mm, 3)} mm, looking within "
@@ -271,6 +260,10 @@ def ring_captions(ring: RingLayout, unit: str) -> list[str]:
     ]
 
 
+FROM_START, BAND_FROM_START = "From START.", "From START, lengths on the band."
+"""What stands before the places of marks in running words."""
+
+
 def beside_start(mm: float, clockwise: bool, unit: str) -> str:
     """Where a place lies on the flat band, drive end up, as a ruler finds it: "22.07 mm right", "4.41 mm left"."""
     side = "right" if (mm > 0) is clockwise else "left"
@@ -282,16 +275,15 @@ SAME_MM = 1e-6
 KEEP_CARD = "Cut along the heavy line: the work card below it stays whole."
 
 
-def band_caption(stage: str, copies: range, of: int, piece: tuple[int, int], size: tuple[str, str, str]) -> str:
-    """What stands below copies of a band, "" the one of all stages, `of` in all.
+def band_caption(copies: range, of: int, piece: tuple[int, int], size: tuple[str, str, str]) -> str:
+    """What stands below copies of a band, `of` in all, which tells its stages itself.
 
     `piece` is the number of its piece and how many it has, `size` the closed length, the OD and the paper's thickness.
     """
     length, od, stock = size
     which = f", {len(copies)} copies" if len(copies) > 1 else f", copy {copies[0]} of {of}" if of > 1 else ""
     part = f", piece {piece[0]} of {piece[1]}" if piece[1] > 1 else ""
-    name = f"Band{f' for stage {stage}' if stage else ''}{which}{part}"
-    return f"{name}: closed length {length} on {od} with paper {stock} thick"
+    return f"Band{which}{part}: closed length {length} on {od} with paper {stock} thick"
 
 
 def trim_caption(socket: str, stock: str) -> str:

@@ -20,12 +20,10 @@ NO_STAGE_TOLERANCE = Template(
 IN_THIS_ORDER = "Order of tightening"
 MANUAL_FIRST = "The manual's order comes first."
 MANUAL_REASON = (
-    "The order in the record is common practice. Where the manual gives one, follow that and write it into the column "
-    "“manual's”."
+    "Where it gives one, write that into the column “manual's” and follow it: the order here is common practice."
 )
 PLAN = (
-    "Plan, not to scale, seen from the drive end. Hold the card as the part lies, and write in the box what is at the "
-    "top of the part, such as its front."
+    "Plan, not to scale, seen from the drive end. Hold the card as the part lies; write in the box what is at its top."
 )
 ORDER = "Numbers are places, those of pointers too; the column “order” is the order of tightening, {rule}."
 CROSSWISE, OUTWARD = "crosswise", "from the middle outward"

@@ -7,11 +7,11 @@ from functools import partial
 
 from ...marks.reading_error import DiscErrorModel, ErrorModel
 from ...quantities.shown import trimmed
-from ...readouts.mat.words import MARK_NEAR
+from ...readouts.mat.words import ITS_EDGE
 from ...remarks import Template
 from ...sheets.procedure import joined
 from ...sheets.words import BY_WITNESS_MARK, CAME_OFF, FRESH_RING, ONCE, PAST, PREPARE, SHORT_OF_LINE, SHORT_OF_WINDOW
-from ..job.words import GLUE_PIECES, NEAR_THE_BAND, OFF_POINTER, OR_POINTER, TAPE_IT
+from ..job.words import BANDS_EDGE, GLUE_PIECES, NEAR, OFF_POINTER, OR_POINTER, TAPE_IT
 
 UNSAID = Template(
     "unsaid",
@@ -94,10 +94,10 @@ def steps(kinds: Collection[str], asked: Collection[str]) -> list[str]:
     ring, others = "ring" in kinds, bool(set(kinds) - {"ring"})
     by_mark = BY_WITNESS_MARK
     bands, pointers, gap = BANDS & set(kinds), "pointers" in asked, trimmed(ErrorModel.gap_mm, 2)
+    edges = [*([BANDS_EDGE] if bands else []), *([f"{ITS_EDGE} edge"] if "mat" in kinds else [])]
     mark = joined(
         by_mark.mark,
-        *([NEAR_THE_BAND.format(gap=gap)] if bands else []),
-        *([MARK_NEAR.format(gap=gap)] if "mat" in kinds else []),
+        *([NEAR.format(gap=gap, edges=" or ".join(edges))] if edges else []),
         *([OR_POINTER] if pointers else []),
     )
     fresh = joined(by_mark.fresh, *([OFF_POINTER] if pointers else []))

@@ -21,7 +21,7 @@ from ...drawing.fonts import (
     text_width_mm,
     wrap,
 )
-from ...drawing.primitives import Drawing, Group, Line, Text, moved
+from ...drawing.primitives import Drawing, Group, Line, Text, moved, primitives
 from ...errors import LayoutError
 from ...figures import label_step_deg
 from ...figures.dial import Dial, bent_arrow, grows_clockwise, upright_middle
@@ -51,8 +51,8 @@ OFFSETS_DEG = (0, 4, -4, 8, -8, 12, -12, 18, -18, 24, -24, 32, -32)
 LONGEST_GAP_MM = 5.0
 """A label farther than this from its rays gets a line that leads to it."""
 
-ARROW_MM, ARROW_LIFT_MM = 16.0, 2.5
-"""Length of the arrow, and how far outside the rays' ends it bends."""
+ARROW_MM, ARROW_LIFT_MM, FARTHER_DEG = 16.0, 2.5, 30
+"""Length of the arrow, how far outside the rays' ends it bends, and how much farther from START than need be."""
 
 PAD_MM = 2.0
 """Least paper between labels."""
@@ -61,9 +61,14 @@ LEAST_WIDTH_MM = 70.0
 """Least width of the words below the circles."""
 
 
-def draw_mat(plan: MatLayout) -> Drawing:
-    """Draw the mat at true size, START up. Raises LayoutError for labels that find no room."""
+def draw_mat(plan: MatLayout, inside: Drawing | None = None) -> Drawing:
+    """Draw the mat at true size, START up, perhaps with something in its middle. Raises LayoutError for labels that
+    find no room.
+    """
     mat = _Mat(plan)
+    if inside is not None:
+        centred = moved(inside.content, -inside.width_mm / 2, -inside.height_mm / 2)
+        mat.items += primitives(centred)
     mat.rays()
     mat.circles()
     mat.scale()
@@ -194,24 +199,30 @@ class _Mat:
             self.items.append(row._replace(x=(left + right) / 2, y=baseline))
 
     def _arrow(self) -> None:
-        """The arrow the way the socket turns, its words outside it with LEFT-HAND below, as near to START as may be."""
+        """The arrow the way the socket turns, its words outside it with LEFT-HAND below, as near to START as may be.
+
+        Not far from the nearest place it rather stands where it makes the mat no larger.
+        """
         radius = self.dial.lanes.marks[1] + ARROW_LIFT_MM
         sweep = math.degrees(ARROW_MM / radius)
         rows = [_note("socket turns", 9.0)]
         black = (0.0, 0.0) if self.plan.clockwise else left_hand_size_mm(9.0)
         width, height = _size(rows)
         whole = max(width, black[0]), height + (black[1] + 1.0 if black[1] else 0.0)
+        extent, places = self._extent(), []
         for begin in range(6, 360, 3):
             tail, tip = self.dial.page_deg(-begin), self.dial.page_deg(-begin - sweep)
             bend = _around((polar(radius, tail + (tip - tail) * k / 12) for k in range(13)), 1.0)
             box = _box(upright_middle((tail + tip) / 2, radius + 1.8, *whole), *whole)
             if all(map(self._free, [box, *bend])):
-                self.items += bent_arrow(radius, tail, tip, 2.6, 1.1)
-                self.taken += bend
-                self._put(rows, box._replace(bottom=box.top - height), None)
-                if black[1]:
-                    self.items += left_hand((box.left + box.right) / 2, box.bottom, 9.0, "middle")
-                return
+                places.append((begin, tail, tip, bend, box))
+        near = (place for place in places if place[0] <= places[0][0] + FARTHER_DEG and _holds(extent, place[-1]))
+        for _, tail, tip, bend, box in [next(near, place) for place in places[:1]]:
+            self.items += bent_arrow(radius, tail, tip, 2.6, 1.1)
+            self.taken += bend
+            self._put(rows, box._replace(bottom=box.top - height), None)
+            if black[1]:
+                self.items += left_hand((box.left + box.right) / 2, box.bottom, 9.0, "middle")
 
     def _free(self, box: Box) -> bool:
         return not any(
@@ -222,12 +233,18 @@ class _Mat:
     def _free_line(self, line: tuple[Point, Point]) -> bool:
         return all(map(self._free, _around(_along(line), 0.0)))
 
+    def _extent(self) -> Box:
+        """How far circles, rays and labels reach."""
+        end = self.dial.lanes.marks[1]
+        tips = _around((polar(end, self.dial.page_deg(deg)) for deg in self.marked), PAD_MM)
+        scale = _around([(0.0, 0.0)], self.dial.lanes.numbers + text_width_mm("330°", NUMBER_PT) / 2)
+        lefts, bottoms, rights, tops = zip(*tips, *scale, *self.taken, strict=True)
+        return Box(min(lefts), min(bottoms), max(rights), max(tops))
+
     def drawing(self) -> Drawing:
         """Everything in a box from (0, 0), with the words below the circles."""
-        end = self.dial.lanes.marks[1]
-        lefts, bottoms, rights, tops = zip(*_around([(0.0, 0.0)], end), *self.taken, strict=True)
-        left, bottom, top = min(lefts), min(bottoms), max(tops)
-        right = max(*rights, left + LEAST_WIDTH_MM)
+        left, bottom, right, top = self._extent()
+        right = max(right, left + LEAST_WIDTH_MM)
         y = bottom
         for number, words in enumerate(self.plan.words):
             weight = REGULAR if number else SEMIBOLD
@@ -279,6 +296,16 @@ def _around(points: Iterable[Point], mm: float) -> list[Box]:
 
 def _nearest(point: Point, box: Box) -> Point:
     return min(max(point[0], box[0]), box[2]), min(max(point[1], box[1]), box[3])
+
+
+def _holds(outer: Box, inner: Box) -> bool:
+    """Tell whether a box lies within another one."""
+    return (
+        outer.left <= inner.left
+        and outer.bottom <= inner.bottom
+        and inner.right <= outer.right
+        and inner.top <= outer.top
+    )
 
 
 def _distance(point: Point, box: Box) -> float:

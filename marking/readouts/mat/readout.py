@@ -7,19 +7,24 @@ from dataclasses import replace
 from functools import partial
 from typing import Any
 
+from ...drawing.primitives import Drawing
 from ...fastening.sanity import SOCKET_CODES
 from ...marks.stage_marks import Mark
-from ...quantities.shown import shown_length, trimmed
+from ...quantities.shown import shown_length
 from ...remarks import Remark, Template
+from ...sheets.blocks import in_circle
 from .. import Joined, Outline, Unproved
 from . import report
 from .error import mat_budget
 from .figure import draw_mat
-from .layout import JOINED_SCALE_MM
+from .layout import JOINED_SCALE_MM, MatLayout
 from .plan import MatPlan, plan
 from .request import MatRequest
 from .sheet import marking
-from .words import INSTEAD, KEEPS_MARKS, MARK_NEAR, MARK_THE_SOCKET, marked_within, round_the_wall, short_caption
+from .words import INSTEAD, ITS_EDGE, KEEPS_MARKS, MARK_THE_SOCKET, MARKED, marked_within, round_the_wall, short_caption
+
+INSIDE_MM = 1.5
+"""Least paper between the rays and words in the middle."""
 
 MAT = Template("mat", "the mat (±{error:deg1})", ", which {@turnband mat} prints")
 
@@ -65,16 +70,31 @@ def joined(plan: MatPlan) -> Joined:
     def along(mark: Mark) -> str:
         return shown_length(plan.along_mm(mark) or 0.0, layout.unit)
 
+    figure, captions = _lettered(layout)
     ends = {layout.low_od_mm: plan.budgets, **({layout.high_od_mm: plan.largest} if plan.largest else {})}
     judged = {
-        f"marked socket{'' if layout.known else f', OD {shown_length(od_mm, layout.unit)}'}": (budgets, ())
+        f"{MARKED}{'' if layout.known else f', OD {shown_length(od_mm, layout.unit)}'}": (budgets, ())
         for od_mm, budgets in ends.items()
     }
     return Joined(
-        draw_mat(layout), short_caption(layout.clockwise, bool(layout.corners)), MARK_THE_SOCKET, marking(plan),
+        figure, captions, MARK_THE_SOCKET, marking(plan),
         round_the_wall(plan.marks, along) if layout.known else "", INSTEAD.format(heading=MARK_THE_SOCKET),
-        MARK_NEAR.format(gap=trimmed(job.model.gap_mm, 2)), KEEPS_MARKS, judged, marked_within(job.mat_model),
+        MARKED, ITS_EDGE, KEEPS_MARKS, judged, marked_within(job.mat_model),
     )  # fmt: skip
+
+
+def _lettered(layout: MatLayout) -> tuple[Drawing, list[str]]:
+    """Return a mat with as many of its words in its middle as find room there, and what is left to stand beside it."""
+    spec, socket, stand_here = layout.words
+    captions = [short_caption(layout.clockwise, bool(layout.corners))]
+    for words, below, beside in (
+        ([stand_here, f"{spec}.", f"{socket}.", *captions], (), []),
+        ([stand_here], (f"{spec} · {socket}",), captions),
+    ):
+        inside = in_circle(" ".join(words), layout.lanes.marks[0] - INSIDE_MM)
+        if inside is not None:
+            return draw_mat(replace(layout, words=below), inside), beside
+    return draw_mat(layout), captions
 
 
 def data(plan: MatPlan) -> dict[str, Any]:

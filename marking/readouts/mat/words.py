@@ -52,16 +52,19 @@ def caption(clockwise: bool, corners: bool) -> str:
 
 
 def short_caption(clockwise: bool, corners: bool) -> str:
-    """What stands below a mat whose steps tell the rest."""
-    return joined(f"On the mat, {_seen(clockwise)}.", *([CORNERS_INSIDE] if corners else []))
+    """What stands with a mat whose steps tell the rest."""
+    return joined(f"On the mat, seen from above, {_counted(clockwise)}.", *([CORNERS_INSIDE] if corners else []))
 
 
 CORNERS_INSIDE = "Numbers inside the scale: corners of the opening."
 
 
 def _seen(clockwise: bool) -> str:
-    around = "counterclockwise" if clockwise else "clockwise"
-    return f"seen from above, facing the drive end, degrees count {around} from START"
+    return f"seen from above, facing the drive end, {_counted(clockwise)}"
+
+
+def _counted(clockwise: bool) -> str:
+    return f"degrees count {'counterclockwise' if clockwise else 'clockwise'} from START"
 
 
 def marking_steps(
@@ -70,11 +73,11 @@ def marking_steps(
     """How to mark the socket on the mat; `ods` is its OD in words, or the range of them."""
     side = "right" if clockwise else "left"
     circle = (
-        f"its own heavy circle ({ods}): look straight down from above; the same width of paper to the fine circles "
-        "must show all round"
+        f"its heavy circle ({ods}): seen straight from above, the same width of paper to the fine circles must show "
+        "all round"
         if known
-        else "the circle of its own OD, at the mouth: look straight down from above; the same width of paper to the "
-        "nearest circle must show all round"
+        else "the circle of its own OD, at the mouth: seen straight from above, the same width of paper to the nearest "
+        "circle must show all round"
     )
     windows = any(stage.stage.window for stage in stages)
     rays = ", ".join(f"{'both edges' if stage.stage.window else 'the line'} of {stage.name}" for stage in stages)
@@ -82,16 +85,15 @@ def marking_steps(
     hatch = " and hatch the wall between the two lines of a window" if windows else ""
     place = "a corner of the opening" if start == "corner" else "the middle between two corners of the opening"
     return [
-        "Measure both check rulers: each 100 mm, and both alike within 0.2 mm. Lay the sheet flat.",
-        "Clean and dry the socket's wall. Wipe off the marks of every other spec, or take another socket.",
-        f"Stand the socket on the mat, mouth down, drive end up, centred on {circle}, within "
-        f"{trimmed(mat.centring_mm, 2)} mm. Hold it so that it cannot slip.",
-        f"START may be anywhere on the wall. Over {place} it is found again after lifting the socket off: mark that "
-        "place on the wall first, and stand this mark at START.",
-        f"Carry START, {rays}, and the aim line where there is one, straight up the wall from their rays with a small "
-        f"square: fine lines, the middle of each within {trimmed(mat.pen_mm, 2)} mm of the ray's.",
-        "Use a paint pen on impact-rated, plated or thin-walled sockets; scribe only where the socket's maker allows "
-        "it: the maker's manual decides.",
+        "Measure both check rulers: 100 mm, both alike within 0.2 mm.",
+        "Clean and dry the socket; wipe off all old marks, or take another.",
+        f"Lay the mat flat and stand the socket on it, mouth down, drive end up, centred on {circle}, within "
+        f"{trimmed(mat.centring_mm, 2)} mm. Hold it fast.",
+        f"START may be anywhere. Over {place} it is found again: mark that place on the wall first, and stand this "
+        "mark at START.",
+        f"With a small square carry START, {rays}, and any aim line, straight up the wall from their rays: fine lines, "
+        f"the middle of each within {trimmed(mat.pen_mm, 2)} mm of the ray's. Use a paint pen on impact-rated, plated "
+        "or thin-walled sockets; scribe only where the socket's maker allows it.",
         f"Take the socket off. Write START and {names} beside the lines{hatch}. "
         f"Check from the side, drive end up: the degrees run from START to the {side}.",
     ]
@@ -102,10 +104,10 @@ BETWEEN_LINES = "the witness mark stands between the two lines “{name}”"
 
 
 INSTEAD = (
-    "Or, instead of the band, mark the socket itself on the mat, as the list “{heading}” says: never both on one "
-    "socket. Either is read with the witness mark, in the same way."
+    "Choose: the band, or the socket itself marked on the mat (“{heading}”), never both on one socket. Either is read "
+    "with the witness mark."
 )
-MARK_NEAR = "On a marked socket it ends at most {gap} mm from the socket's edge."
+MARKED, ITS_EDGE = "marked socket", "the marked socket's"
 KEEPS_MARKS = "A marked socket keeps its marks."
 MARK_THE_SOCKET = "Mark the socket"
 
