@@ -54,9 +54,10 @@ class ErrorModel:
     trimmed_od_mm: float = 0.0
 
     def __post_init__(self) -> None:
+        names = ERRORS | {"trim_error": "trimmed_od_mm"}
         for field in fields(self):
             limit = 60.0 if field.name == "view_angle_deg" else 10.0
-            _check_error(field.name, getattr(self, field.name), limit, ERRORS | {"trim_error": "trimmed_od_mm"})
+            _check_error(field.name, getattr(self, field.name), limit, names)
 
     @property
     def play_mm(self) -> float:
