@@ -62,7 +62,10 @@ def put_on_one_page(sheet: Sheet, paper: Paper, pieces: Pieces, card: Card) -> b
     for page, tried in ((paper, cards), (full, cards[1:]), (full._replace(ruler_inside=True), cards[1:])):
         ruler_mm = RULER_INSIDE_MM if page.ruler_inside else (0.0, 0.0)
         area = page.content_width_mm - ruler_mm[0], ruler_mm[1]
-        ways = cache(partial(_lowest, *_placed(pieces, area[0]), card.notes, area[0]))
+        placed, captions = _placed(pieces, area[0])
+        if not placed or _below(sheet, page, close, SETTINGS[-1], placed[0], area) is None:
+            continue  # there is more of it than room, whatever the words
+        ways = cache(partial(_lowest, placed, captions, card.notes, area[0]))
         for own in (own._replace(above=above) for own in tried for above in (False, True)):
             draw_page = _closest_needed(sheet, page, own, ways(own.above), area)
             if draw_page is not None:
@@ -99,13 +102,22 @@ def _on_one_page(
     sheet: Sheet, page: Paper, card: Card, setting: Setting, spots: Sequence[Spot], area: Area
 ) -> Callable[[], Drawing] | None:
     """What draws placed pieces in an area, and the card below them as wide as the page; None where it does not fit."""
+    found = _below(sheet, page, card, setting, spots, area)
+    if found is None:
+        return None
+    top, above_mm, room = found
+    body = whole(card, top.width_mm, room, [setting])
+    return None if body is None else partial(_drawn_page, spots, (area[0], above_mm), top, body)
+
+
+def _below(
+    sheet: Sheet, page: Paper, card: Card, setting: Setting, spots: Sequence[Spot], area: Area
+) -> tuple[Drawing, float, float] | None:
+    """The head of a card below placed pieces, where that begins, and the height that it leaves; None if too little."""
     wide, height = sheet.page_room_mm(page, titled=False)
     top, above_mm = head(card, wide), max(reach_mm(spots), area[1])
     room = height - above_mm - EDGE_GAP_MM - top.height_mm - HEAD_GAP_MM
-    if too_full(card, wide, room, setting):
-        return None
-    body = whole(card, wide, room, [setting])
-    return None if body is None else partial(_drawn_page, spots, (area[0], above_mm), top, body)
+    return None if too_full(card, wide, room, setting) else (top, above_mm, room)
 
 
 def _drawn_page(spots: Sequence[Spot], area: Area, top: Drawing, body: Piece) -> Drawing:
