@@ -20,7 +20,7 @@ from ...sheets.parts import MARKS, mark_table, mark_words, sheet_header
 from ...sheets.pieces import Piece, Spot, laid, packed, reach_mm
 from ...sheets.sheet import GAP_MM, Sheet, too_large
 from ...sheets.words import error_lines
-from ..record.figure import draw_plan
+from ..record.figure import TOP_BOX_MM, draw_plan
 from ..record.sheet import plan_with_words, plan_words
 from ..record.words import IN_THIS_ORDER, MANUAL_FIRST, MANUAL_REASON
 from .band_plan import JobPlan
@@ -150,9 +150,10 @@ def _order(plan: JobPlan) -> tuple[Sequence[int], Notes]:
         return (), no_notes
 
     @cache
-    def in_width(width: float, close: bool) -> Drawing:
+    def in_width(width: float, close: bool, low: bool = False) -> Drawing:
         if close:
-            return _within_heights(partial(draw_plan, order, width, edge_mm=CLOSE_EDGE_MM), CLOSE_PLAN_MM)
+            high = CLOSE_PLAN_MM - (TOP_BOX_MM[1] if low and order.job.rows is None else 0.0)
+            return _within_heights(partial(draw_plan, order, width, edge_mm=CLOSE_EDGE_MM, low=low), high)
         return _within_heights(partial(plan_with_words, order, width), PLAN_MM)
 
     @cache
@@ -162,12 +163,13 @@ def _order(plan: JobPlan) -> tuple[Sequence[int], Notes]:
             [f"{MANUAL_FIRST} {MANUAL_REASON}", *([plan_words(order)] if close else [])],
         )
         words = partial(noted, IN_THIS_ORDER, said, size_pt=setting.note_pt, leading=setting.leading)
-        if not (close and one):
-            return [shown, words(width_mm=width)]
         left = shown.width_mm + GAP_MM
-        if width - left >= BESIDE_MM and (aside := words(width_mm=width - left)).height_mm <= shown.height_mm:
-            return [level([shown, aside], (0.0, left), width, "plan-and-words")]
-        return [stacked([shown, words(width_mm=width)], BLOCK_GAP_MM)]
+        if close and one and width - left >= BESIDE_MM:
+            aside = words(width_mm=width - left)
+            if aside.height_mm <= shown.height_mm:
+                return [level([shown, aside], (0.0, left), width, "plan-and-words")]
+        parts = [in_width(width, close, low=close), words(width_mm=width)]
+        return [stacked(parts, BLOCK_GAP_MM)] if close and one else parts
 
     return [fastener.position for fastener in order.fasteners], drawn_plan
 

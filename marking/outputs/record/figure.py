@@ -9,6 +9,7 @@ from ...drawing.primitives import Arc, Drawing, Group, Polyline, Primitive, Text
 from ...errors import LayoutError
 from ...fastening.spec import TighteningSpec
 from ...figures.dial import bent_arrow
+from ...figures.room import Box
 from ...quantities.angles import Point, polar
 from ...sheets.blocks import paragraph
 from ...sheets.words import direction
@@ -40,26 +41,51 @@ EDGE_MM = 8.0
 TOP_BOX_MM, TOP_MARK_MM = (48.0, 7.0), 3.0
 """The box for what is at the top of the part, and the height of the triangle that points to it."""
 
+BESIDE_MM, LEAST_BOX_MM = 1.5, 26.0
+"""The space between the outline and a box beside its top, and the least width of that box (our choice)."""
+
 ARROW_RADIUS_MM, ARROW_HEAD_MM, ARROW_WORDS_MM = 3.6, 2.2, 44.0
 
 
-def draw_plan(plan: RecordPlan, width: float, height: float, sparse: bool = False, edge_mm: float = EDGE_MM) -> Drawing:
+def draw_plan(
+    plan: RecordPlan, width: float, height: float, sparse: bool = False, edge_mm: float = EDGE_MM, low: bool = False
+) -> Drawing:
     """Return the plan within `width` × `height` mm: outline, numbered fasteners, and the box at the top of the part.
 
     `edge_mm` lie between the fasteners' centres and the outline of the part. Hexagons carry their order and position as
-    data. A `sparse` plan of a circle may
-    leave out numbers. Raises LayoutError when they would be too small to read.
+    data. A `sparse` plan of a circle may leave out numbers, a `low` one has its box beside the top. Raises LayoutError
+    when numbers would be too small to read.
     """
-    top_mm = TOP_BOX_MM[1] + TOP_MARK_MM
+    low = low and plan.job.rows is None
+    top_mm = TOP_MARK_MM if low else TOP_BOX_MM[1] + TOP_MARK_MM
     unit, flats, every = _scale(plan, width - 2 * edge_mm, height - top_mm - 2 * edge_mm, sparse)
     reach_x, reach_y = (unit * reach + edge_mm for reach in _reach(plan))
-    across = min(width, max(2 * reach_x, TOP_BOX_MM[0]))
+    box = _box_beside(reach_x, width) if low else _box_above(reach_y, width)
+    if low and box.right - box.left < LEAST_BOX_MM:
+        return draw_plan(plan, width, height, sparse, edge_mm)
     items = (
         _outline(plan.job.rows is None, reach_x, reach_y),
         *(_fastener(fastener, unit, flats, every, plan.job.fasteners) for fastener in plan.fasteners),
-        _top_box(reach_y, min(width, TOP_BOX_MM[0])),
+        _top_box(reach_y, box),
     )
-    return Drawing(across, 2 * reach_y + top_mm, moved(Group("plan", items), across / 2, reach_y))
+    left = max(reach_x, -box.left)
+    content = moved(Group("plan", items), left, reach_y)
+    return Drawing(left + max(reach_x, box.right), 2 * reach_y + top_mm, content)
+
+
+def _box_above(reach_y: float, width: float) -> Box:
+    """The box above the triangle at the top of the outline, within a width."""
+    across, high = TOP_BOX_MM
+    half, low = min(width, across) / 2, reach_y + TOP_MARK_MM
+    return Box(-half, low, half, low + high)
+
+
+def _box_beside(radius: float, width: float) -> Box:
+    """The box beside the triangle at the top of a round outline, within a width that it shares with that."""
+    across, high = TOP_BOX_MM
+    top = radius + TOP_MARK_MM
+    left = math.sqrt(max(0.0, radius**2 - (top - high) ** 2)) + BESIDE_MM
+    return Box(left, top - high, min(left + across, width - radius), top)
 
 
 def _reach(plan: RecordPlan) -> Point:
@@ -127,15 +153,13 @@ def _fastener(fastener: Fastener, unit: float, flats: float, every: int, count: 
     return moved(Group("fastener", items, data), x, y)
 
 
-def _top_box(reach_y: float, width: float) -> Group:
-    """A triangle at the top of the outline, and above it a box to write in what is there."""
-    height = TOP_BOX_MM[1]
-    low = reach_y + TOP_MARK_MM
-    box = Polyline(
-        ((-width / 2, low), (width / 2, low), (width / 2, low + height), (-width / 2, low + height)), "box", True
-    )
-    triangle = Polyline(((0.0, low - 0.4), (-1.6, low - 2.6), (1.6, low - 2.6)), "arrow-head", True, 0.0)
-    return Group("plan-top", (triangle, box, Text(1.6 - width / 2, low + 2.4, "this side up:", NOTE_PT)))
+def _top_box(reach_y: float, box: Box) -> Group:
+    """A triangle at the top of the outline, and a box to write in what is there."""
+    left, bottom, right, top = box
+    tip = reach_y + TOP_MARK_MM
+    outline = Polyline(((left, bottom), (right, bottom), (right, top), (left, top)), "box", True)
+    triangle = Polyline(((0.0, tip - 0.4), (-1.6, tip - 2.6), (1.6, tip - 2.6)), "arrow-head", True, 0.0)
+    return Group("plan-top", (triangle, outline, Text(left + 1.6, bottom + 2.4, "this side up:", NOTE_PT)))
 
 
 def tightening_arrow(spec: TighteningSpec) -> Drawing:
