@@ -24,7 +24,7 @@ from marking.outputs import Output
 
 from ..kept import explicit
 from . import lists, printers, words
-from .filled import filled
+from .filled import filled, refusal
 from .forms import (
     FIRST_SHOWN,
     PRINTERS,
@@ -39,7 +39,7 @@ from .forms import (
     spoken,
     values_of,
 )
-from .guard import Asked, check, hosts, is_here, strict
+from .guard import HTML, Asked, check, hosts, is_here, strict
 from .made import ALL, PRINT, SAVE, File, Made, files, make, page_file, show, zipped
 
 if TYPE_CHECKING:
@@ -121,7 +121,7 @@ def shown(page: bytes, code: int = 200, more: Iterable[tuple[str, str]] = ()) ->
     def answer(environ: WSGIEnvironment, start: StartResponse) -> Iterable[bytes]:
         start(
             f"{code} {HTTP_STATUS_CODES[code]}",
-            [("Content-Type", "text/html; charset=utf-8"), ("Content-Length", str(len(page))), *more],
+            [HTML, ("Content-Length", str(len(page))), *more],
         )
         return [b"" if environ["REQUEST_METHOD"] == "HEAD" else page]
 
@@ -338,10 +338,8 @@ def printer_page(asked: Asked, may_keep: bool) -> WSGIApplication:
 def refused(asked: Asked, error: HTTPException) -> WSGIApplication:
     """Return why a request is refused, in words; what the server knows of itself stays with it."""
     code = error.code or 500
-    title, text = words.REFUSED.get(code, words.REFUSED[400])
     more = [(name, value) for name, value in error.get_headers() if name == "Allow"]
-    page = filled("refused.html", asked.script_root, title=title, text=text)
-    return shown(page, code, [*more, ("Retry-After", "5")] if code == 503 else more)
+    return shown(refusal(code, asked.script_root), code, [*more, ("Retry-After", "5")] if code == 503 else more)
 
 
 def failed(asked: Asked, error: Exception) -> WSGIApplication:

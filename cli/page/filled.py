@@ -87,6 +87,12 @@ def _text(template: str, root: str, **values: Any) -> str:
     return templates().get_template(template).render(values, root=root)
 
 
+def refusal(code: int, root: str = "") -> bytes:
+    """Return a page that says in words why a request is refused."""
+    title, text = words.REFUSED.get(code, words.REFUSED[400])
+    return filled("refused.html", root, title=title, text=text)
+
+
 def head(output: Output) -> str:
     """Return what an output does, in a line."""
     return _head(output.help)

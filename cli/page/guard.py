@@ -35,6 +35,8 @@ STRICT = (
     ("Cross-Origin-Opener-Policy", "same-origin"),
 )
 
+HTML = ("Content-Type", "text/html; charset=utf-8")
+
 PDF_POLICY = "frame-ancestors 'none'"
 """A policy keeps some browsers from showing a PDF in their own viewer; there is nothing in it to run."""
 

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Any
 from waitress.channel import HTTPChannel
 from waitress.parser import HTTPRequestParser
 from waitress.server import BaseWSGIServer, create_server
+from waitress.task import ErrorTask
 from waitress.utilities import BadRequest
 
-from . import words
-from .guard import MAX_BODY
+from .filled import refusal
+from .guard import HTML, MAX_BODY, strict
 
 if TYPE_CHECKING:
     from wsgiref.types import WSGIApplication
@@ -49,16 +50,33 @@ class PromptRequest(HTTPRequestParser):  # type: ignore[misc]
 
     def received(self, data: bytes) -> int:
         """Take a piece of the request; return how much of it was taken."""
+        error: BadRequest = TooSlow("")
         if time.monotonic() - self.begun <= SLOWEST_S:
-            return int(super().received(data))
-        self.error, self.completed = TooSlow(words.TOO_SLOW), True
+            try:
+                return int(super().received(data))
+            except ValueError:  # an address such as http://[/
+                error = BadRequest("")
+        self.error, self.completed = error, True
         return len(data)
+
+
+class Refused(ErrorTask):  # type: ignore[misc]
+    """The answer to what is no request, or too long: a page as strict as every other."""
+
+    def execute(self) -> None:
+        """Answer, and hear no more."""
+        error = self.request.error
+        page = refusal(error.code)
+        self.status, self.content_length = f"{error.code} {error.reason}", len(page)
+        self.response_headers.extend(strict([HTML]))
+        self.set_close_on_finish()
+        self.write(page)
 
 
 class PromptChannel(HTTPChannel):  # type: ignore[misc]
     """A connection whose requests have to come soon."""
 
-    parser_class = PromptRequest
+    parser_class, error_task_class = PromptRequest, Refused
 
 
 def listen(app: WSGIApplication, host: str, port: int, sockets: dict[int, Any] | None = None) -> Any:

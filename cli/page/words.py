@@ -179,14 +179,14 @@ REFUSED = {
     ),
     404: ("There is no such page", "Look in the list below."),
     405: ("Not in this way", "Open the page anew and use its form."),
+    408: ("That took too long", "What the browser sent did not come whole. Try it again."),
     413: ("That is too much", "Files of at most 2 MB are taken."),
     414: ("The address is too long", "Leave something out."),
     421: ("Not under this name", "Use the address that was shown when the page was started."),
+    431: ("The address is too long", "Leave something out."),
     500: ("That must not happen", "The fault is in this program; the machine that runs it shows more."),
     503: ("Busy", "Other lists are being drawn. Try again in a few seconds."),
 }
-
-TOO_SLOW = "The request took too long to come."
 
 # -- on the terminal
 

@@ -17,7 +17,6 @@ DRAWN: dict[tuple[str, str, str], Document] = {}
 @pytest.fixture(scope="session")
 def client() -> Client:
     return Client(application(("bench.example",), printers=True))
-    return client
 
 
 @pytest.fixture(autouse=True)

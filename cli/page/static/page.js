@@ -55,7 +55,8 @@ function busy(is) {
 
 function put(page) {
   if (!page.getElementById("said")) {
-    lose([...page.querySelectorAll("main h1, main > p")].map((one) => one.textContent).join(". "));
+    const why = [...page.querySelectorAll("main h1, main > p")].map((one) => one.textContent).join(". ");
+    lose(why || form.dataset.gone); // somebody between says something of their own
     return;
   }
   for (const id of PARTS) swap(id, page);
