@@ -6,10 +6,14 @@ import ipaddress
 import re
 from collections.abc import Collection, Sequence
 from functools import lru_cache
+from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 from werkzeug.exceptions import abort
 from werkzeug.wrappers import Request
+
+if TYPE_CHECKING:
+    from wsgiref.types import WSGIEnvironment
 
 MAX_UPLOAD = 2_000_000
 """Bytes of one file."""
@@ -18,7 +22,7 @@ MAX_BODY = 20_000_000
 """Bytes of a request: four lists, and those before them, which a page without scripts sends in base64."""
 
 MAX_QUERY = 8_000
-"""Characters of a job in an address; browsers and proxies hold no more."""
+"""Characters of a job in an address, and of a form without files; browsers and proxies hold no more of one."""
 
 MAX_PARTS = 100
 """Fields of one form."""
@@ -51,6 +55,11 @@ class Asked(Request):
     max_content_length = MAX_BODY
     max_form_memory_size = MAX_BODY
     max_form_parts = MAX_PARTS
+
+    def __init__(self, environ: WSGIEnvironment) -> None:
+        super().__init__(environ)
+        if self.mimetype != "multipart/form-data":  # of whose fields alone Werkzeug reads no more than so many
+            self.max_content_length = MAX_QUERY
 
 
 def hosts(names: Collection[str]) -> frozenset[str]:

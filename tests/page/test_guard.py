@@ -12,6 +12,8 @@ from kit.each import each
 from kit.pages import HERE, JOB, LIST, get, post, sent
 from turnband.page.guard import MAX_QUERY
 
+SHORT = "application/x-www-form-urlencoded"
+
 
 @pytest.mark.parametrize("host", ["127.0.0.1:8080", "localhost", "[::1]:8080", "192.168.1.5", "Bench.example:80"])
 def test_addresses_and_own_names_are_answered(client: Client, host: str) -> None:
@@ -70,6 +72,8 @@ def test_methods_and_bodies_have_limits(client: Client) -> None:
     assert int(alone.headers["Content-Length"]) == len(get(client, "/job", JOB).data)
     assert post(client, "/job", JOB).status_code == 405
     assert post(client, "/set", {}, content_length=10**9).status_code == 413
+    assert post(client, "/set", {"turns": "9" * MAX_QUERY}, content_type=SHORT).status_code == 413
+    assert post(client, "/printers", {"name": "9" * MAX_QUERY}, content_type=SHORT).status_code == 413
     assert (
         post(client, "/set", {f"f{i}": "1" for i in range(101)}, content_type="multipart/form-data").status_code == 413
     )
