@@ -17,7 +17,7 @@ from werkzeug.utils import redirect, send_from_directory
 from werkzeug.wrappers import Response
 
 from marking import OUTPUTS
-from marking.drawing.fonts import WEIGHTS, font_path
+from marking.drawing.fonts import WEIGHTS, Weight, font_path
 from marking.errors import MarkingError
 from marking.files.formats import FORMATS
 from marking.outputs import Output
@@ -53,6 +53,8 @@ TYPES = {suffix: found.media_type for suffix, found in FORMATS.items()} | {
     ".csv": "text/csv",
     ".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
 }
+
+FONTS = {f"{weight}.ttf": weight for weight in WEIGHTS}
 
 FIRST = "job"
 """What the first page asks for."""
@@ -100,8 +102,8 @@ class Page:
                 return printer_page(asked, self.may_keep_printers)
             case "static", name:
                 return send_from_directory(HERE / "static", name, asked.environ)
-            case "font", name:
-                return font(name)
+            case "font", name if name in FONTS:
+                return font(FONTS[name])
             case "set", name if name in words.TEMPLATE_NAMES:
                 return template(name)
             case (name,):
@@ -289,12 +291,9 @@ def template(name: str) -> Response:
     return answer
 
 
-def font(weight: str) -> Response:
+def font(weight: Weight) -> Response:
     """Return the font that the sheets are set in, so that they look as they print."""
-    if weight not in WEIGHTS:
-        abort(404)
-    found: Any = next(known for known in WEIGHTS if known == weight)
-    return Response(font_path(found).read_bytes(), mimetype="font/ttf", headers={"Cache-Control": "max-age=86400"})
+    return Response(font_path(weight).read_bytes(), mimetype="font/ttf", headers={"Cache-Control": "max-age=86400"})
 
 
 def printer_page(asked: Asked, may_keep: bool) -> WSGIApplication:

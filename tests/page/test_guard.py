@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from urllib.parse import urlencode
+from urllib.parse import urlencode, urljoin
 
 import pytest
 from werkzeug.test import Client
@@ -52,10 +52,21 @@ def test_pages_load_nothing_from_elsewhere_and_hold_no_script_or_style(client: C
     assert not re.search(r'<script(?! src="/static/page\.js" defer></script>)|<style|\son\w+=|\sstyle=', text)
 
 
+def test_all_that_pages_and_their_style_ask_for_is_there(client: Client) -> None:
+    with client.get("/static/page.css", base_url=HERE) as style:
+        asked = [f"/static/{name}" for name in re.findall(r'url\("([^"]+)"\)', style.text)]
+    asked += re.findall(r'<(?:link|script)[^>]* (?:src|href)="([^"]+)"', get(client, "/").text)
+    types = []
+    for one in asked:
+        with client.get(urljoin(HERE, one)) as answer:
+            types.append(answer.content_type.partition(";")[0])
+    assert types == ["font/ttf", "font/ttf", "image/svg+xml", "text/css", "text/javascript"]
+
+
 @each(("path", "code"), [
     ("/nothing", 404), ("/job/../../etc/passwd", 404), ("/static/../app.py", 404), ("/static/%2e%2e/app.py", 404),
-    ("/font/bold.ttf", 404), ("/job/other.pdf", 404), ("/explain/sheet.pdf?" + urlencode(JOB), 404),
-    ("/set/x.csv", 404), ("/job/for/nothing", 404), ("/nothing/for/job", 404), ("/job/for/disc?od=1&od=2", 400),
+    ("/font/bold.ttf", 404), ("/font/regular", 404), ("/job/other.pdf", 404), ("/set/x.csv", 404),
+    ("/explain/sheet.pdf?" + urlencode(JOB), 404), ("/job/for/nothing", 404), ("/nothing/for/job", 404), ("/job/for/disc?od=1&od=2", 400),
     ("/job?spec=" + "9" * MAX_QUERY, 414), ("/%00", 404), ("/job/sheet-0.svg", 404),
 ])  # fmt: skip
 def test_there_is_nothing_else(client: Client, path: str, code: int) -> None:

@@ -28,11 +28,12 @@ def site() -> Iterator[str]:
 
 @pytest.fixture
 def page(chromium: Browser, site: str) -> Iterator[Page]:
-    """A new browser window, in which no script may fail and no address may be foreign."""
+    """A new browser window, in which no script may fail, nothing may be missing and no address may be foreign."""
     with chromium.new_context(base_url=site) as context:
         page = context.new_page()
         faults: list[Any] = []
         page.on("pageerror", lambda fault: faults.append(fault))  # the driver writes on it
         page.on("request", lambda asked: faults.append(asked.url) if not asked.url.startswith(site) else None)
+        page.on("response", lambda answer: faults.append(answer.url) if answer.status == 404 else None)
         yield page
         assert not faults
