@@ -81,7 +81,7 @@ class PromptChannel(HTTPChannel):  # type: ignore[misc]
 
 def listen(app: WSGIApplication, host: str, port: int, sockets: dict[int, Any] | None = None) -> Any:
     """Return a server of waitress that listens; `sockets` holds what it has open. Raises OSError and ValueError."""
-    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a line for each request that waits is no news
+    logging.getLogger("waitress").setLevel(logging.ERROR)  # requests that wait, or are cut off at the end, are no news
     sockets = {} if sockets is None else sockets
     server = create_server(app, sockets, host=host, port=port, max_request_body_size=MAX_BODY, **LIMITS)
     for one in sockets.values():  # a name may have several addresses, with a server for each

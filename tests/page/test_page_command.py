@@ -87,9 +87,10 @@ def test_a_host_that_is_not_here_is_refused(run: Run) -> None:
     assert "cannot listen on 192.0.2.1" in done.stderr
 
 
-def test_no_line_is_printed_for_a_request_that_waits() -> None:
+def test_no_line_is_printed_for_requests_that_wait_or_are_cut_off() -> None:
     with served():
-        assert not logging.getLogger("waitress.queue").isEnabledFor(logging.WARNING)
+        for name in ("waitress", "waitress.queue"):
+            assert not logging.getLogger(name).isEnabledFor(logging.WARNING)
 
 
 def test_a_request_that_trickles_in_is_cut_off(monkeypatch: pytest.MonkeyPatch) -> None:
