@@ -54,7 +54,7 @@ def test_pages_load_nothing_from_elsewhere_and_hold_no_script_or_style(client: C
 
 def test_all_that_pages_and_their_style_ask_for_is_there(client: Client) -> None:
     with client.get("/static/page.css", base_url=HERE) as style:
-        asked = [f"/static/{name}" for name in re.findall(r'url\("([^"]+)"\)', style.text)]
+        asked = [f"/static/{name}" for name in re.findall(r'url\("([^"]+)"\)', style.data.decode())]
     asked += re.findall(r'<(?:link|script)[^>]* (?:src|href)="([^"]+)"', get(client, "/").text)
     types = []
     for one in asked:
@@ -66,7 +66,8 @@ def test_all_that_pages_and_their_style_ask_for_is_there(client: Client) -> None
 @each(("path", "code"), [
     ("/nothing", 404), ("/job/../../etc/passwd", 404), ("/static/../app.py", 404), ("/static/%2e%2e/app.py", 404),
     ("/font/bold.ttf", 404), ("/font/regular", 404), ("/job/other.pdf", 404), ("/set/x.csv", 404),
-    ("/explain/sheet.pdf?" + urlencode(JOB), 404), ("/job/for/nothing", 404), ("/nothing/for/job", 404), ("/job/for/disc?od=1&od=2", 400),
+    ("/explain/sheet.pdf?" + urlencode(JOB), 404),
+    ("/job/for/nothing", 404), ("/nothing/for/job", 404), ("/job/for/disc?od=1&od=2", 400),
     ("/job?spec=" + "9" * MAX_QUERY, 414), ("/%00", 404), ("/job/sheet-0.svg", 404),
 ])  # fmt: skip
 def test_there_is_nothing_else(client: Client, path: str, code: int) -> None:
