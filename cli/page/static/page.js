@@ -26,8 +26,25 @@ function ask(button, pressed) { // a button that asks for something of its own, 
       if (button && !button.isConnected) show(button.name === "skip_bad" ? "take" : "view");
       if (pressed) arrive();
     })
-    .catch(() => { if (running === own) lose(form.dataset.gone); }) // else ended by a later one
+    .catch(async () => {
+      const { changed, gone } = form.dataset;
+      const why = await forgotten() ? changed : gone;
+      if (running === own) lose(why); // else ended by a later one
+    })
     .finally(() => { if (running === own) busy(false); });
+}
+
+async function forgotten() { // files written anew since they were chosen, which browsers read no more
+  let any = false;
+  for (const chosen of form.querySelectorAll("input[type=file]")) {
+    for (const file of chosen.files) {
+      await file.slice(0, 1).arrayBuffer().catch(() => {
+        chosen.value = ""; // or the same name again would be no change
+        any = true;
+      });
+    }
+  }
+  return any;
 }
 
 function arrive() { // at what has to be mended, else where the sheet is out of sight

@@ -5,6 +5,7 @@ scripts.
 from __future__ import annotations
 
 import math
+import os
 import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -142,6 +143,21 @@ def test_a_list_with_faults_is_printed_without_them(page: Page, run: Run, tmp_pa
     page.get_by_text("Leave these rows out").click()
     sheet(page).first.wait_for()
     assert saved(page, tmp_path) == commanded(page, run, tmp_path)
+
+
+def test_a_list_mended_in_its_file_is_asked_for_again(page: Page, tmp_path: Path) -> None:
+    (tmp_path / "list.csv").write_text(LIST, "utf-8")
+    page.goto("/set")
+    page.locator("#list_file").set_input_files(tmp_path / "list.csv")
+    page.locator("#faults td").first.wait_for()
+    (tmp_path / "list.csv").write_text(LIST.replace("27,8", "27,8 mm"), "utf-8")
+    os.utime(tmp_path / "list.csv", (0, 0))  # browsers know a file that changed by its time
+    page.get_by_role("button", name="Show it").click()
+    page.locator("#said").get_by_text("Choose it again").wait_for()
+    with page.expect_file_chooser() as choosing:
+        page.locator("#list_file").click()
+    choosing.value.set_files(tmp_path / "list.csv")
+    sheet(page).first.wait_for()
 
 
 def test_the_keyboard_alone_gets_from_the_address_to_the_file(page: Page, run: Run, tmp_path: Path) -> None:
