@@ -71,13 +71,9 @@ def a_job(case: Case) -> Document:
 
 
 @pytest.mark.parametrize("case", CASES, ids=str)
-def test_it_is_one_page(case: Case) -> None:
-    assert len(a_job(case).pages) == 1
-
-
-@each("case", CASES)
-def test_the_card_tells_where_the_marks_lie_and_no_note_is_parted_by_its_edge(case: Case) -> None:
-    items = list(placed_items(a_job(case).pages[0]))
+def test_it_is_one_page_whose_card_tells_where_the_marks_lie_and_no_note_is_parted_by_its_edge(case: Case) -> None:
+    (page,) = a_job(case).pages
+    items = list(placed_items(page))
     (edge,) = (item.y1 for item in items if isinstance(item, Line) and item.role == "card-edge")
     texts = [item for item in items if isinstance(item, Text)]
     (marks,) = (text for text in texts if text.text == "Where the marks lie")
