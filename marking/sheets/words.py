@@ -154,7 +154,7 @@ SHORT_OF_LINE = "Short of a stop line: turn on."
 PAST = "Past it: stop and do what the manual says, never turn back."
 ONCE = "Never repeat the angle on a fastener."
 CAME_OFF = "If the socket has to come off before the stop, note the reading first; put it back to read the same."
-AUDIT = "At the end draw a line from {what} onto the part: it shows if one moves. Fill in the record."
+AUDIT = "At the end draw a line from {what} onto the part: it shows any movement. Fill in the record."
 A_FASTENER, ALL_FASTENERS = "the fastener", "every fastener"
 
 

@@ -6,6 +6,7 @@ from functools import cache
 from typing import Any
 
 import pytest
+from shapely import box
 
 from kit.collisions import check, placed_items, shape
 from kit.each import each
@@ -190,6 +191,17 @@ def test_a_plan_too_wide_for_a_column_takes_the_width_of_the_page(asked: dict[st
     check(Document((page,)))
 
 
+@each("fasteners", [2, 4, 8])
+def test_fasteners_stay_inside_the_outline_of_a_plan_that_is_set_close(fasteners: int) -> None:
+    job = OUTPUTS["job"]
+    asked = {"od": "28 mm", "fasteners": fasteners, "pattern": "rows", "paper": "letter"}
+    (page,) = job.draw(job.plan(job.read("60 N·m + 90° ±5, 90° ±5", 6, "1/2", **asked))).pages
+    items = list(placed_items(page))
+    (outline,) = [shape(item) for item in items if item.role == "part-outline"]
+    inside = box(*outline.bounds)
+    assert all(inside.contains(shape(item)) for item in items if item.role == "fastener")
+
+
 @each(("spec", "said"), [
     ("60 N·m + 60° ±10 + 90° +10/-0", True), ("60 N·m + 90° +10/-0", False),
     ("60 N·m + 60° ±10, then to 150° +10/-0 in all", False),
@@ -201,7 +213,7 @@ def test_a_ring_is_taped_on_anew_for_every_stage_that_counts_from_a_new_mark(spe
         (page,) = job.draw(plan).pages
         words = " ".join(item.text for item in placed_items(page) if isinstance(item, Text))
         assert ("Tape the part ring on anew, ZERO at START." in words) is (said and ring is not None)
-        assert ("Peel off its pointer." in words) is said
+        assert ("Peel off the old pointer." in words) is said
 
 
 @each(("od", "proved"), [("28 mm", True), ("7 mm", False)])

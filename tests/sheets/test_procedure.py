@@ -66,7 +66,7 @@ def test_job_and_record_card_give_the_same_steps_in_the_same_order(spec: str, th
     ("The fastener must not move", ("40 N·m + 90° ±5", 1), None),
     ("Note the reading before you lift the socket", ("40 N·m + 90° ±5", 1), None),
     ("Never repeat the angle on a fastener", ("40 N·m + 90° ±5", 1), None),
-    ("onto the part: it shows if one moves", ("40 N·m + 90° ±5", 1), None),
+    ("onto the part: it shows any movement", ("40 N·m + 90° ±5", 1), None),
     ("Then change to a bar for the turn", ("40 N·m + 90° ±5", 1), ("hand tight + 90° ±5", 1)),
     ("an adapter (crowfoot) changes the setting", ("40 N·m + 90° ±5", 1), ("hand tight + 90° ±5", 1)),
     ("add a lock nut's running torque", ("90° ±5", 1), ("hand tight + 90° ±5", 1)),
@@ -98,6 +98,28 @@ def test_a_sentence_is_said_where_it_is_needed_and_only_there(
     for words in (job_words, card_words):
         assert said in words(*needs)
         assert does_not is None or said not in words(*does_not)
+
+
+def test_a_trim_band_is_glued_after_its_end_has_been_judged() -> None:
+    for spec, first in (("40 N·m + 90° ±5", "the band"), ("45 N·m, 60° ±10, 60° ±5", "the band for stage 1")):
+        job = OUTPUTS["job"]
+        words = words_of(job.draw(job.plan(job.read(spec, 6, "1/2", od_range="24 mm..30 mm"))))
+        assert f"Take {first} whose rows" in words
+        steps = ("inside the OK bracket. If not,", "Cut another band", "Glue the tab under the end. Tape the band")
+        places = [words.index(step) for step in steps]
+        assert places == sorted(places)
+
+
+@each(
+    ("ods", "heading", "remedies"), [("24 mm..40 mm", "What it rests on", 0), ("12 mm..48 mm", "What can prove it", 1)]
+)
+def test_what_can_prove_a_window_is_said_once_for_equal_stages(ods: str, heading: str, remedies: int) -> None:
+    job = OUTPUTS["job"]
+    words = words_of(
+        job.draw(job.plan(job.read("40 N·m, 90° +10/-0, 90° +10/-0", 6, "1/2", od_range=ods, paper="letter")))
+    )
+    assert heading in words
+    assert words.count("what can:") == remedies
 
 
 def test_fitting_a_band_is_said_on_the_job_alone() -> None:
@@ -190,5 +212,6 @@ def test_bands_are_changed_with_the_rings_that_their_stages_have(rings: tuple[in
 
 def test_a_ring_of_the_first_stage_alone_is_not_looked_for_in_the_second() -> None:
     words = job_words("45 N·m, 60° ±10, 60° ±5", 1, "24 mm", ring="full")
+    assert "Lay the band for stage 1 with its scale's edge" in words
     assert "fit the band for stage 2 in the same way: it has no ring." in words
     assert words.count("Part ring, bore") == 1

@@ -38,6 +38,8 @@ from .trim_plan import TrimJobPlan, TrimPart
 from .words import (
     BAND_FROM_START,
     FROM_START,
+    PROVES_AND_RESTS,
+    RESTS,
     beside_start,
     fitting_steps,
     reading_error,
@@ -122,12 +124,13 @@ def steps(
     """
     job = plan.job
     budgets = [budget for part in trimmed for budget in part.plan.budgets] or plan.budgets
-    if trimmed:
-        fit = trimming_steps(job.spec.clockwise, job.start)
-    else:
-        fit = fitting_steps(job.spec.clockwise, job.start, _closure(plan), 1 + max(map(len, plan.cuts)))
     held = {n: k for k, strip in enumerate(strips) for marks in strip.stages for n in marks.numbers}
     bands = [held[budget.stage] for budget in plan.budgets]
+    several = len(set(bands)) > 1
+    if trimmed:
+        fit = trimming_steps(job.spec.clockwise, job.start, several)
+    else:
+        fit = fitting_steps(job.spec.clockwise, job.start, _closure(plan), 1 + max(map(len, plan.cuts)), several)
     ringed = {number for ring in rings for marks in ring.stages for number in marks.numbers}
     return [
         *(extra.instead for extra in extras),
@@ -242,9 +245,9 @@ def _trim_errors(trim: TrimJobPlan, said: Sequence[str], width: float, setting: 
             zone = budget.aim_zone
             aim = f"{shown_degrees(zone.low_deg, 1)} to {shown_degrees(zone.high_deg, 1)}" if zone else "no aim"
             rows.append((name, str(budget.stage), aim, shown_degrees(budget.expanded_deg, 1)))
-    columns = columns_for(("readout", "stage", "aim between", "right, give or take"), rows, width, setting.note_pt)
+    columns = columns_for(("readout", "stage", "aim between", "read, give or take"), rows, width, setting.note_pt)
     errors = table(heading, columns, rows, MARK_ROW_MM, size_pt=setting.note_pt)
-    rests = _note("What can prove it, and what it rests on", said)(width, setting, close)
+    rests = _note(PROVES_AND_RESTS if trim.remedies else RESTS, said)(width, setting, close)
     return stacked([errors, rests], BLOCK_GAP_MM)
 
 

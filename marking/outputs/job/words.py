@@ -70,18 +70,22 @@ ODS_LEFT_OUT = Template(
 )
 
 
-def fitting_steps(clockwise: bool, start: Start, closure: str, pieces: int) -> list[str]:
-    """How to fit the band on the socket; `closure` is how far its end may miss the closure line each way."""
+def fitting_steps(clockwise: bool, start: Start, closure: str, pieces: int, band_a_stage: bool) -> list[str]:
+    """How to fit the band, or the first; `closure` is how far its end may miss the closure line each way."""
     place = CORNER_PLACE if start == "corner" else MID_FLAT_PLACE
     glued = [GLUE_PIECES] if pieces > 1 else []
     return [
         "Measure both check rulers. Cut along the dashed lines.",
         *glued,
-        f"Clean and dry the socket. Lay the band with its scale's edge flush with the socket's mouth, START {place}. "
-        f"{CORNERS_HELP.format(side='right' if clockwise else 'left')}",
+        f"Clean and dry the socket. Lay {_first(band_a_stage)} with its scale's edge flush with the socket's mouth, "
+        f"START {place}. {CORNERS_HELP.format(side='right' if clockwise else 'left')}",
         f"Wrap it tight: its cut end must land inside the OK bracket, within {closure} of the dotted closure line. If "
-        f"not, print again with the length that the scale shows. Glue the tab under the end. {TAPE_IT}",
+        f"not, print again with the length the scale shows there. Glue the tab under the end. {TAPE_IT}",
     ]
+
+
+def _first(band_a_stage: bool) -> str:
+    return "the band for stage 1" if band_a_stage else "the band"
 
 
 CORNER_PLACE = "near a corner, corner 1"
@@ -94,18 +98,18 @@ GLUE_PIECES = (
 TAPE_IT = "Tape the band to the socket with clear tape along the drive end."
 
 
-def trimming_steps(clockwise: bool, start: Start) -> list[str]:
-    """How to choose, cut and fit a trim band."""
+def trimming_steps(clockwise: bool, start: Start, band_a_stage: bool = False) -> list[str]:
+    """How to choose, cut and fit a trim band, or the first."""
     place = CORNER_PLACE if start == "corner" else MID_FLAT_PLACE
     return [
         "Measure both check rulers. Measure the socket's outside diameter (OD) where the band will sit.",
-        "Take the band whose rows hold that OD and cut along its row: the cut edge is the reading edge. Cut the "
-        "slanted ends along their dashed lines. The upper edge may be cut lower; keep at least 8 mm.",
+        f"Take {_first(band_a_stage)} whose rows hold that OD and cut along its row: the cut edge is the reading edge. "
+        "Cut the slanted ends along their dashed lines. The upper edge may be cut lower; keep at least 8 mm.",
         f"Clean and dry the socket. Lay the band with its cut edge flush with the socket's mouth, START {place}. "
         f"{CORNERS_HELP.format(side='right' if clockwise else 'left')}",
-        "Wrap it tight: at the cut edge its end must land inside the OK bracket. Glue the tab under it. If it lands "
-        "elsewhere, the OD differs by a third of its distance from the dotted closure line: larger if it lands on the "
-        f"tab (+), smaller if short of the line, on the band. Cut another band on that row. {TAPE_IT}",
+        "Wrap it tight: at the cut edge its end must land inside the OK bracket. If not, the OD differs by a third of "
+        "its distance from the dotted closure line: larger if it lands on the tab (+), smaller if short of the line, "
+        f"on the band. Cut another band on that row. Glue the tab under the end. {TAPE_IT}",
     ]
 
 
@@ -154,7 +158,7 @@ def use_steps(
 
 NEAR, BANDS_EDGE = "It ends at most {gap} mm from {edges}.", "the band's edge"
 OR_POINTER = "Or stick on the pointer, its hairline's end at START; where the part lies lower, fold it up to the band."
-OFF_POINTER = "Peel off its pointer."
+OFF_POINTER = "Peel off the old pointer."
 OR_RING = "Or tape on the ring, ZERO at START."
 BAND_AND_RING = "Read the band with the witness mark, the ring with START: it ends {ends}."
 CHANGES = {
@@ -215,7 +219,7 @@ def trim_notes(remedies: Sequence[Remark], model: ErrorModel, ring: bool, extras
     """What the reading errors of trim bands rest on, and what can prove a window that they cannot."""
     cut_mm = trimmed(model.trimmed_od_mm * MM_PER_MM_OF_OD, 2)
     return [
-        *(f"{led('', str(remedy))}." for remedy in remedies),
+        *dict.fromkeys(f"{led('', str(remedy))}." for remedy in remedies),
         *error_lines(_judged(extras)),
         _rests_on(f"the cut within {cut_mm} mm of its row, the band's end in the OK bracket", model, ring, extras),
     ]
@@ -259,6 +263,9 @@ def ring_captions(ring: RingLayout, unit: str) -> list[str]:
         f"{way} and ends {ends}.{count}{error} Watch START alone: the socket's STOP has no business at the {marked}.",
     ]
 
+
+RESTS, PROVES_AND_RESTS = "What it rests on", "What can prove it, and what it rests on"
+"""What stands above the notes on the reading error of trim bands."""
 
 FROM_START, BAND_FROM_START = "From START.", "From START, lengths on the band."
 """What stands before the places of marks in running words."""

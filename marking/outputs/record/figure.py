@@ -38,6 +38,9 @@ NUMBER_PT_PER_MM, NUMBER_OF_THREE_PT_PER_MM, NUMBER_SIZES_PT = 1.7, 1.5, (5.0, 1
 EDGE_MM = 8.0
 """From the fasteners' centres to the outline of the part."""
 
+LEAST_FREE_MM = 0.6
+"""Least space between a corner of a hexagon and the outline (our choice)."""
+
 TOP_BOX_MM, TOP_MARK_MM = (48.0, 7.0), 3.0
 """The box for what is at the top of the part, and the height of the triangle that points to it."""
 
@@ -59,6 +62,7 @@ def draw_plan(
     low = low and plan.job.rows is None
     top_mm = TOP_MARK_MM if low else TOP_BOX_MM[1] + TOP_MARK_MM
     unit, flats, every = _scale(plan, width - 2 * edge_mm, height - top_mm - 2 * edge_mm, sparse)
+    flats = min(flats, math.sqrt(3) * (edge_mm - LEAST_FREE_MM))
     reach_x, reach_y = (unit * reach + edge_mm for reach in _reach(plan))
     box = _box_beside(reach_x, width) if low else _box_above(reach_y, width)
     if low and box.right - box.left < LEAST_BOX_MM:

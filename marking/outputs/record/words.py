@@ -20,7 +20,7 @@ NO_STAGE_TOLERANCE = Template(
 IN_THIS_ORDER = "Order of tightening"
 MANUAL_FIRST = "The manual's order comes first."
 MANUAL_REASON = (
-    "Where it gives one, write that into the column “manual's” and follow it: the order here is common practice."
+    "Where there is one, write it into the column “manual's” and follow it: the order here is common practice."
 )
 PLAN = (
     "Plan, not to scale, seen from the drive end. Hold the card as the part lies; write in the box what is at its top."
