@@ -70,7 +70,7 @@ ODS_LEFT_OUT = Template(
 )
 
 
-def fitting_steps(clockwise: bool, start: Start, closure: str, pieces: int, band_a_stage: bool) -> list[str]:
+def fitting_steps(clockwise: bool, start: Start, closure: str, pieces: int, band_a_stage: bool = False) -> list[str]:
     """How to fit the band, or the first; `closure` is how far its end may miss the closure line each way."""
     place = CORNER_PLACE if start == "corner" else MID_FLAT_PLACE
     glued = [GLUE_PIECES] if pieces > 1 else []
