@@ -47,7 +47,7 @@ def test_band_and_marked_socket_are_read_by_the_same_steps_and_each_has_its_own_
 
 def test_the_choice_between_band_and_mat_comes_before_the_band_is_fitted() -> None:
     words = words_of(a_document())
-    assert words.index("Choose: the band, or the socket itself marked on the mat") < words.index("Wrap it tight")
+    assert words.index("Choose: fit the band, or mark the socket itself on the mat") < words.index("Wrap it tight")
 
 
 @pytest.mark.parametrize("size", [{}, {"od": None, "od_range": "24 mm..32 mm"}])

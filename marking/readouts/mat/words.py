@@ -104,8 +104,8 @@ BETWEEN_LINES = "the witness mark stands between the two lines “{name}”"
 
 
 INSTEAD = (
-    "Choose: the band, or the socket itself marked on the mat (“{heading}”), never both on one socket. Either is read "
-    "with the witness mark."
+    "Choose: fit the band, or mark the socket itself on the mat (“{heading}”), never both on one socket. Either is "
+    "read with the witness mark."
 )
 MARKED, ITS_EDGE = "marked socket", "the marked socket's"
 KEEPS_MARKS = "A marked socket keeps its marks."
