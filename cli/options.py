@@ -97,7 +97,8 @@ def _argument(field: Field) -> str:
 
 def parameters(fields: Sequence[Field]) -> list[click.Parameter]:
     """Return the arguments and options that fields are on the command line."""
-    return [_parameter(field, names_of(fields)) for field in fields]
+    name = names_of(fields)
+    return [_parameter(field, name) for field in fields]
 
 
 def _parameter(field: Field, name: Namer) -> click.Parameter:
