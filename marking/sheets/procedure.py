@@ -67,7 +67,7 @@ def procedure(
         words.PREPARE,
         *([words.IN_ORDER.format(count=fasteners)] if several else []),
         *([words.SET_WRENCH] if torques else []),
-        *steps_of(spec, turn, turning.void, words.TO_BAR, " all" if several else ""),
+        *steps_of(spec, turn, turning.void, (words.TO_BAR, words.TO_WRENCH), " all" if several else ""),
         *([words.AUDIT.format(what=words.ALL_FASTENERS if several else words.A_FASTENER)] if recorded else []),
     ]
 
@@ -131,16 +131,21 @@ def _end(spec: TighteningSpec, number: int, turning: words.Turning) -> str:
 
 
 def steps_of(
-    spec: TighteningSpec, turn: Callable[[int], Iterable[str]], void: str, to_turn: str = "", every: str = ""
+    spec: TighteningSpec,
+    turn: Callable[[int], Iterable[str]],
+    void: str,
+    tools: tuple[str, str] | None = None,
+    every: str = "",
 ) -> Iterator[str]:
     """Yield what to do, in the order of the spec; `turn` says it of a stage's number.
 
-    `void` is added to the first step after a turn, as the marks made for it count no more, `to_turn` to a torque that a
-    turn follows. `every` (" all") stands for what is tightened.
+    `void` is added to the first step after a turn, as the marks made for it count no more. Of the `tools` the first is
+    added to a torque that a turn follows, the second stands before one that follows a turn. `every` (" all") stands for
+    what is tightened.
     """
     before: Step | None = None
     direction = words.direction(spec)
-    to_bar = [to_turn] if to_turn else []
+    to_bar, to_wrench = ([tool] for tool in tools) if tools else ([], [])
     if isinstance(spec.steps[0], TurnStep):
         yield joined(words.OPEN_SNUG.format(every=every, direction=direction), *to_bar)
     for step, after in zip_longest(spec.steps, spec.steps[1:]):
@@ -148,9 +153,9 @@ def steps_of(
             yield from turn(step.number)
         else:
             to_snug = isinstance(after, TurnStep)
-            ended = [void] if isinstance(before, TurnStep) else []
-            change = to_bar if to_snug and isinstance(step, TorqueStep) else []
-            yield joined(_other_step(spec, step, to_snug, every), *change, *ended)
+            turned, torque = isinstance(before, TurnStep), isinstance(step, TorqueStep)
+            begun, change = to_wrench if turned and torque else [], to_bar if to_snug and torque else []
+            yield joined(*begun, _other_step(spec, step, to_snug, every), *change, *([void] if turned else []))
         before = step
 
 

@@ -119,7 +119,7 @@ HAND_TIGHT_ONE = "Turn the fastener in, {direction}, until it is {how}."
 HAND_TIGHT_ALL = "Turn all in, {direction}, until they are {how}."
 LOOSEN = "Loosen{every} by {turn}: turn {direction}."
 LOOSEN_FULLY = "Loosen{every} fully: turn {direction}."
-TO_BAR = "Then change to a bar for the turn."
+TO_BAR, TO_WRENCH = "Then change to a bar for the turn.", "Change back to the torque wrench."
 VOID_MARK = "The witness mark no longer counts."
 
 STAGE, EACH = "Stage {number}: ", "At each fastener: "

@@ -68,6 +68,7 @@ def test_job_and_record_card_give_the_same_steps_in_the_same_order(spec: str, th
     ("Never repeat the angle on a fastener", ("40 N·m + 90° ±5", 1), None),
     ("onto the part: it shows any movement", ("40 N·m + 90° ±5", 1), None),
     ("Then change to a bar for the turn", ("40 N·m + 90° ±5", 1), ("hand tight + 90° ±5", 1)),
+    ("Change back to the torque wrench. Tighten to 60 N·m", ("90° ±5, then 60 N·m", 1), ("40 N·m + 90° ±5", 1)),
     ("an adapter (crowfoot) changes the setting", ("40 N·m + 90° ±5", 1), ("hand tight + 90° ±5", 1)),
     ("add a lock nut's running torque", ("90° ±5", 1), ("hand tight + 90° ±5", 1)),
     ("in one smooth pull", ("40 N·m + 179°", 1), ("40 N·m + 180°", 1)),
