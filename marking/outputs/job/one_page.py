@@ -164,5 +164,6 @@ def _lowest(
     wide = [[shape for shape in shapes if shape.width_mm >= WIDE_MM] for shapes in [*words[1:], words[0]]]
     noted = [[drawn(note(mm, SETTINGS[-1], True)) for mm in NOTES_MM] for note in notes] if above else []
     tried = (wide, words, [shapes[::-1] for shapes in words], as_one)
-    below, *others = (lowest(placed, width, [*loose, *noted])[:1] for loose in tried)
-    return [*below, *min((below, *others), key=lambda ways: reach_mm(ways[0]))] if placed else []
+    below, *others = (lowest(placed, width, [*loose, *noted])[0] for loose in tried)
+    least = min((below, *others), key=reach_mm)
+    return [below] if least is below else [below, least]
