@@ -49,7 +49,7 @@ def procedure(
             lead = ""
         if number == 1:
             yield turning.mark
-        turned = lead + joined(*_turn(spec, number, turning, _aim(budgets, number), recorded))
+        turned = words.led(lead, joined(*_turn(spec, number, turning, _aim(budgets, number), recorded)))
         if number > 1:
             yield joined(turned, words.READ_AND_NOTE_AGAIN if recorded else words.READ_AGAIN)
         else:

@@ -161,8 +161,9 @@ A_FASTENER, ALL_FASTENERS = "the fastener", "every fastener"
 class Turning(NamedTuple):
     """What a readout calls a turn's marks, and how they are set and read: whole sentences.
 
-    `mark` sets the first mark, `fresh` a later one, `kept` says without its full stop what stays as it was set, where a
-    stage counts from snug. `at_line` and `in_window` tell where a turn ends: "the line “STOP” stands at …".
+    `mark` sets the first mark, `fresh` a later one, `kept` says what stays as it was set where a stage counts from
+    snug, without its capital and its full stop. `at_line` and `in_window` tell where a turn ends: "the line “STOP”
+    stands at …".
     """
 
     mark: str
@@ -178,11 +179,11 @@ BY_WITNESS_MARK = Turning(
     mark="Put the witness mark on the part beside START while you hold: a thin line, not on a washer or flange that "
     "turns along.",
     fresh="Cross out the old mark and put a fresh one beside START.",
-    kept="Keep the same witness mark",
+    kept="keep the same witness mark",
     at_line="the line “{name}” stands at the witness mark",
     in_window="the witness mark stands in window “{name}”",
-    read="Read while you still pull lightly, looking square on the mark: let go, the socket falls back. The middle of "
-    "a line counts.",
+    read="Read while you still pull lightly, looking square on the mark: if let go, the socket falls back. The middle "
+    "of a line counts.",
 )
 """How a band is read, and whatever else has START and its stop marks on the socket."""
 

@@ -94,7 +94,7 @@ def test_a_disc_sets_its_pointer_anew_behind_a_loosening(
 ) -> None:
     words = pdf(run, tmp_path, "disc", LONG, "--drive", "1/2", "--thread", thread, "--witness", "first")
     assert words.count("set the pointer's tip at START") == 2
-    assert words.count("Leave the pointer as it is") == 1
+    assert words.count("leave the pointer as it is") == 1
     assert f"Loosen by 180°: turn {back}, seen from the drive end" in words
     assert words.count("The pointer's place no longer counts") == 2
     assert f"Tighten to 50 N·m (36.9 lbf·ft), {on}" in words

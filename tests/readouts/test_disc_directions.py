@@ -113,7 +113,7 @@ def test_totals_from_snug_are_said_to_count_from_snug(thread: str) -> None:
     plan = plan_job(read_job(spec, 12, "1/2", od="60 mm", thread=thread, witness="first"))
     job = words.use_steps(plan.job.spec, plan.budgets, None, 1, [0] * len(plan.budgets))
     disc = steps_of(plan_discs(read_disc(spec, "1/2", thread=thread, witness="first")))
-    for steps, kept in ((job, "Keep the same witness mark"), (disc, "Leave the pointer as it is")):
+    for steps, kept in ((job, "keep the same witness mark"), (disc, "leave the pointer as it is")):
         (stage,) = (step for step in steps if step.startswith("Stage 2:"))
         assert f"Stage 2: {kept}. Turn on" in stage
         assert "counted from snug, 1 full turn, then on until" in stage

@@ -103,13 +103,13 @@ def trimming_steps(clockwise: bool, start: Start, band_a_stage: bool = False) ->
     place = CORNER_PLACE if start == "corner" else MID_FLAT_PLACE
     return [
         "Measure both check rulers. Measure the socket's outside diameter (OD) where the band will sit.",
-        f"Take {_first(band_a_stage)} whose rows hold that OD and cut along its row: the cut edge is the reading edge. "
-        "Cut the slanted ends along their dashed lines. The upper edge may be cut lower; keep at least 8 mm.",
+        f"Take {_first(band_a_stage)} whose rows hold that OD and cut along the OD's row: the cut edge is the reading "
+        "edge. Cut the slanted ends along their dashed lines. The upper edge may be cut lower; keep at least 8 mm.",
         f"Clean and dry the socket. Lay the band with its cut edge flush with the socket's mouth, START {place}. "
         f"{CORNERS_HELP.format(side='right' if clockwise else 'left')}",
         "Wrap it tight: at the cut edge its end must land inside the OK bracket. If not, the OD differs by a third of "
         "its distance from the dotted closure line: larger if it lands on the tab (+), smaller if short of the line, "
-        f"on the band. Cut another band on that row. Glue the tab under the end. {TAPE_IT}",
+        f"on the band. Cut another band at the new OD. Glue the tab under the end. {TAPE_IT}",
     ]
 
 

@@ -36,8 +36,8 @@ FIT = {
     "its cut end must land inside the OK bracket; glue the tab under it. If it lands elsewhere, it is not for this "
     "socket: read the scale there and print again with that length.",
     "trim band": "Trim band: measure the socket's OD where the band will sit, take the band whose rows hold it and cut "
-    "along its row: the cut edge goes to the fastener and is the reading edge. At it the end must land inside the OK "
-    "bracket.",
+    "along the OD's row: the cut edge goes to the fastener and is the reading edge. At it the end must land inside the "
+    "OK bracket.",
     "ring": "Part ring: cut it out with its bore and slip it round the socket, print up; leave it loose. Taped to the "
     "part once the torques are done, it stands still, and START travels over it: that of a band on the socket, or a "
     "thin line up its wall.",
@@ -73,8 +73,8 @@ FULL_TURNS = (
     "the stop."
 )
 READ_RING = (
-    "Read while you still pull lightly, looking straight down on START: let go, the socket falls back. The middle of a "
-    "line counts."
+    "Read while you still pull lightly, looking straight down on START: if let go, the socket falls back. The middle "
+    "of a line counts."
 )
 SHORT_OF_BRACKET = "Short of the bracket: turn on, do not begin anew."
 BY_STAGE = (

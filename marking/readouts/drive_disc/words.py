@@ -47,11 +47,11 @@ BY_POINTER = Turning(
     mark="Steady the drive end with one hand and set the pointer's tip at START while you hold: at the disc's edge, at "
     "most {gap} mm above it. Nothing may move it from here on; the wrench's handle must clear it.",
     fresh="Steady the drive end with one hand and set the pointer's tip at START anew in the same way.",
-    kept="Leave the pointer as it is",
+    kept="leave the pointer as it is",
     at_line="the pointer stands at the line “{name}”",
     in_window="the pointer stands in the window “{name}”",
     read="Read while you still pull lightly, the drive end steadied again, looking square down on the pointer's tip: "
-    "let go, the socket falls back. The middle of a line counts.",
+    "if let go, the socket falls back. The middle of a line counts.",
     void="The pointer's place no longer counts.",
 )
 
