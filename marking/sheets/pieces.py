@@ -17,11 +17,16 @@ ROUNDING_MM = 1e-6
 
 
 class Piece(NamedTuple):
-    """A piece of paper, or several in one block: its size, and what draws it once it has its place."""
+    """A piece of paper, or several in one block: its size, and what draws it once it has its place.
+
+    One that `follows` the piece before it, as the next numbers do, stands right of that or below it, on its page or a
+    later one.
+    """
 
     width_mm: float
     height_mm: float
     draw: Callable[[], Drawing]
+    follows: bool = False
 
 
 class Spot(NamedTuple):
@@ -40,9 +45,11 @@ def drawn(drawing: Drawing) -> Piece:
 def packed(pieces: Sequence[Piece], width_mm: float, height_mm: float = float("inf")) -> tuple[list[Spot], list[Piece]]:
     """Place pieces in order, each at the highest and then leftmost free place; return those left over as well."""
     spots: list[Spot] = []
-    left = []
-    for piece in pieces:
-        place = _free_place(piece, _taken(spots), width_mm, height_mm)
+    left: list[Piece] = []
+    for before, piece in zip([None, *pieces], pieces, strict=False):
+        behind = _before(spots[-1]) if piece.follows and spots and spots[-1].piece is before else []
+        held_back = piece.follows and left and left[-1] is before
+        place = None if held_back else _free_place(piece, sorted([*_taken(spots), *behind]), width_mm, height_mm)
         if place is None:
             left.append(piece)
         else:
@@ -59,6 +66,12 @@ def _taken(spots: Sequence[Spot], gap: float = PIECE_GAP_MM) -> _Taken:
     return sorted(
         [(x, x + piece.width_mm + PIECE_GAP_MM, down, down + piece.height_mm + gap) for piece, x, down in spots]
     )
+
+
+def _before(spot: Spot) -> _Taken:
+    """What lies before a piece: above it, and left of it as far as it reaches down."""
+    right, foot = spot.x + spot.piece.width_mm + PIECE_GAP_MM, spot.down + spot.piece.height_mm + PIECE_GAP_MM
+    return [(0.0, float("inf"), 0.0, spot.down), (0.0, right, 0.0, foot)]
 
 
 def _free_place(

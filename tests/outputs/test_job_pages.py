@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -15,6 +16,7 @@ from marking import OUTPUTS, MarkingError
 from marking.drawing.primitives import Document, Line, Page, Text
 from marking.drawing.strokes import CUT, STROKES
 from marking.files.pdf import pdf_bytes
+from marking.readouts.witness_pointer import LETTERS, NUMBER_PT
 from marking.sheets.furniture import RULER_NOTE, content_bottom_mm
 from marking.sheets.paper import Paper, parse_sheet
 
@@ -94,6 +96,21 @@ def test_what_is_cut_out_lies_above_the_cards_edge(case: Case) -> None:
         assert len(edges) <= 1
         assert all(edge < min(pieces) for edge in edges)
         assert bool(lower_ends(page, {"ruler-x"})) == bool(pieces), "rulers where something is to scale, else none"
+
+
+@each("case", [case for case in ALL if case[1] == 40])
+def test_pointers_stand_in_the_order_of_their_numbers(case: Case) -> None:
+    """Each right of the one before it or below it, on its page or a later one: who looks for 1 looks there first."""
+    places = {
+        item.text: (number, item.x, -item.y)
+        for number, page in enumerate(a_job(case).pages)
+        for item in placed_items(page)
+        if isinstance(item, Text) and item.size_pt == NUMBER_PT and item.text.rstrip(LETTERS).isdigit()
+    }
+    in_order = sorted(places, key=lambda name: (name.lstrip("0123456789"), int(name.rstrip(LETTERS))))
+    assert len(in_order) in (40, 120)
+    for (page, x, down), after in pairwise(places[name] for name in in_order):
+        assert after[0] > page or (after[0] == page and (after[1] > x or after[2] > down))
 
 
 @each("case", ALL)

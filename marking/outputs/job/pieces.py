@@ -182,9 +182,11 @@ def pointer_ways(wanted: Sequence[Pointer], width: float, height: float) -> list
     for columns in range(min(3, most), most + 1):
         words_mm = captioned(NOTHING, captions, max(LEAST_WORDS_MM, _across_mm(columns))).height_mm
         rows = max(1, int((height - words_mm) / (POINTER_HEIGHT_MM + POINTER_GAP_MM)))
-        size = columns * rows if len(wanted) <= ONE_BLOCK else columns * min(rows, MOST_ROWS)
-        blocks = [wanted[first : first + size] for first in range(0, len(wanted), size)]
-        ways.append([_pointer_block(block, columns, () if k else captions) for k, block in enumerate(blocks)])
+        for down in [rows] if len(wanted) <= ONE_BLOCK else range(1, min(rows, MOST_ROWS) + 1):
+            size = columns * down
+            blocks = [wanted[begin : begin + size] for begin in range(0, len(wanted), size)]
+            first, *others = (_pointer_block(block, columns, () if k else captions) for k, block in enumerate(blocks))
+            ways.append([first, *(other._replace(follows=True) for other in others)])
     return ways
 
 
