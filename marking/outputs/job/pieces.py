@@ -203,7 +203,7 @@ def split_pointers(wanted: Sequence[Pointer], width: float) -> list[list[Piece]]
             whole.append([begun])
             continue
         for across in dict.fromkeys(min(most, -(-len(rest) // down)) for down in (1, 2)):
-            parted.append([begun, _pointer_block(rest, across, ())])
+            parted.append([begun, _pointer_block(rest, across, ())._replace(follows=True)])
     return whole + parted
 
 
