@@ -11,6 +11,7 @@ from marking import OUTPUTS
 from marking.drawing.primitives import Group, Page, Text, primitives
 
 SPEC = "110 N·m + 90° +10/-0"
+SMALL = {"points": "8", "drive": "1/4", "od": "7 mm"}
 SOCKET = {"spec": SPEC, "points": "12", "drive": "1/2", "od": "27.8 mm"}
 
 PARTS = {
@@ -23,6 +24,7 @@ CASES: list[tuple[str, dict[str, Any], int]] = [
     ("job", {**SOCKET, "extras": ("disc", "mat"), "paper": "a5"}, 2),
     ("job", {**SOCKET, "od": None, "od_range": "24 mm..32 mm", "paper": "letter"}, 0),
     ("job", {**SOCKET, "od": "96 mm"}, 1),
+    ("job", {**SMALL, "spec": f"30 N·m, loosen, {SPEC}", "paper": "a5", "fasteners": 1, "extras": ("mat",)}, 2),
     ("disc", {"spec": SPEC, "drive": "1/2", "paper": "a5", "copies": 3}, 1),
     ("mat", {"spec": SPEC, "drive": "1/2", "paper": "a5"}, 1),
     ("tape", {}, 0),

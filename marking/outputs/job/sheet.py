@@ -18,7 +18,7 @@ from ...sheets.furniture import LeftHand
 from ...sheets.paper import Paper
 from ...sheets.parts import MARKS, mark_table, mark_words, sheet_header
 from ...sheets.pieces import Piece, Spot, laid, packed, reach_mm
-from ...sheets.sheet import GAP_MM, Sheet, too_large
+from ...sheets.sheet import GAP_MM, Sheet, is_to_scale, too_large
 from ...sheets.words import error_lines
 from ..record.figure import TOP_BOX_MM, draw_plan
 from ..record.sheet import plan_with_words, plan_words
@@ -285,8 +285,9 @@ def _put_pages(sheet: Sheet, paper: Paper, pieces: Pieces, card: Card) -> None:
     ways = ([*strips, *ring, *figures, *block] for ring in rings for block in blocks)
     pages = min((_paged(sheet, paper, way) for way in ways), key=lambda found: (len(found), reach_mm(found[-1][1])))
     for page, spots in pages:
-        sheet.new_page(page)
-        sheet.put(laid(spots, page.content_width_mm))
+        drawing = laid(spots, page.content_width_mm)
+        sheet.new_page(page, to_scale=is_to_scale(drawing.content))
+        sheet.put(drawing)
     sheet.new_row()
     width, room = sheet.room_mm()
     top = head(card, width)
