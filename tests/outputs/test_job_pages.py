@@ -31,7 +31,8 @@ ONE_PAGE = [
 ]  # fmt: skip
 MORE_PAGES = [
     (96, 4, 1, "a4", 2), (140, 8, 1, "letter", 2), (28, 40, 3, "a4", 4), (60, 40, 1, "letter", 3),
-    (140, 40, 3, "letter", 5), (12, 1, 1, "a5", 3), (28, 20, 2, "a5", 6), (7, 40, 1, "a4", 2),
+    (140, 40, 3, "letter", 4), (12, 1, 1, "a5", 3), (28, 20, 2, "a5", 6), (7, 40, 1, "a4", 2), (28, 40, 1, "letter", 2),
+    (28, 40, 1, "a5", 4),
 ]  # fmt: skip
 Case = tuple[int, int, int, str]
 ALL: list[Case] = [*ONE_PAGE, *(case[:4] for case in MORE_PAGES)]
@@ -118,6 +119,16 @@ def test_no_text_touches_anything_and_no_page_but_the_last_is_nearly_empty(case:
     document = a_job(case)
     check(document)
     assert all(filled(page) >= 1 / 3 for page in document.pages[:-1])
+
+
+@each("thread", ["right", "left"])
+def test_the_parts_of_a_record_stand_together_on_narrow_paper(thread: str) -> None:
+    job, spec = OUTPUTS["job"], "20 N·m, loosen 180°, 30 N·m, 90° +10/-0, 60° ±4, 45° ±5"
+    read = job.read(spec, 6, "1/4", od="7 mm", fasteners=1, paper="a5", thread=thread, witness="fresh")
+    pages = job.draw(job.plan(read)).pages
+    said = [{item.text for item in placed_items(page) if isinstance(item, Text)} for page in pages]
+    parts = {"Record, part 1 of 2", "Record, part 2 of 2"}
+    assert [words & parts for words in said if words & parts] == [parts]
 
 
 @each("case", ALL)

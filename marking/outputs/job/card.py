@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import compress, product
 from typing import NamedTuple
 
@@ -35,6 +35,10 @@ LEAST_RECORD_MM, LOW_RECORD_MM = 60.0, 180.0
 
 MOST_FILLED = 1.05
 """How many times larger than the room all parts may be, column by column: beside a record some are set closer."""
+
+
+LEAST_FILLED = 1 / 3
+"""Least share of its height that every page but the last is filled to."""
 
 
 class Setting(NamedTuple):
@@ -251,16 +255,32 @@ def flow(sheet: Sheet, card: Card) -> None:
 def _tables(card: Card, width: float, height: float, room: float) -> list[Drawing]:
     """Headed records, each no higher than a page, so many rows in each that they need the fewest pages.
 
-    Of two that stand side by side low ones are better, of wide ones such as begin in the `room` on this page.
+    Of two that stand side by side low ones are better; of wide ones all on one page, else such as begin in the `room`
+    on this one.
     """
     low, here, high = (
         list(small_records(card.spec, card.fasteners, width, highest, places=card.places))
         for highest in (min(height, LOW_RECORD_MM), max(room, LEAST_RECORD_MM), height)
     )
     count, column = columns_in(width)
-    if any(table.width_mm > column for table in high):
-        return here if len(here) - 1 <= len(high) and here[0].height_mm <= room else high
-    return min(low, high, key=lambda way: -(-len(way) // count))
+    if count > 1 and all(table.width_mm <= column for table in high):
+        return min(low, high, key=lambda way: -(-len(way) // count))
+    begun = list(small_records(card.spec, card.fasteners, width, height, places=card.places, room_mm=room))
+    one = [stacked(high, GAP_MM)]
+    ways = [here, begun, high]
+    if one[0].height_mm <= (height if room <= (1 - LEAST_FILLED) * height else room):
+        ways.insert(0, one)
+    return min(ways, key=partial(_pages_begun, room, height))
+
+
+def _pages_begun(room: float, height: float, tables: Sequence[Drawing]) -> int:
+    """How many pages tables begin that stand below each other, after the `room` on one."""
+    pages = 0
+    for table in tables:
+        if table.height_mm > room:
+            pages, room = pages + 1, height
+        room -= table.height_mm + GAP_MM
+    return pages
 
 
 def _steps(card: Card, column: float, setting: Setting) -> list[Atom]:

@@ -174,9 +174,10 @@ def figure_pieces(extra: Joined, width: float, captions: Sequence[str] = ()) -> 
 def pointer_ways(wanted: Sequence[Pointer], width: float, height: float) -> list[list[Piece]]:
     """Return the ways to lay pointers: in blocks of more and more columns, those of one way equally wide.
 
-    No block is higher than `height`, but one of a single row. The first bears the words.
+    Before them, of many, those with a smaller block before wide ones. No block is higher than `height`, but one of a
+    single row. The first bears the words.
     """
-    ways = []
+    parted, ways = [], []
     captions = pointer_captions(wanted)
     most = _columns_in(width, len(wanted))
     for columns in range(min(3, most), most + 1):
@@ -184,10 +185,18 @@ def pointer_ways(wanted: Sequence[Pointer], width: float, height: float) -> list
         rows = max(1, int((height - words_mm) / (POINTER_HEIGHT_MM + POINTER_GAP_MM)))
         for down in [rows] if len(wanted) <= ONE_BLOCK else range(1, min(rows, MOST_ROWS) + 1):
             size = columns * down
-            blocks = [wanted[begin : begin + size] for begin in range(0, len(wanted), size)]
-            first, *others = (_pointer_block(block, columns, () if k else captions) for k, block in enumerate(blocks))
-            ways.append([first, *(other._replace(follows=True) for other in others)])
-    return ways
+            first = _pointer_block(wanted[:size], columns, captions)
+            ways.append([first, *_blocks_of(wanted[size:], columns, down)])
+            if len(wanted) > ONE_BLOCK:
+                parted.append([first, *_blocks_of(wanted[size:], most, min(rows, MOST_ROWS))])
+    return parted + ways
+
+
+def _blocks_of(pointers: Sequence[Pointer], columns: int, rows: int) -> list[Piece]:
+    """Pointers in blocks without words, each behind what is before it."""
+    size = columns * rows
+    blocks = (pointers[begin : begin + size] for begin in range(0, len(pointers), size))
+    return [_pointer_block(block, columns, ())._replace(follows=True) for block in blocks]
 
 
 def split_pointers(wanted: Sequence[Pointer], width: float) -> list[list[Piece]]:
@@ -203,7 +212,7 @@ def split_pointers(wanted: Sequence[Pointer], width: float) -> list[list[Piece]]
             whole.append([begun])
             continue
         for across in dict.fromkeys(min(most, -(-len(rest) // down)) for down in (1, 2)):
-            parted.append([begun, _pointer_block(rest, across, ())._replace(follows=True)])
+            parted.append([begun, *_blocks_of(rest, across, len(rest))])
     return whole + parted
 
 

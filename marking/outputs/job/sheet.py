@@ -24,7 +24,7 @@ from ..record.figure import TOP_BOX_MM, draw_plan
 from ..record.sheet import plan_with_words, plan_words
 from ..record.words import IN_THIS_ORDER, MANUAL_FIRST, MANUAL_REASON
 from .band_plan import JobPlan
-from .card import BESIDE_MM, BLOCK_GAP_MM, Card, Note, Notes, Setting, flow, head, no_notes, whole
+from .card import BESIDE_MM, BLOCK_GAP_MM, LEAST_FILLED, Card, Note, Notes, Setting, flow, head, no_notes, whole
 from .label_pages import label_pages
 from .one_page import HEAD_GAP_MM, Pieces, put_on_one_page
 from .pieces import (
@@ -47,9 +47,6 @@ from .words import (
     trimming_steps,
     use_steps,
 )  # fmt: skip
-
-LEAST_FILLED = 1 / 3
-"""Least share of its height that every page but the last is filled to."""
 
 LEAST_BEGUN = 1 / 2
 """Least share of a page's height for a card to begin there that no page holds as a whole (our choice)."""
