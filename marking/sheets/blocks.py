@@ -151,11 +151,12 @@ def table(
     edges = [math.fsum(w for _, w in columns[:k]) for k in range(len(columns) + 1)]
     cells = [[wrap(cell, w - 1.6, size_pt) for cell, (_, w) in zip(row, columns, strict=False)] for row in rows]
     heights = [row_mm + line_pitch_mm(size_pt) * (max(1, *map(len, row)) - 1) for row in cells]
-    head_mm = line_pitch_mm(HEAD_PT) + 1.2 if heading else 0.0
+    head_pt = max(HEAD_PT, size_pt + 1.0)  # as over notes
+    head_mm = line_pitch_mm(head_pt) + 1.2 if heading else 0.0
     top = math.fsum(heights)
     height = top + TITLE_ROW_MM + head_mm
     items: list[Primitive] = [
-        *([Text(0, height - line_pitch_mm(HEAD_PT) * RISE, heading, HEAD_PT, SEMIBOLD)] if heading else []),
+        *([Text(0, height - line_pitch_mm(head_pt) * RISE, heading, head_pt, SEMIBOLD)] if heading else []),
         *(Text(x + 0.8, top + 1.3, title, NOTE_PT, SEMIBOLD) for x, (title, _) in zip(edges, columns, strict=False)),
         Line(0, top, width, top, "rule-strong"),
     ]
@@ -169,7 +170,7 @@ def table(
         items.append(Line(0, y, width, y, "rule"))
     if boxed:
         items += [Line(x, 0, x, top, "rule") for x in edges]
-    heading_mm = text_width_mm(heading, HEAD_PT, SEMIBOLD)
+    heading_mm = text_width_mm(heading, head_pt, SEMIBOLD)
     return Drawing(max(width, heading_mm), height, Group("table", tuple(items)))
 
 

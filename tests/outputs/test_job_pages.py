@@ -156,6 +156,15 @@ def test_steps_are_set_in_9_and_a_half_to_10_point_in_the_file(case: Case) -> No
     assert 9.5 <= size <= 10.0
 
 
+@each("case", [(28, 1, 1, "a3"), (140, 8, 1, "a3")])
+def test_steps_are_larger_on_a_sheet_that_is_read_from_farther_away(case: Case) -> None:
+    document = a_job(case)
+    check(document)
+    (page,) = pdf_pages(pdf_bytes(document))
+    (size,) = {round(word.size_pt, 2) for word in page.words if word.text == "torque"}
+    assert size >= 11.5
+
+
 def test_the_edge_is_the_heaviest_dashed_line_on_the_page() -> None:
     (page,) = a_job(ONE_PAGE[0]).pages
     drawn = {item.role for item in placed_items(page) if isinstance(item, Line) and STROKES[item.role].dash_mm}

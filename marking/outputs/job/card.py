@@ -16,6 +16,7 @@ from ...fastening.spec import TighteningSpec
 from ...sheets.balanced import Atom, Side, balanced, beside, columns_in, flowed, uneven
 from ...sheets.blocks import entries, noted, stacked
 from ...sheets.furniture import TITLE_PT
+from ...sheets.paper import Paper
 from ...sheets.parts import RECORD, record_head, small_records, under_head
 from ...sheets.pieces import Piece, drawn
 from ...sheets.sheet import GAP_MM, Sheet
@@ -62,6 +63,11 @@ SETTINGS = (
 )
 """From the most legible to the closest one that still reads well (our choice)."""
 
+LARGE, LARGE_MM2 = (Setting(13.0, 9.0, 1.3, 1.0), Setting(11.5, 8.5, 1.3, 0.9)), 100_000.0
+"""Settings for a sheet read from farther away, before those for all, and the least area of such a sheet (our choice):
+A3, not legal.
+"""
+
 FLOWING = SETTINGS[1]
 """How a card is set that no page holds as a whole."""
 
@@ -72,6 +78,11 @@ Note = Callable[[float, Setting, bool], Drawing]
 
 Notes = Callable[[float, Setting, bool, bool], list[Drawing]]
 """What draws the plan of the fasteners and the words to it from the same, and whether to set them as one block."""
+
+
+def settings_for(paper: Paper) -> Sequence[Setting]:
+    """Return how a card on a paper may be set, from the most legible setting to the closest."""
+    return (*LARGE, *SETTINGS) if paper.width_mm * paper.height_mm >= LARGE_MM2 else SETTINGS
 
 
 def no_notes(width: float, setting: Setting, close: bool, one: bool) -> list[Drawing]:
@@ -131,7 +142,7 @@ def head(card: Card, width: float, edge: bool = True) -> Drawing:
     return Drawing(width, height, Group("card-head", tuple(items)))
 
 
-def whole(card: Card, width: float, height: float, settings: Sequence[Setting] = SETTINGS) -> Piece | None:
+def whole(card: Card, width: float, height: float, settings: Sequence[Setting]) -> Piece | None:
     """Return a card below its head in one piece, in the first setting that is not too high; None if there is none."""
     for setting in settings:
         lowest = min(_ways(card, width, height, setting), key=lambda way: way.height_mm, default=None)

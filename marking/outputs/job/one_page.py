@@ -17,7 +17,7 @@ from ...sheets.furniture import RULER_INSIDE_MM
 from ...sheets.paper import Paper
 from ...sheets.pieces import Piece, Spot, drawn, laid, lowest, packed, reach_mm
 from ...sheets.sheet import Sheet
-from .card import SETTINGS, Card, Note, Setting, head, too_full, whole
+from .card import SETTINGS, Card, Note, Setting, head, settings_for, too_full, whole
 from .pieces import (
     ONE_BLOCK,
     Strip,
@@ -84,10 +84,11 @@ def _closest_needed(
 ) -> Callable[[], Drawing] | None:
     """What draws pieces and the card, set no closer than need be; None where it does not fit however close it is."""
     fitted = cache(partial(_first_on_one_page, sheet, page, card, ways, area))
-    if fitted(SETTINGS[0]) is not None or fitted(SETTINGS[-1]) is None:
-        return fitted(SETTINGS[0])
-    first = bisect_left(SETTINGS, True, 1, len(SETTINGS) - 1, key=lambda one: fitted(one) is not None)
-    return fitted(SETTINGS[first])
+    settings = settings_for(page)
+    if fitted(settings[0]) is not None or fitted(settings[-1]) is None:
+        return fitted(settings[0])
+    first = bisect_left(settings, True, 1, len(settings) - 1, key=lambda one: fitted(one) is not None)
+    return fitted(settings[first])
 
 
 def _first_on_one_page(

@@ -24,7 +24,20 @@ from ..record.figure import TOP_BOX_MM, draw_plan
 from ..record.sheet import plan_with_words, plan_words
 from ..record.words import IN_THIS_ORDER, MANUAL_FIRST, MANUAL_REASON
 from .band_plan import JobPlan
-from .card import BESIDE_MM, BLOCK_GAP_MM, LEAST_FILLED, Card, Note, Notes, Setting, flow, head, no_notes, whole
+from .card import (
+    BESIDE_MM,
+    BLOCK_GAP_MM,
+    LEAST_FILLED,
+    Card,
+    Note,
+    Notes,
+    Setting,
+    flow,
+    head,
+    no_notes,
+    settings_for,
+    whole,
+)
 from .label_pages import label_pages
 from .one_page import HEAD_GAP_MM, Pieces, put_on_one_page
 from .pieces import (
@@ -51,7 +64,8 @@ from .words import (
 LEAST_BEGUN = 1 / 2
 """Least share of a page's height for a card to begin there that no page holds as a whole (our choice)."""
 
-MARK_ROW_MM = 3.6
+ROW_MM, ROW_MM_PER_PT = 3.6, 0.45
+"""Least height of a row of marks or errors, and that over its type, so that no letter touches the rule below it."""
 
 PLAN_MM, HIGHEST_PLAN_MM, CLOSE_PLAN_MM, CLOSE_EDGE_MM = 85.0, 140.0, 30.0, 4.0
 """Height of the plan of the fasteners with its words, and the highest; height of the plan alone on a card that is set
@@ -197,7 +211,7 @@ def _marks(plan: JobPlan, along_band: bool) -> Note:
 
     @cache
     def in_table(widest: float, size_pt: float) -> Drawing:
-        return mark_table(marks, columns, widest, MARK_ROW_MM, size_pt)
+        return mark_table(marks, columns, widest, _row_mm(size_pt), size_pt)
 
     def drawn_marks(widest: float, setting: Setting, close: bool) -> Drawing:
         if close:
@@ -205,6 +219,10 @@ def _marks(plan: JobPlan, along_band: bool) -> Note:
         return in_table(widest, setting.note_pt)
 
     return cache(drawn_marks)
+
+
+def _row_mm(size_pt: float) -> float:
+    return max(ROW_MM, ROW_MM_PER_PT * size_pt)
 
 
 def _trim_document(trim: TrimJobPlan, command: str) -> Document:
@@ -243,7 +261,7 @@ def _trim_errors(trim: TrimJobPlan, said: Sequence[str], width: float, setting: 
             aim = f"{shown_degrees(zone.low_deg, 1)} to {shown_degrees(zone.high_deg, 1)}" if zone else "no aim"
             rows.append((name, str(budget.stage), aim, shown_degrees(budget.expanded_deg, 1)))
     columns = columns_for(("readout", "stage", "aim between", "read, give or take"), rows, width, setting.note_pt)
-    errors = table(heading, columns, rows, MARK_ROW_MM, size_pt=setting.note_pt)
+    errors = table(heading, columns, rows, _row_mm(setting.note_pt), size_pt=setting.note_pt)
     rests = _note(PROVES_AND_RESTS if trim.remedies else RESTS, said)(width, setting, close)
     return stacked([errors, rests], BLOCK_GAP_MM)
 
@@ -288,11 +306,11 @@ def _put_pages(sheet: Sheet, paper: Paper, pieces: Pieces, card: Card) -> None:
     sheet.new_row()
     width, room = sheet.room_mm()
     top = head(card, width)
-    body = _whole(card, width, room - top.height_mm - HEAD_GAP_MM)
+    body = _whole(card, sheet.paper, width, room - top.height_mm - HEAD_GAP_MM)
     if body is None and room < (1 - LEAST_FILLED) * sheet.empty_height_mm:
         width, high = sheet.page_room_mm(paper, titled=False, to_scale=False)
         own = head(card, width, edge=False)
-        body = _whole(card, width, high - own.height_mm - HEAD_GAP_MM)
+        body = _whole(card, paper, width, high - own.height_mm - HEAD_GAP_MM)
         if body is not None or sheet.paper is not paper or room < LEAST_BEGUN * sheet.empty_height_mm:
             sheet.new_page(paper, titled=False, to_scale=False)
             top = own
@@ -304,9 +322,9 @@ def _put_pages(sheet: Sheet, paper: Paper, pieces: Pieces, card: Card) -> None:
         flow(sheet, card)
 
 
-def _whole(card: Card, width: float, height: float) -> Piece | None:
-    """A card in one piece, set close where it has to be; None where it does not fit."""
-    ways = (whole(own, width, height) for own in (card, card._replace(close=True)))
+def _whole(card: Card, paper: Paper, width: float, height: float) -> Piece | None:
+    """A card in one piece on a paper, set close where it has to be; None where it does not fit."""
+    ways = (whole(own, width, height, settings_for(paper)) for own in (card, card._replace(close=True)))
     return next((body for body in ways if body is not None), None)
 
 
