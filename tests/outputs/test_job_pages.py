@@ -131,6 +131,16 @@ def test_the_parts_of_a_record_stand_together_on_narrow_paper(thread: str) -> No
     assert [words & parts for words in said if words & parts] == [parts]
 
 
+def test_a_wide_record_is_one_table_a_page() -> None:
+    """Where it begins on a new page, the room left on the one before does not matter."""
+    job = OUTPUTS["job"]
+    spec = "30 N·m + 90° +20/-0 + 150° ±10 + 400° ±10"
+    read = job.read(spec, 12, "1", od="100 mm", fasteners=40, paper="letter", witness="first", ring="sector")
+    pages = job.draw(job.plan(read)).pages
+    said = [[item.text for item in placed_items(page) if isinstance(item, Text)] for page in pages]
+    assert [sum(text.startswith("Record") for text in words) for words in said][-2:] == [1, 1]
+
+
 @each("case", ALL)
 def test_every_record_says_which_part_when_and_who(case: Case) -> None:
     said = [[item.text for item in placed_items(page) if isinstance(item, Text)] for page in a_job(case).pages]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from functools import lru_cache, partial
+from functools import lru_cache
 from itertools import compress, product
 from typing import NamedTuple
 
@@ -281,7 +281,7 @@ def _tables(card: Card, width: float, height: float, room: float) -> list[Drawin
     ways = [here, begun, high]
     if one[0].height_mm <= (height if room <= (1 - LEAST_FILLED) * height else room):
         ways.insert(0, one)
-    return min(ways, key=partial(_pages_begun, room, height))
+    return min(ways, key=lambda way: (_pages_begun(room, height, way), len(way)))
 
 
 def _pages_begun(room: float, height: float, tables: Sequence[Drawing]) -> int:
