@@ -135,7 +135,8 @@ def test_a_wide_record_is_one_table_a_page() -> None:
     """Where it begins on a new page, the room left on the one before does not matter."""
     job = OUTPUTS["job"]
     spec = "30 N·m + 90° +20/-0 + 150° ±10 + 400° ±10"
-    read = job.read(spec, 12, "1", od="100 mm", fasteners=40, paper="letter", witness="first", ring="sector")
+    asked = {"od": "100 mm", "fasteners": 40, "paper": "letter", "witness": "first", "ring": "sector", "start": "flat"}
+    read = job.read(spec, 12, "1", **asked)
     pages = job.draw(job.plan(read), "--option as long as it takes " * 8).pages
     said = [[item.text for item in placed_items(page) if isinstance(item, Text)] for page in pages]
     assert [sum(text.startswith("Record") for text in words) for words in said][-2:] == [1, 1]
