@@ -131,6 +131,13 @@ def test_the_parts_of_a_record_stand_together_on_narrow_paper(thread: str) -> No
     assert [words & parts for words in said if words & parts] == [parts]
 
 
+def test_a_record_begins_on_a_page_that_would_be_nearly_empty_else() -> None:
+    job, spec = OUTPUTS["job"], "20 N·m, loosen 180°, 30 N·m, 90° +10/-0, a further 60° ±4, a further 45° ±5"
+    read = job.read(spec, 6, "1/4", od="7 mm", fasteners=40, thread="left", extras=("disc",))
+    pages = job.draw(job.plan(read), "--option as long as it takes " * 8).pages
+    assert all(filled(page) >= 1 / 3 for page in pages)
+
+
 def test_a_wide_record_is_one_table_a_page() -> None:
     """Where it begins on a new page, the room left on the one before does not matter."""
     job = OUTPUTS["job"]

@@ -266,8 +266,8 @@ def flow(sheet: Sheet, card: Card) -> None:
 def _tables(card: Card, width: float, height: float, room: float) -> list[Drawing]:
     """Headed records, each no higher than a page, so many rows in each that they need the fewest pages.
 
-    Of two that stand side by side low ones are better; of wide ones all on one page, else such as begin in the `room`
-    on this one.
+    Of two that stand side by side low ones are better; of wide ones few, but such as begin in the `room` on this page
+    where that is nearly all of it.
     """
     low, here, high = (
         list(small_records(card.spec, card.fasteners, width, highest, places=card.places))
@@ -277,11 +277,12 @@ def _tables(card: Card, width: float, height: float, room: float) -> list[Drawin
     if count > 1 and all(table.width_mm <= column for table in high):
         return min(low, high, key=lambda way: -(-len(way) // count))
     begun = list(small_records(card.spec, card.fasteners, width, height, places=card.places, room_mm=room))
-    one = [stacked(high, GAP_MM)]
-    ways = [here, begun, high]
-    if one[0].height_mm <= (height if room <= (1 - LEAST_FILLED) * height else room):
-        ways.insert(0, one)
-    return min(ways, key=lambda way: (_pages_begun(room, height, way), len(way)))
+    one, nearly_empty = stacked(high, GAP_MM), room > (1 - LEAST_FILLED) * height
+    ways = [here, begun, high, *([[one]] if one.height_mm <= height else [])]
+    return min(
+        ways,
+        key=lambda way: (_pages_begun(room, height, way), nearly_empty and way[0].height_mm > room, len(way)),
+    )
 
 
 def _pages_begun(room: float, height: float, tables: Sequence[Drawing]) -> int:
