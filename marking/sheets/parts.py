@@ -164,17 +164,18 @@ def small_records(
 ) -> Iterator[Drawing]:  # fmt: skip
     """Yield tables to fill in, a row per fastener, each below a head, none wider or higher than given.
 
-    The first one is no higher than `room_mm` where that saves one. On narrow paper several hold all columns. `places`
-    are the numbers of the fasteners' places, if they stand in the order of tightening. Those that are not `headed` go
-    below one head.
+    The first one is as high as `room_mm` allows if some rows fit there. On narrow paper several hold all columns.
+    `places` are the numbers of the fasteners' places, if they stand in the order of tightening. Those that are not
+    `headed` go below one head.
     """
     form = SMALL._replace(first=ORDERED) if places else SMALL
     begun = [*enumerate(places, 1)] if places else [(number,) for number in range(1, fasteners + 1)]
     for number, (heading, columns) in enumerate(_tables(form, _step_columns(spec, form), width_mm)):
         head_mm = record_head(_width(columns)).height_mm + TITLE_ROW_MM if headed else RECORD_HEAD_MM
         here, a_table = (min(RECORD_ROWS, int((high - head_mm) / row_mm)) for high in (room_mm, height_mm))
+        in_room = here if not number and LEAST_ROWS <= here < len(begun) else 0
         first = 0
-        for count in _rows_a_page(len(begun), 0 if number else here, max(1, a_table)):
+        for count in filter(None, [in_room, *_evenly(len(begun) - in_room, a_table)]):
             rows = [_row(columns, *begin) for begin in begun[first : first + count]]
             title = f"{heading}, continued" if first else heading
             if headed:
