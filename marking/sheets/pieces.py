@@ -19,14 +19,14 @@ ROUNDING_MM = 1e-6
 class Piece(NamedTuple):
     """A piece of paper, or several in one block: its size, and what draws it once it has its place.
 
-    One that `follows` the piece before it, as the next numbers do, stands right of that or below it, on its page or a
-    later one.
+    Those of one `series`, such as numbers, keep their order: each stands right of the one before it or below it, on its
+    page or a later one.
     """
 
     width_mm: float
     height_mm: float
     draw: Callable[[], Drawing]
-    follows: bool = False
+    series: str = ""
 
 
 class Spot(NamedTuple):
@@ -46,10 +46,12 @@ def packed(pieces: Sequence[Piece], width_mm: float, height_mm: float = float("i
     """Place pieces in order, each at the highest and then leftmost free place; return those left over as well."""
     spots: list[Spot] = []
     left: list[Piece] = []
-    for before, piece in zip([None, *pieces], pieces, strict=False):
-        behind = _before(spots[-1]) if piece.follows and spots and spots[-1].piece is before else []
-        held_back = piece.follows and left and left[-1] is before
-        place = None if held_back else _free_place(piece, sorted([*_taken(spots), *behind]), width_mm, height_mm)
+    for piece in pieces:
+        in_order = piece.series != ""
+        before = [spot for spot in spots if in_order and spot.piece.series == piece.series][-1:]
+        waits = in_order and piece.series in (other.series for other in left)
+        taken = sorted([*_taken(spots), *(area for spot in before for area in _before(spot))])
+        place = None if waits else _free_place(piece, taken, width_mm, height_mm)
         if place is None:
             left.append(piece)
         else:

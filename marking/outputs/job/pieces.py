@@ -193,10 +193,10 @@ def pointer_ways(wanted: Sequence[Pointer], width: float, height: float) -> list
 
 
 def _blocks_of(pointers: Sequence[Pointer], columns: int, rows: int) -> list[Piece]:
-    """Pointers in blocks without words, each behind what is before it."""
+    """Pointers in blocks without words."""
     size = columns * rows
     blocks = (pointers[begin : begin + size] for begin in range(0, len(pointers), size))
-    return [_pointer_block(block, columns, ())._replace(follows=True) for block in blocks]
+    return [_pointer_block(block, columns, ()) for block in blocks]
 
 
 def split_pointers(wanted: Sequence[Pointer], width: float) -> list[list[Piece]]:
@@ -231,7 +231,7 @@ def _pointer_block(block: Sequence[Pointer], columns: int, captions: Sequence[st
     rows = -(-len(block) // columns)
     words = captioned(NOTHING, captions, width).height_mm
     height = (POINTER_HEIGHT_MM + POINTER_GAP_MM) * rows - POINTER_GAP_MM + words
-    return Piece(width, height, partial(_draw_block, block, columns, captions, width))
+    return Piece(width, height, partial(_draw_block, block, columns, captions, width), series="pointers")
 
 
 def _draw_block(block: Sequence[Pointer], columns: int, captions: Sequence[str], width: float) -> Drawing:
