@@ -256,13 +256,19 @@ Judged = tuple[Sequence[Budget], Sequence[Remark | None]]
 
 
 def error_lines(readouts: Mapping[str, Judged]) -> list[str]:
-    """Where to aim on each readout and its reading error, by stage, and what to do where there is no tolerance."""
+    """Where to aim on each readout and its reading error, by stage, and what to do where there is no tolerance.
+
+    What is so in several stages is said once.
+    """
     lines, judged = [], [budget for budgets, _ in readouts.values() for budget in budgets]
     for readout, (budgets, remedies) in readouts.items():
+        said: dict[str, list[int]] = {}
         for budget, remedy in zip_longest(budgets, remedies):
-            stage = f", stage {budget.stage}" if len(budgets) > 1 else ""
             can = "" if remedy is None else f" {led('', str(remedy))}."
-            lines.append(f"{led('', readout)}{stage}: {_error_line(budget)}{can}")
+            said.setdefault(f"{_error_line(budget)}{can}", []).append(budget.stage)
+        for text, stages in said.items():
+            which = f", stage{'s' * (len(stages) > 1)} {', '.join(map(str, stages))}" if len(budgets) > 1 else ""
+            lines.append(f"{led('', readout)}{which}: {text}")
     return [*lines, *([NO_WINDOW] if any(budget.window is None for budget in judged) else [])]
 
 

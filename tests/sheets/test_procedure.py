@@ -125,6 +125,14 @@ def test_what_can_prove_a_window_is_said_once_for_equal_stages(ods: str, heading
     assert words.count("what can:") == remedies
 
 
+def test_the_reading_error_of_equal_stages_is_said_once() -> None:
+    words = job_words("60 N·m, 90° +10/-0, 45° ±5, 90° +10/-0", 1)
+    assert "Band, stages 1, 3: aim at 95°" in words
+    assert "Band, stage 2: aim at 45°" in words
+    assert words.count("Band, stage") == 2
+    assert "Band: aim at 95°" in job_words("60 N·m, 90° +10/-0", 1)
+
+
 def test_fitting_a_band_is_said_on_the_job_alone() -> None:
     for said in (
         "flush with the socket's mouth", "Tape the band to the socket", "they only help to find the place again",
