@@ -59,7 +59,7 @@ def test_a_text_that_cannot_be_read_is_called_by_what_it_says() -> None:
     assert str(error).startswith(f"the thread {error.problem}:\n  M12x\n")
 
 
-@pytest.mark.parametrize(("arguments", "words"), [
+@each(("arguments", "words"), [
     (("tape", "--from", "5 mm", "-o", "x.pdf"), "an OD of 5 mm (--from); expected 8 mm to 300 mm; a tape's own"),
     (("tape", "--from", "60 mm", "--to", "30 mm", "-o", "x.pdf"), "exchange --from and --to, or choose a wider range"),
     (("stretch", SPEC, "--screw", "M12", "--class", "5", "--grip", "60 mm"), "check --class and --screw"),

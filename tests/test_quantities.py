@@ -88,7 +88,7 @@ def test_a_job_from_quantities_is_the_job_from_texts() -> None:
     assert plan_job(quantities) == plan_job(texts)
 
 
-@pytest.mark.parametrize(("od", "unit"), [("27.8 mm", "millimeter"), ("1.09375 in", "inch")])
+@each(("od", "unit"), [("27.8 mm", "millimeter"), ("1.09375 in", "inch")])
 def test_a_plan_gives_lengths_and_torques_as_quantities(od: str, unit: str) -> None:
     job = plan_job(read_job("80 lbf·ft + 90°", 12, "1/2", od=od)).job
     assert job.spec.snug is not None

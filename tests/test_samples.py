@@ -62,14 +62,14 @@ def test_samples_are_what_their_commands_draw_today(run: Run, tmp_path: Path, ar
         assert content(tmp_path / name) == content(SAMPLES / name), name
 
 
-@pytest.mark.parametrize("suffix", SUFFIXES)
+@each("suffix", SUFFIXES)
 def test_there_are_samples_and_none_is_left_over(suffix: str) -> None:
     there = sorted(path.name for path in SAMPLES.glob(f"*{suffix}"))
     assert len(there) >= 3
     assert there == sorted(name for one in DRAWN if target(one).suffix == suffix for name in made_for(one, SAMPLES))
 
 
-@pytest.mark.parametrize("name", PICTURES)
+@each("name", PICTURES)
 def test_pictures_show_the_samples(name: str) -> None:
     from PIL import Image
 
@@ -88,7 +88,7 @@ SHOWN = commands((ROOT / "README.md").read_text("utf-8"))
 INSTALLED = [next(one for one in SHOWN if name in one) for name in ("bracket.pdf", "hub.svg", "stock.pdf")]
 
 
-@pytest.mark.parametrize("arguments", [one for one in SHOWN if one not in INSTALLED], ids=" ".join)
+@each("arguments", [one for one in SHOWN if one not in INSTALLED])
 def test_the_readmes_commands_work_as_printed(run: Run, arguments: list[str]) -> None:
     done = run(*arguments)
     assert done.returncode == 0, done.stderr

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from kit.fake_print_service import fake_service
 from marking import OUTPUTS
 
@@ -86,7 +87,7 @@ def test_it_goes_to_stdout_or_a_printer_as_well(
     assert '"spec"' in run("again", "x.pdf", "-o", "y.pdf", "--json").stdout
 
 
-@pytest.mark.parametrize(
+@each(
     "command",
     [
         "rm -rf x", "turnband", "turnband page", "turnband printer remove office", "turnband again x.pdf",

@@ -127,7 +127,7 @@ def test_warnings_go_to_stderr(run: Run) -> None:
     assert json.loads(done.stdout)["warnings"]
 
 
-@pytest.mark.parametrize("arguments", [(), ("job",), ("explain",)])
+@each("arguments", [(), ("job",), ("explain",)])
 def test_every_help_text_shows_examples(run: Run, arguments: tuple[str, ...]) -> None:
     done = run(*arguments, "--help")
     assert done.returncode == 0

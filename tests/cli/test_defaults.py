@@ -10,6 +10,7 @@ import pypdf
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from marking import MarkingError
 from marking.files.carried import carried_command
 from marking.printers.defaults import defaults_path, keep_default, load_defaults, remove_default
@@ -96,7 +97,7 @@ def test_bare_numbers_of_a_list_get_no_unit_from_a_default(run: Run, tmp_path: P
     assert "unit" in done.stderr
 
 
-@pytest.mark.parametrize(
+@each(
     ("name", "value", "words"),
     [
         ("paper", "foolscap", "paper size 'foolscap' is not known"), ("unit", "ft", "mm or in"),

@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from turnband.delivery import say_written
 
 SPEC = "110 N·m + 90° +10/-0"
@@ -107,7 +108,7 @@ def test_the_caret_stays_where_it_points(run: Run) -> None:
     assert max(map(len, lines[3:])) <= 40
 
 
-@pytest.mark.parametrize("command", ["mat", "explain", "job"])
+@each("command", ["mat", "explain", "job"])
 def test_advice_names_only_commands_and_options_that_there_are(run: Run, command: str) -> None:
     spec = "10 N·m + 90° +10/-0"
     files = () if command == "explain" else ("-o", "x.pdf")

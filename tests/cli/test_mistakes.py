@@ -75,7 +75,7 @@ def test_every_word_of_the_table_means_something_that_there_is() -> None:
     assert not SYNONYMS.keys() & {opt.lstrip("-") for param in COMMANDS[("job",)].params for opt in param.opts}
 
 
-@pytest.mark.parametrize(
+@each(
     ("words", "said"),
     [
         (("—points", "12"), "—points begins with another dash (a word processor's em dash); type --points"),

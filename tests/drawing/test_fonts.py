@@ -19,7 +19,7 @@ def test_the_glyph_tables_are_those_of_the_embedded_font(weight: Weight) -> None
     assert (TABLES / f"glyphs-{weight}.txt").read_text("ascii") == glyph_table(weight)
 
 
-@pytest.mark.parametrize("weight", WEIGHTS)
+@each("weight", WEIGHTS)
 def test_widths_are_those_that_the_pdf_writer_sets(weight: Weight) -> None:
     from reportlab.pdfbase.ttfonts import TTFont
 

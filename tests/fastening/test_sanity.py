@@ -69,7 +69,7 @@ def explained(**more: str) -> Any:
     return explain.plan(explain.read(**GOOD | more))
 
 
-@pytest.mark.parametrize("code", SLIPS)
+@each("code", SLIPS)
 def test_a_slip_is_remarked_on_by_code_on_the_terminal_and_in_json(run: Run, code: str) -> None:
     more, words = SLIPS[code]
     assert code in [remark.code for remark in explained(**more).warnings]
@@ -122,9 +122,7 @@ def test_no_remark_changes_a_number(od: float, drives: list[str], torque: str) -
     assert (odd.job.length_mm, odd.cuts) == (other.job.length_mm, other.cuts)
 
 
-@pytest.mark.parametrize(
-    ("around", "opening", "error"), [("27.8 mm", "19 mm", SocketError), ("18 mm", None, RangeError)]
-)
+@each(("around", "opening", "error"), [("27.8 mm", "19 mm", SocketError), ("18 mm", None, RangeError)])
 def test_a_diameter_given_as_the_length_round_it_is_refused_in_the_words_of_what_was_given(
     around: str, opening: str | None, error: type[Exception]
 ) -> None:

@@ -118,7 +118,7 @@ def test_corners_come_by_in_the_order_of_their_numbers(points: int, thread: str)
         assert np.allclose(arrived, [0, 1, 0], atol=0.02), number
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_the_degrees_stand_at_their_marks(thread: str) -> None:
     for text, place in texts(a_view(6, thread, turns_deg=TURNS), "turn-label").items():
         arrived = unit(tightened(place, float(text.removesuffix("°")), thread))

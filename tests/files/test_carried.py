@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.each import each
 from kit.examples import ANY
 from marking.drawing.primitives import Document, Page
 from marking.errors import MarkingError
@@ -26,7 +27,7 @@ PAGE = Page(210.0, 297.0, ())
 HELD = '<turnband:command xmlns:turnband="urn:turnband">{}</turnband:command>'
 
 
-@pytest.mark.parametrize("suffix", [".pdf", ".svg"])
+@each("suffix", [".pdf", ".svg"])
 def test_a_file_gives_back_its_command_as_it_was(tmp_path: Path, suffix: str) -> None:
     path = tmp_path / f"x{suffix}"
     save(Document((PAGE,), "title", "subject", COMMAND), str(path))
@@ -59,7 +60,7 @@ def test_whatever_a_command_holds_files_stay_sound(command: str) -> None:
     pikepdf.open(io.BytesIO(pdf_bytes(Document((PAGE,), command=command)))).close()
 
 
-@pytest.mark.parametrize(
+@each(
     "content",
     [
         b"", b"%PDF-1.6", b"\0" * 3000, HELD.format("").encode(), HELD.format("x")[:-3].encode(),
@@ -72,7 +73,7 @@ def test_a_file_without_a_sound_command_is_said_to_have_none(tmp_path: Path, con
         carried_command(str(tmp_path / "x.pdf"))
 
 
-@pytest.mark.parametrize("before", [0, 1, CHUNK_BYTES - 5, CHUNK_BYTES - 17, CHUNK_BYTES + 3])
+@each("before", [0, 1, CHUNK_BYTES - 5, CHUNK_BYTES - 17, CHUNK_BYTES + 3])
 def test_it_is_found_wherever_it_stands(tmp_path: Path, before: int) -> None:
     (tmp_path / "x.pdf").write_bytes(b"<" * before + HELD.format("turnband tape").encode())
     assert carried_command(str(tmp_path / "x.pdf")) == "turnband tape"

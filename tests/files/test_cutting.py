@@ -119,7 +119,7 @@ def test_two_readers_find_the_same_layers_lines_and_units() -> None:
     assert ends == [[e.start[:2], e.end[:2]] for e in other.entities if e.dxftype == "LINE"]
 
 
-@pytest.mark.parametrize(("od", "thread", "pieces"), [*((*one, "all") for one in BENCH), ("45 mm", "right", "disc")])
+@each(("od", "thread", "pieces"), [*((*one, "all") for one in BENCH), ("45 mm", "right", "disc")])
 def test_outlines_are_closed_and_no_line_is_there_twice(od: str, thread: str, pieces: str) -> None:
     content = cut_file(od, thread, pieces)
     cuts = layer(content, "cut")
@@ -328,7 +328,7 @@ def test_a_kerf_beyond_belief_is_refused() -> None:
         cut_out(drawn(), "disc", "20 mm")
 
 
-@pytest.mark.parametrize(("extra", "suffix"), [("dxf", ".dxf"), ("picture", ".png")])
+@each(("extra", "suffix"), [("dxf", ".dxf"), ("picture", ".png")])
 def test_the_extras_bring_what_the_formats_say_they_need(extra: str, suffix: str) -> None:
     project = tomllib.loads((Path(__file__).parents[2] / "pyproject.toml").read_text("utf-8"))["project"]
     assert [needed for _, needed in formats.FORMATS[suffix].needs] == project["optional-dependencies"][extra]

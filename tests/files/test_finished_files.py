@@ -268,7 +268,7 @@ def test_a_second_renderer_draws_the_svg(case: tuple[str, int, str, str, str]) -
     assert picture.mean() > 0.002, "there is text and ink on the page"
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_a_second_renderer_draws_the_sectors_edges_round_the_ring_s_centre(thread: str) -> None:
     """Both edges of a sector, in resvg's picture: ink where the arcs belong, none where they would bulge inwards."""
     document = a_document("110 N·m + 120° ±10", ring="sector", thread=thread, od="40 mm")

@@ -31,7 +31,7 @@ def test_strokes_that_meet_on_one_line_are_burnt_once_each() -> None:
     assert burnt_mm(Line(0, 0, 4, 3, "degree"), Line(8, 6, 2, 1.5, "degree")) == pytest.approx(10)
 
 
-@pytest.mark.parametrize("apart", [0.003, 1.0])
+@each("apart", [0.003, 1.0])
 def test_strokes_beside_each_other_both_stay(apart: float) -> None:
     assert burnt_mm(Line(0, 0, 8, 0, "degree"), Line(0, apart, 8, apart, "degree")) == pytest.approx(16)
 

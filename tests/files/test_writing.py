@@ -18,6 +18,7 @@ from typing import IO, Any
 
 import pytest
 
+from kit.each import each
 from kit.measure import a_document
 from marking import save
 from marking.errors import OutputError, OutputWarning
@@ -92,7 +93,7 @@ def test_when_a_rename_fails_half_way_everything_is_put_back(tmp_path: Path, mon
     assert sorted(p.name for p in tmp_path.iterdir()) == ["a.svg", "b.svg"]
 
 
-@pytest.mark.parametrize("name", ["x.bmp", "x", "x.pdf.bak", "pdf"])
+@each("name", ["x.bmp", "x", "x.pdf.bak", "pdf"])
 def test_other_suffixes_are_refused_with_the_two_named(tmp_path: Path, name: str) -> None:
     with pytest.raises(OutputError, match=r"\.pdf or \.svg"):
         save(a_document(), str(tmp_path / name))

@@ -15,7 +15,7 @@ Test = Callable[..., None]
 def each(names: str | Sequence[str], cases: Iterable[Any]) -> Callable[[Test], Test]:
     """Call a test with every case, as `pytest.mark.parametrize` would, and fail with all cases that fail, each named.
 
-    Fixtures are shared by the cases: for tests that neither write nor patch anything.
+    Fixtures are shared by the cases: for tests that patch nothing, and that may find what another case has written.
     """
     single = isinstance(names, str) and "," not in names
     wanted = [name.strip() for name in names.split(",")] if isinstance(names, str) else list(names)

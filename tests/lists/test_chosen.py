@@ -31,7 +31,7 @@ def printed(run: Run, *arguments: str) -> list[str]:
     return sorted({piece["id"] for piece in json.loads(done.stdout)["pieces"]})
 
 
-@pytest.mark.parametrize(
+@each(
     ("arguments", "ids"),
     [
         (("--only", "A"), ["A"]), (("--only", "A,C"), ["A", "C"]), (("--only", "B, left"), ["B, left"]),

@@ -11,6 +11,7 @@ import openpyxl
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from marking.errors import OutputError
 from marking.lists.headings import COLUMNS, REGISTER_COLUMNS, SYNONYMS, WEAK_SYNONYMS
 from marking.lists.items import told
@@ -27,7 +28,7 @@ def written(path: Path, *rows: Sequence[str], separator: str = ";", encoding: st
     return path
 
 
-@pytest.mark.parametrize(
+@each(
     ("heading", "cell", "read_as"),
     [
         ("OD (mm)", "27,8", "27,8 mm"), ("od mm", "27.8", "27.8 mm"), ("OD, mm", "27.8", "27.8 mm"),
@@ -52,7 +53,7 @@ def test_a_unit_given_beside_the_list_is_that_of_every_bare_length_without_one_i
     assert sockets["S"][3:6] == ("19 mm", None, "87.6 mm")
 
 
-@pytest.mark.parametrize("heading", ["points (mm)", "thread [in]", "copies mm"])
+@each("heading", ["points (mm)", "thread [in]", "copies mm"])
 def test_a_unit_over_what_is_no_length_is_a_fault(tmp_path: Path, heading: str) -> None:
     path = written(tmp_path / "list.csv", (*PLAIN, heading), ("a", SPEC, "12", "1/2", "1"))
     assert [fault.row for fault in read_list(path).faults] == [1]
@@ -78,7 +79,7 @@ LANGUAGES = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("language", LANGUAGES)
+@each("language", LANGUAGES)
 def test_headings_and_hands_are_read_in_four_languages_and_dialects(tmp_path: Path, language: str) -> None:
     header, row, encoding = LANGUAGES[language]
     path = tmp_path / "list.csv"
@@ -146,7 +147,7 @@ def test_a_forgotten_register_and_faults_of_the_register_are_said_once(run: Run,
     assert second.endswith("2 rows name sockets that have faults in the register, rows 2, 3; mend the register first")
 
 
-@pytest.mark.parametrize(
+@each(
     ("column", "cell", "good"),
     [
         ("od", "27,80 mm", True), ("od", "2.78 cm", True), ("od", "35 mm", False), ("od", "27.85 mm", False),

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-
 from kit.commands import Run
 from kit.each import each
 from kit.lists import GOOD, HEADER, ITEM, SPEC, Write, bare, places
@@ -21,7 +19,7 @@ def test_every_separator_and_encoding_reads_to_the_same_pieces(write: Write, sep
     assert bare(read_list(write(HEADER, GOOD, separator=separator, encoding=encoding))) == [ITEM]
 
 
-@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+@each("end", ["\n", "\r\n", "\r"])
 def test_every_line_end_counts_as_one_row(tmp_path: Path, end: str) -> None:
     path = tmp_path / "list.csv"
     path.write_bytes(end.join(["id;spec;points;drive", "a;90°;12;1/2", "", ";;;", "b;90°;6;3/8"]).encode())
@@ -33,7 +31,7 @@ def test_a_line_break_within_a_cell_does_not_move_the_row_numbers(write: Write) 
     assert places(read_list(path).faults) == [(3, "od")]
 
 
-@pytest.mark.parametrize("order", [[5, 4, 3, 2, 1, 0], [1, 3, 5, 0, 2, 4]])
+@each("order", [[5, 4, 3, 2, 1, 0], [1, 3, 5, 0, 2, 4]])
 def test_columns_stand_in_any_order(write: Write, order: list[int]) -> None:
     assert bare(read_list(write([HEADER[i] for i in order], [GOOD[i] for i in order]))) == [ITEM]
 

@@ -16,6 +16,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.each import each
 from kit.examples import ANY
 from kit.lists import GOOD, HEADER, SPEC, Write, many
 from marking import MarkingError
@@ -28,7 +29,7 @@ from marking.lists.table_file import MAX_COLUMNS, MAX_ROWS, ListError
 # -- files that are no lists
 
 
-@pytest.mark.parametrize(
+@each(
     ("content", "reason"),
     [
         (b"", "is empty"), (b" \n\n;;\n", "is empty"), (b"spec\0\n90\n", "NUL"),

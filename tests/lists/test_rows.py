@@ -43,7 +43,7 @@ def test_a_fault_is_one_line_with_file_row_and_column(write: Write) -> None:
     assert fault.text == f"{path}:2: od: {advice}"
 
 
-@pytest.mark.parametrize(
+@each(
     ("cells", "column"),
     [
         (("12", "1/2", "24 mm", "27 mm"), "opening"), (("12", "1/4", "", "5.9 mm"), "od"),
@@ -67,7 +67,7 @@ def test_an_opening_is_listed_by_its_thread_size_too(write: Write) -> None:
     assert "M12, M14, M16" in listing.faults[0].message
 
 
-@pytest.mark.parametrize("column", ["spec", "points", "drive"])
+@each("column", ["spec", "points", "drive"])
 def test_a_piece_without_spec_points_or_drive_is_a_fault(write: Write, column: str) -> None:
     row = ["" if name == column else text for name, text in zip(HEADER, GOOD, strict=True)]
     assert places(read_list(write(HEADER, row)).faults) == [(2, column)]
@@ -82,7 +82,7 @@ def test_the_kind_follows_from_the_diameter_unless_it_is_given(write: Write) -> 
     assert {item.kind for item in listing.items} == set(READOUTS)
 
 
-@pytest.mark.parametrize(
+@each(
     ("cells", "column"),
     [
         (("", "", "band"), "od"), (("", "", "ring"), "od"), (("28 mm", "", "trim band"), "od"),

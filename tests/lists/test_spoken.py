@@ -26,7 +26,7 @@ def test_every_readout_is_read_in_four_languages(texts: str, meant: str) -> None
     assert {read_kind(text.strip()) for text in texts.split(";")} == {meant}
 
 
-@pytest.mark.parametrize(
+@each(
     ("texts", "meant"),
     [
         ("left; LH; links; Linksgewinde; à gauche; Izq.; rosca izquierda", "left"),

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-
+from kit.each import each
 from marking.lists.read import read_list, read_register
 
 ABOVE = "Depot North;;;;;\nspring;;;;;\n\n"
 LIST = "Nr.;Anzug;Ecken;Antrieb;Außen-Ø (mm);Stück\n;;;;;\nB-1;110 Nm + 90° +10/-0;12-kant;1/2 Zoll;27,8;2\n\n"
 
 
-@pytest.mark.parametrize("above", ["", ABOVE])
-@pytest.mark.parametrize("total", ["", "Summe:;;;;;2\n", ";;;;Total;2\n"])
+@each("above", ["", ABOVE])
+@each("total", ["", "Summe:;;;;;2\n", ";;;;Total;2\n"])
 def test_a_name_above_and_totals_below_make_no_faults(tmp_path: Path, above: str, total: str) -> None:
     (tmp_path / "list.csv").write_text(above + LIST + total, "utf-8")
     found = read_list(tmp_path / "list.csv")

@@ -9,6 +9,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 
+from kit.each import each
 from marking.lists.read import read_list
 from marking.lists.table_file import ListError
 
@@ -49,7 +50,7 @@ def test_headings_merged_over_two_rows_stand_beside_those_of_a_group_in_a_workbo
     assert (item.spec, item.opening, item.od, item.copies) == ("110 Nm + 90° ±5", "19 mm", "27.8 mm", 2)
 
 
-@pytest.mark.parametrize("above", [[], [("Depot North",)]])
+@each("above", [[], [("Depot North",)]])
 def test_a_row_of_units_gives_the_lengths_above_it_their_units_and_is_no_piece(
     tmp_path: Path, above: list[tuple[str, ...]]
 ) -> None:

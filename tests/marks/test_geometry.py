@@ -241,7 +241,7 @@ def test_around_and_od_give_the_same_band() -> None:
     assert by_strip.job.socket.od_source == "around"
 
 
-@pytest.mark.parametrize("unit", ["mm", "in"])
+@each("unit", ["mm", "in"])
 def test_the_closure_scale_reads_the_length_that_around_takes(unit: str) -> None:
     """A band printed for the wrong diameter: where its end lands, the scale's number goes straight into --around."""
     od = "27.8 mm" if unit == "mm" else "1.1 in"

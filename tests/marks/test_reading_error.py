@@ -136,7 +136,7 @@ def test_only_a_zone_of_two_degrees_is_an_aim(left: float, verdict: str) -> None
     assert aims == (pytest.approx([94, 94 + left, 94 + left / 2]) if verdict == "aim" else [None] * 3)
 
 
-@pytest.mark.parametrize(("plus", "words"), [
+@each(("plus", "words"), [
     (10, "cannot prove the window 90–100°"), (12.5, "of the window 90–102.5° is too narrow to hit"),
 ])  # fmt: skip
 def test_a_window_without_an_aim_is_said_with_the_diameter_that_would_do(plus: float, words: str) -> None:
@@ -313,7 +313,7 @@ def test_a_trim_band_and_its_ring_are_judged_at_the_smallest_od() -> None:
     assert [budget["readout"] for budget in OUTPUTS["job"].data(plan)["budgets"]] == ["band", "ring"]
 
 
-@pytest.mark.parametrize(("window", "size"), [("+2/-0", "147 mm"), ("+1/-0", "")])
+@each(("window", "size"), [("+2/-0", "147 mm"), ("+1/-0", "")])
 def test_what_proves_a_window_that_nobody_hits_is_said(window: str, size: str) -> None:
     """A window 2° wide never leaves the 2° that a hand needs, but a large disc can prove it."""
     spec = f"10 N·m + 45° {window}"

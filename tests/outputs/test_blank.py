@@ -81,7 +81,7 @@ def test_every_degree_arrives_where_start_was(points: int, thread: str) -> None:
                 assert np.allclose(tightened(socket.of(line), deg, thread), witness, atol=2e-3), deg
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_a_figure_stands_over_its_own_degree(thread: str) -> None:
     for band in bands(blank(6, "3/4", od_range="40 mm..50 mm", thread=thread)):
         guides = {float(line.data["deg"]): line for line in of_role(strokes(band), "degree-guide")}
@@ -96,7 +96,7 @@ def test_a_figure_stands_over_its_own_degree(thread: str) -> None:
         assert found > 8
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_the_pen_finds_figures_all_round_and_start_alone_on_its_line(thread: str) -> None:
     for points, drive in ((12, "3/8"), (6, "1/2")):
         for band in bands(blank(points, drive, thread=thread)):
@@ -142,9 +142,7 @@ def test_the_boxes_lie_within_the_cut_and_nothing_touches(drive: str, points: in
         assert not of_role(lines, "stop-low", "stop-high", "stop", "aim")
 
 
-@pytest.mark.parametrize(
-    ("thread", "side", "way"), [("right", "right", "clockwise"), ("left", "left", "counterclockwise")]
-)
+@each(("thread", "side", "way"), [("right", "right", "clockwise"), ("left", "left", "counterclockwise")])
 def test_the_steps_say_the_side_that_the_drawing_shows(thread: str, side: str, way: str) -> None:
     document = blank(thread=thread, od_range="24 mm..32 mm")
     words = " ".join(text.text for page in document.pages for text in placed_texts(page))

@@ -33,7 +33,7 @@ def test_every_output_is_driven_here() -> None:
     assert set(GIVEN) == set(OUTPUTS)
 
 
-@pytest.mark.parametrize("name", GIVEN)
+@each("name", GIVEN)
 def test_an_output_is_read_planned_drawn_and_told(name: str, tmp_path: Path) -> None:
     made, (first, more) = OUTPUTS[name], GIVEN[name]
     plan = made.plan(made.read(*first, **more))
@@ -63,7 +63,7 @@ ANYTHING: tuple[Any, ...] = (12, 0.5, True, b"x", [], {}, ["a"], "", "x", object
 """What somebody may give by mistake."""
 
 
-@pytest.mark.parametrize("name", GIVEN)
+@each("name", GIVEN)
 def test_whatever_is_given_is_taken_or_refused_with_the_field_at_fault(name: str) -> None:
     made, (first, more) = OUTPUTS[name], GIVEN[name]
     usual = dict(zip([field.name for field in made.fields], first, strict=False)) | more

@@ -132,7 +132,7 @@ def test_every_turns_mark_arrives_where_start_was(paper: str, thread: str) -> No
             assert np.allclose(tightened(rim, float(mark.data["deg"]), thread), witness, atol=1e-3), mark
 
 
-@pytest.mark.parametrize("thread", THREADS)
+@each("thread", THREADS)
 def test_the_arrows_point_the_way_the_socket_turns(thread: str) -> None:
     for view in views("a4", thread):
         (head,) = [e for e in view.iter() if e.get("class") == "arrow-head"]
@@ -192,7 +192,7 @@ def test_the_words_agree_with_the_angles(paper: str, thread: str) -> None:
         assert ends_at_deg(text, points) == turn
 
 
-@pytest.mark.parametrize("thread", THREADS)
+@each("thread", THREADS)
 def test_the_words_agree_with_the_corners_drawn(thread: str) -> None:
     """A turn said to end on a corner has its mark before that corner's number, in the drawing."""
     found_places = places("a4", thread)
@@ -233,7 +233,7 @@ def assert_rounds_to(exact: Decimal, printed: str, figures: int) -> None:
     assert abs(exact - Decimal(printed)) <= Decimal(1).scaleb(last) / 2, f"{exact} is printed as {printed}"
 
 
-@pytest.mark.parametrize("heading", ["Torque: the same in every unit", "From lbf·ft"])
+@each("heading", ["Torque: the same in every unit", "From lbf·ft"])
 def test_a_row_of_torques_is_one_torque(heading: str) -> None:
     units, *rows = cells(heading)
     assert len(rows) >= 5
@@ -276,7 +276,7 @@ def test_the_longest_title_fits(paper: str) -> None:
     assert len(document.pages) == 1
 
 
-@pytest.mark.parametrize(("across", "along"), [(0.96, 1.04), (1.04, 0.96)])
+@each(("across", "along"), [(0.96, 1.04), (1.04, 0.96)])
 def test_a_printer_that_is_off_is_met(across: float, along: float) -> None:
     """The page keeps its size, the sockets are stretched against the printer's error: printed, they are round."""
     document = draw(plan(ChartRequest(Paper(*SIZES["a4"]).corrected(across, along))))

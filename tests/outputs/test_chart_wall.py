@@ -47,7 +47,7 @@ def meant_deg(corner: str, past: str, points: int) -> Fraction:
     return middle * pitch + Fraction(past.removeprefix("+").removesuffix("°") or 0)
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_what_is_read_from_afar_is_where_the_turn_ends(thread: str) -> None:
     found = places(a_chart(thread=thread))
     assert sorted(found) == [(turn, points) for turn in TURNS for points in POINTS]
@@ -77,7 +77,7 @@ def test_both_threads_are_two_pages_each_that_of_its_own() -> None:
     assert CHART.data(CHART.plan(CHART.read(thread="both")))["thread"] == "both"
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter"])
+@each("paper", ["a4", "letter"])
 def test_only_the_left_hand_page_has_its_statement_white_on_black_across_the_sheet(paper: str) -> None:
     right, left = a_chart(thread="both", paper=paper).pages
     for page, hand, other in ((right, "RIGHT-HAND", "LEFT-HAND"), (left, "LEFT-HAND", "RIGHT-HAND")):

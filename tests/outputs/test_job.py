@@ -56,9 +56,9 @@ def test_no_text_touches_anything_on_any_sheet(spec: str, socket: dict[str, obje
     check(document)
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter", "a5", "a3", "legal", "200x240"])
-@pytest.mark.parametrize(("od", "drive"), [("12 mm", "1/4"), ("28 mm", "1/2"), ("96 mm", "1"), ("120 mm", "1")])
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("paper", ["a4", "letter", "a5", "a3", "legal", "200x240"])
+@each(("od", "drive"), [("12 mm", "1/4"), ("28 mm", "1/2"), ("96 mm", "1"), ("120 mm", "1")])
+@each("thread", ["right", "left"])
 def test_small_middle_and_large_sockets_fit_every_paper(od: str, drive: str, paper: str, thread: str) -> None:
     check(a_document("110 N·m + 90° +25/-0", 12, drive, od=od, paper=paper, thread=thread))
 
@@ -98,7 +98,7 @@ def test_rings_texts_stay_on_the_ring() -> None:
                 assert ring.contains(Polygon(item.box)), item
 
 
-@pytest.mark.parametrize("size", [{"od": "12 mm"}, {"od_range": "12 mm..14 mm"}])
+@each("size", [{"od": "12 mm"}, {"od_range": "12 mm..14 mm"}])
 def test_a_step_says_when_the_band_is_changed(size: dict[str, str]) -> None:
     job = OUTPUTS["job"]
     apart = job.draw(job.plan(job.read("60 N·m + 60° ±5 + 70° ±5", 6, "1/4", **size)))
@@ -107,7 +107,7 @@ def test_a_step_says_when_the_band_is_changed(size: dict[str, str]) -> None:
     assert "fit the band for stage 2" not in printed_words(together)
 
 
-@pytest.mark.parametrize("size", [{"od": "12 mm"}, {"od_range": "12 mm..14 mm"}])
+@each("size", [{"od": "12 mm"}, {"od_range": "12 mm..14 mm"}])
 def test_no_band_is_changed_between_stages_that_count_from_one_mark(size: dict[str, str]) -> None:
     job = OUTPUTS["job"]
     with pytest.raises(LayoutError, match="changing bands between them would lose START") as refused:

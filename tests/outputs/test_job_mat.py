@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-import pytest
-
 from kit.collisions import check, placed_items
+from kit.each import each
 from marking import OUTPUTS
 from marking.drawing.primitives import Document, Text, groups
 
@@ -25,7 +24,7 @@ def words_of(document: Document) -> str:
     return " ".join(" ".join(texts).split())
 
 
-@pytest.mark.parametrize("more", [{}, {"od": "60 mm"}, {"od": None, "od_range": "24 mm..32 mm"}], ids=str)
+@each("more", [{}, {"od": "60 mm"}, {"od": None, "od_range": "24 mm..32 mm"}])
 def test_steps_cautions_and_marks_of_a_job_with_a_mat_are_told_once(more: dict[str, Any]) -> None:
     document = a_document(**more)
     words = words_of(document)
@@ -50,7 +49,7 @@ def test_the_choice_between_band_and_mat_comes_before_the_band_is_fitted() -> No
     assert words.index("Choose: fit the band, or mark the socket itself on the mat") < words.index("Wrap it tight")
 
 
-@pytest.mark.parametrize("size", [{}, {"od": None, "od_range": "24 mm..32 mm"}])
+@each("size", [{}, {"od": None, "od_range": "24 mm..32 mm"}])
 def test_what_the_marks_rest_on_is_said_once_of_the_marked_socket(size: dict[str, Any]) -> None:
     assert words_of(a_document(**size)).count("; marked socket: the socket within 0.25 mm of the middle") == 1
 
@@ -61,7 +60,7 @@ def test_the_gap_of_the_reading_error_is_the_one_that_the_steps_allow() -> None:
         assert f"at most {said}" in words
 
 
-@pytest.mark.parametrize(("od", "step"), [
+@each(("od", "step"), [
     ("20 mm", "Aim at the aim line, 95°, where there is one."), ("45 mm", "Aim at the aim line, 95°."),
 ])  # fmt: skip
 def test_where_only_one_of_them_has_an_aim_the_step_says_where_there_is_one(od: str, step: str) -> None:

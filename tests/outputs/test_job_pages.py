@@ -78,7 +78,7 @@ def test_a_ring_that_is_asked_for_goes_on_the_same_page(od: int, drive: str, fas
     check(document)
 
 
-@pytest.mark.parametrize("ods", ["12 mm..18 mm", "24 mm..32 mm"])
+@each("ods", ["12 mm..18 mm", "24 mm..32 mm"])
 def test_a_trim_job_is_one_page_too(ods: str) -> None:
     job = OUTPUTS["job"]
     document = job.draw(job.plan(job.read("60 N·m + 90° ±20", 6, "1/2", od_range=ods, fasteners=8)))
@@ -232,7 +232,7 @@ def test_a_pattern_that_cannot_be_is_refused_in_words(asked: dict[str, Any], sai
         job.draw(job.plan(job.read("60 N·m + 90° ±10", 6, "1/2", od="28 mm", **asked)))
 
 
-@pytest.mark.parametrize("asked", [
+@each("asked", [
     {"pattern": "rows", "rows": 6, "fasteners": 180}, {"pattern": "circle", "fasteners": 200},
 ])  # fmt: skip
 def test_a_plan_too_wide_for_a_column_takes_the_width_of_the_page(asked: dict[str, Any]) -> None:

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.each import each
 from kit.lesson import (
     SEEDS,
     SPEC,
@@ -107,7 +108,7 @@ def check_band_slack_and_torque(sheet: Sheet, key: str) -> None:
     assert float(torque[5]) == pytest.approx(expected, rel=0.006)
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@each("seed", SEEDS)
 def test_every_answer_of_the_key_follows_from_the_worksheet_of_that_number(seed: int) -> None:
     """And a class meets left and right, metric and unified, six and twelve points, edges and readings off them."""
     pages = page_texts(seed=seed)

@@ -157,7 +157,7 @@ def polygon(figure: ElementTree.Element, role: str) -> Polygon:
     return Polygon([(float(x), -float(y)) for x, y in (p.split(",") for p in str(element.get("points")).split())])
 
 
-@pytest.mark.parametrize(("taken_up", "pushes"), [("true", True), ("false", False)])
+@each(("taken_up", "pushes"), [("true", True), ("false", False)])
 def test_a_socket_turned_clockwise_pushes_the_fastener_only_when_the_slack_is_taken_up(
     taken_up: str, pushes: bool
 ) -> None:

@@ -58,7 +58,7 @@ def test_the_handout_works_out_an_advance_that_is_right() -> None:
 # -- the pages
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter"])
+@each("paper", ["a4", "letter"])
 def test_handout_then_worksheets_then_key(paper: str) -> None:
     pages = page_texts(paper=paper, trainees=12)
     assert "Why turn, when there is a torque?" in pages[0]
@@ -92,8 +92,8 @@ SPECS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter", "a5", "a3"])
-@pytest.mark.parametrize("spec", SPECS)
+@each("paper", ["a4", "letter", "a5", "a3"])
+@each("spec", SPECS)
 def test_no_text_touches_anything_and_all_stays_off_the_edge(spec: str, paper: str) -> None:
     for points, thread in ((6, "left"), (12, "right")):
         check(a_set(spec, points=points, thread=thread, paper=paper, trainees=3 if spec == SPEC else 1))
@@ -140,7 +140,7 @@ def test_a_long_title_fits() -> None:
         assert " ".join(text.text for text in placed_texts(page)).count("Ŵiiiide") == 12
 
 
-@pytest.mark.parametrize(("paper", "margin"), [("140x140", "30 mm"), ("300x140", "15 mm")])
+@each(("paper", "margin"), [("140x140", "30 mm"), ("300x140", "15 mm")])
 def test_a_page_without_room_for_its_rulers_is_refused(paper: str, margin: str) -> None:
     with pytest.raises(LayoutError, match=r"no room for the 100 mm rulers.*larger paper"):
         a_set(paper=paper, margin=margin)

@@ -37,7 +37,7 @@ def names_of(given: Any, **more: Any) -> tuple[str, ...]:
 # -- names
 
 
-@pytest.mark.parametrize(
+@each(
     ("content", "expected"),
     [
         ("Anna\nBojan\n", ["Anna", "Bojan"]),
@@ -240,7 +240,7 @@ def centre_of(lines: list[Any], role: str) -> Vector:
     return np.asarray(np.linalg.lstsq(np.array(rows), np.array(values), rcond=None)[0])
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_after_a_turn_start_stands_on_that_degree_of_the_card_and_the_mats_mark_where_start_was(thread: str) -> None:
     """A socket is turned on the drawn card as its thread tightens; the marks carried up from the mat turn with it."""
     document = a_document(threads=thread, trainees=1)
@@ -300,7 +300,7 @@ def practice_pages(document: Document) -> list[Page]:
     ]
 
 
-@pytest.mark.parametrize(("units", "trainees"), [("metric", 9), ("inch", 5)])
+@each(("units", "trainees"), [("metric", 9), ("inch", 5)])
 def test_the_practice_of_any_socket_is_one_page_of_a4_and_letter(units: str, trainees: int) -> None:
     """183 mm by 249 mm lie within both: one's width and the other's height. Left-hand threads have more to say."""
     class_of = {"trainees": trainees, "units": units, "threads": "left", "key": "key.pdf"}

@@ -5,8 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-import pytest
-
 from kit.each import each
 from kit.measure import placed_texts
 from marking import OUTPUTS
@@ -47,8 +45,8 @@ def test_there_is_a_column_for_every_pass_mark_reading_and_signature(
     assert ", ".join(titles_of(made(spec))) == f"{first}, {columns}, initials, checked, audit"
 
 
-@pytest.mark.parametrize("made", [a_job, a_card])
-@pytest.mark.parametrize("fasteners", [8, 40, 200])
+@each("made", [a_job, a_card])
+@each("fasteners", [8, 40, 200])
 def test_every_page_with_a_record_asks_for_part_tools_and_date(
     made: Callable[[str, int], Document], fasteners: int
 ) -> None:

@@ -81,7 +81,7 @@ def test_every_number_stands_in_the_middle_of_its_own_hexagon(count: int) -> Non
         assert crosswise(count)[int(str(hexagon.get("data-order"))) - 1] == int(str(hexagon.get("data-position")))
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_the_arrow_turns_the_way_the_fasteners_are_tightened(thread: str) -> None:
     document = a_card(thread=thread)
     (arrow,) = drawn_groups(document, "tightening")

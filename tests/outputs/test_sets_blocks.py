@@ -32,8 +32,8 @@ def share(pieces: Sequence[Piece], packing: Packing, gap: float = 2.0) -> float:
     return packing.area_use * with_gaps / net * WIDTH * 243 / ((WIDTH + gap) * (243 + gap))
 
 
-@pytest.mark.parametrize("seed", range(6))
-@pytest.mark.parametrize("kind", ["mixed", "large groups", "wide bands", "bands", "small"])
+@each("seed", range(6))
+@each("kind", ["mixed", "large groups", "wide bands", "bands", "small"])
 def test_sockets_after_each_other_use_seven_tenths_of_the_area(kind: str, seed: int) -> None:
     pieces = a_kind(kind, seed)
     packing = lay_out(pieces, WIDTH, 243.0, 2.0)
@@ -75,7 +75,7 @@ def test_the_pieces_of_a_socket_follow_each_other_its_label_first(kind: str) -> 
     assert sum(len(pages) - 1 for pages in runs.values()) < packing.pages
 
 
-@pytest.mark.parametrize("kind", ["mixed", "large groups", "wide bands", "small"])
+@each("kind", ["mixed", "large groups", "wide bands", "small"])
 def test_straight_cuts_across_free_the_strips_and_then_the_sockets_on_them(kind: str) -> None:
     pieces = with_labels(a_kind(kind, 1))
     for spots in by_page(lay_out(pieces, WIDTH, 243.0, 2.0)):

@@ -7,9 +7,9 @@ import re
 from pathlib import Path
 
 import pypdfium2
-import pytest
 
 from kit.commands import Run
+from kit.each import each
 from kit.found import PLACE, check_found, read_index, register
 from kit.measure import drawn_groups
 from kit.sets import a_set, an_item, the_set
@@ -77,7 +77,7 @@ R-1;60 N·m + 40° ±12;6;1/2;33 mm;;ring;
 """
 
 
-@pytest.mark.parametrize(
+@each(
     ("query", "ids"),
     [
         ("88 mm 90", ["A-1"]), ("88 mm", ["A-1", "A-2", "B-90"]), ("3.451 in", ["A-1", "A-2", "B-90"]),

@@ -31,8 +31,8 @@ from marking.errors import LayoutError
 from marking.outputs.sets.packing import PackedSpot, Packing, Piece, pack
 
 
-@pytest.mark.parametrize("seed", range(6))
-@pytest.mark.parametrize("kind", ["mixed", "large groups", "wide bands", "bands", "small"])
+@each("seed", range(6))
+@each("kind", ["mixed", "large groups", "wide bands", "bands", "small"])
 def test_lists_use_seven_tenths_of_the_area(kind: str, seed: int) -> None:
     """With the 2 mm that every piece needs for scissors at two of its sides."""
     pieces, packing, gap = a_kind(kind, seed), a_packing(kind, seed), 2.0
@@ -42,8 +42,8 @@ def test_lists_use_seven_tenths_of_the_area(kind: str, seed: int) -> None:
     assert packing.area_use * with_gaps / net * WIDTH * 243 / ((WIDTH + gap) * (243 + gap)) >= 0.70
 
 
-@pytest.mark.parametrize("gap", [2.0, GAP])
-@pytest.mark.parametrize("kind", ["mixed", "large groups", "small"])
+@each("gap", [2.0, GAP])
+@each("kind", ["mixed", "large groups", "small"])
 def test_sockets_of_up_to_half_a_page_lie_on_one_page_or_on_neighbours(kind: str, gap: float) -> None:
     for seed in range(6):
         pieces = a_kind(kind, seed)
@@ -98,7 +98,7 @@ def test_a_piece_is_upright_where_turning_gains_nothing() -> None:
         assert not any(spot.turned for spot in pack(pieces, WIDTH, HEIGHT, GAP).spots)
 
 
-@pytest.mark.parametrize("size", [(199.0, 24.0), (249.0, 183.0)])
+@each("size", [(199.0, 24.0), (249.0, 183.0)])
 def test_a_piece_that_fits_only_turned_is_turned(size: tuple[float, float]) -> None:
     pieces = [Piece(0, *size, "a"), Piece(1, 20.0, 20.0, "a")]
     packing = pack(pieces, WIDTH, HEIGHT, GAP)

@@ -10,6 +10,7 @@ from shapely import box
 
 from kit.collisions import check
 from kit.commands import Run
+from kit.each import each
 from kit.measure import Stroke, a_document, drawn_groups, groups, of_role, only, placed_texts, strokes, svg_root
 from kit.sets import a_set, an_item
 from marking.drawing.primitives import Text, primitives
@@ -32,7 +33,7 @@ def marks(lines: list[Stroke], turned: bool = False) -> dict[str, list[float]]:
     return {role: sorted(line.x1 - seam.x1 for line in of_role(lines, role)) for role in roles}
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_bands_of_a_set_equal_those_of_single_jobs(thread: str) -> None:
     plan = a_set([an_item(thread=thread, copies=2), an_item(id="Y", od="41.3 mm", thread=thread)])
     document = set_document(plan)
@@ -47,7 +48,7 @@ def test_bands_of_a_set_equal_those_of_single_jobs(thread: str) -> None:
                 assert found[role] == pytest.approx(xs, abs=0.001), role
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_a_turned_band_is_the_band_of_a_single_job_turned_and_not_mirrored(thread: str) -> None:
     plan = a_set([an_item(id="LONG", od="70 mm", drive="1", thread=thread)])
     (spot,) = plan.spots
@@ -135,7 +136,7 @@ def test_a_disc_of_a_set_carries_its_id() -> None:
     assert "D-17" in words
 
 
-@pytest.mark.parametrize("od", ["28 mm", "62 mm"])
+@each("od", ["28 mm", "62 mm"])
 def test_the_words_of_a_turned_piece_are_as_far_from_its_cut_as_those_of_an_upright_one(od: str) -> None:
     plan = a_set([an_item(od=od, drive="1")])
     (page,) = set_document(plan).pages

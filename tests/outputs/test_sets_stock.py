@@ -185,7 +185,7 @@ def test_what_goes_with_something_else_is_refused_alone(given: dict[str, object]
         OUTPUTS["set"].read(turns="90° ±5", points="6", drive="1/2", **given)
 
 
-@pytest.mark.parametrize("stock", [{}, {"labels": "2x8", "label_size": "99x34 mm"}], ids=["sheet", "labels"])
+@each("stock", [{}, {"labels": "2x8", "label_size": "99x34 mm"}])
 def test_a_ruler_for_a_tape_is_refused_where_there_is_none(stock: dict[str, str]) -> None:
     with pytest.raises(MarkingError, match="only a tape begins with a ruler") as refused:
         OUTPUTS["set"].read(turns="90° ±5", points="6", drive="1/2", tape_ruler=True, **stock)

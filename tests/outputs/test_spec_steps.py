@@ -11,6 +11,7 @@ import pytest
 
 from kit.collisions import placed_items
 from kit.commands import Run
+from kit.each import each
 from kit.measure import assert_refused
 from marking import OUTPUTS
 from marking.drawing.primitives import Text
@@ -166,7 +167,7 @@ def test_json_tells_every_step_and_every_verdict(run: Run) -> None:
     assert left["budgets"][0]["verdict"] == "narrow"
 
 
-@pytest.mark.parametrize("words", ["LH", "left hand", "Left-Hand", "l"])
+@each("words", ["LH", "left hand", "Left-Hand", "l"])
 def test_a_hand_is_read_in_its_usual_words(run: Run, words: str) -> None:
     done = run("explain", "40 N·m + 90° ±5", *JOB, "--thread", words, "--json")
     assert json.loads(done.stdout)["spec"]["thread"] == "left"
@@ -209,7 +210,7 @@ def test_the_stretch_is_that_of_the_last_run(run: Run) -> None:
     assert "50 N·m, is not in the figures" in done.stderr
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_the_turn_since_snug_is_said_where_it_is_more_than_the_stage_s(thread: str) -> None:
     job = OUTPUTS["job"]
     for spec, said in (("20 N·m + 90° ±5, 60° ±5", True), ("20 N·m + 90° ±5, loosen, 30 N·m + 60° ±5", False)):

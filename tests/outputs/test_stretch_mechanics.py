@@ -168,7 +168,7 @@ def test_every_thread_seat_seam_and_washer_settles() -> None:
         assert a_plan(**given_texts).job.fastening.settling_mm == pytest.approx(micrometres / 1000)
 
 
-@pytest.mark.parametrize("readout", ["band", "ring", "disc", "mat"])
+@each("readout", ["band", "ring", "disc", "mat"])
 def test_the_reading_error_is_that_of_the_readouts_own_budget(readout: str, run: Run) -> None:
     """The job of a socket of the same diameter prints it; the disc's is that of 70 mm on 1/2 in."""
     spec = "40 N·m + 45° ±9"
@@ -201,7 +201,7 @@ def test_one_stage_without_a_tolerance_leaves_no_window_at_the_end() -> None:
     assert "window" not in [part.source for part in plan.comparison.then_turn.parts]
 
 
-@pytest.mark.parametrize("spec", ["hand tight + 45° ±3", "45° ±3"])
+@each("spec", ["hand tight + 45° ±3", "45° ±3"])
 def test_without_a_snug_torque_the_tension_after_snug_is_zero_and_said_so(spec: str) -> None:
     plan = a_plan(spec, *ELASTIC[1:])
     assert plan.snug == (0, 0, 0)

@@ -122,7 +122,7 @@ def test_a_turn_without_a_tolerance_is_one_line() -> None:
     assert of_role(strokes(chart), "stop-low", "stop-high", "hatch") == []
 
 
-@pytest.mark.parametrize("texts", [ELASTIC, BEYOND])
+@each("texts", [ELASTIC, BEYOND])
 def test_the_range_of_tension_after_the_turn_stands_beside_the_window(texts: tuple[str, ...]) -> None:
     plan = a_plan(*texts)
     chart = chart_of(stretch_document(plan), "tension-over-turn")

@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from kit.each import each
 from marking import OUTPUTS
 
 STRETCH = OUTPUTS["stretch"]
@@ -27,7 +28,7 @@ def frustum(thickness_mm: float, face_mm: float, bore_mm: float) -> float:
     return 1e6 * math.log(ratio) / (math.pi * 207_000 * bore_mm * math.tan(math.radians(30)))
 
 
-@pytest.mark.parametrize(("joint", "washers", "number"), [("tapped", "2.5 mm", 1), ("nut", "2 x 2.5 mm", 2)])
+@each(("joint", "washers", "number"), [("tapped", "2.5 mm", 1), ("nut", "2 x 2.5 mm", 2)])
 def test_washers_have_a_row_of_their_own_and_all_rows_add_up(joint: str, washers: str, number: int) -> None:
     found = rows(joint=joint, washers=washers)
     name = "washers squeezed" if number > 1 else "washer squeezed"

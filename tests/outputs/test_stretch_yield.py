@@ -9,6 +9,7 @@ import re
 import pytest
 
 from kit.collisions import check
+from kit.each import each
 from kit.measure import placed_texts
 from kit.stretch import BEYOND, ELASTIC, FLAWLESS, a_plan, a_sheet, mid_n, said
 from marking.errors import RangeError
@@ -35,7 +36,7 @@ def test_yield_is_reached_where_the_elastic_line_meets_it() -> None:
     assert past.passes_yield
 
 
-@pytest.mark.parametrize("spec", ["20 N·m + 90°", "110 ±5 N·m + 90°"])
+@each("spec", ["20 N·m + 90°", "110 ±5 N·m + 90°"])
 def test_the_soonest_and_the_latest_yield_hold_those_of_every_friction_in_thread_and_under_the_head(spec: str) -> None:
     """The wrench may be off by 4 % as well; thread and head need not rub alike."""
     plan = a_plan(spec, *BEYOND[1:])
@@ -63,7 +64,7 @@ def test_harder_bolts_of_the_class_scatter_more_than_those_of_just_its_strength(
     assert "up to its limit" not in said(stainless)
 
 
-@pytest.mark.parametrize("turn", ["53° ±1", "22° ±3"])
+@each("turn", ["53° ±1", "22° ±3"])
 def test_near_to_yield_friction_still_matters_and_the_bolts_strength_is_not_said_to_bound_alone(turn: str) -> None:
     far, near = a_plan(*BEYOND), a_plan(f"{'110' if turn < '3' else '40'} N·m + {turn}", *BEYOND[1:])
     assert (far.all_yield, near.all_yield, near.comparison.then_turn.parts) == (True, False, ())

@@ -65,7 +65,7 @@ def test_a_metric_reading_worked_by_hand() -> None:
     assert index + sorted(tape.vernier)[2][0] == pytest.approx(u[29.0], abs=0.0005)
 
 
-@pytest.mark.parametrize("unit", ["mm", "in"])
+@each("unit", ["mm", "in"])
 def test_line_k_of_the_vernier_meets_a_graduation_exactly_at_k_divisions(unit: str) -> None:
     """The algebra, in exact fractions: n·step + k·resolution + k·division = (n + k)·step, and no other line meets."""
     scale = SCALES[unit]

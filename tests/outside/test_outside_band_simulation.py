@@ -213,7 +213,7 @@ def test_the_expanded_uncertainty_covers_about_95_percent_of_the_drawn_readings(
     assert 0.94 <= covered <= 0.97
 
 
-@pytest.mark.parametrize("name", list(OUTWEIGHED))
+@each("name", list(OUTWEIGHED))
 def test_where_one_contribution_outweighs_the_rest_the_expanded_uncertainty_errs_on_the_safe_side(name: str) -> None:
     """A single rectangular distribution ends at 1.73 standard deviations, before k = 2."""
     readout, turn = ALL[name]

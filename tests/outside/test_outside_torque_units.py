@@ -57,7 +57,7 @@ def test_factors_round_to_the_printed_ones(notation: str, printed: str) -> None:
     assert abs(Decimal(parse_torque(f"1 {notation}").nm) - Decimal(printed)) <= half_a_digit
 
 
-@pytest.mark.parametrize(("notation", "arm"), [("lbf·ft", FOOT), ("lbf·in", INCH)])
+@each(("notation", "arm"), [("lbf·ft", FOOT), ("lbf·in", INCH)])
 def test_pound_force_units_are_exact_products_of_their_definitions(notation: str, arm: Decimal) -> None:
     """Pound and foot: international agreement of 1959; standard gravity: 3rd CGPM, 1901. All exact by definition."""
     assert parse_torque(f"1 {notation}").nm == pytest.approx(float(KGF * arm), rel=1e-15, abs=0)

@@ -46,7 +46,7 @@ def test_every_output_has_a_form_with_each_of_its_fields_labelled(client: Client
     assert "{@" not in answer.text
 
 
-@pytest.mark.parametrize("name", [name for name in OUTPUTS if name != "set"])
+@each("name", [name for name in OUTPUTS if name != "set"])
 def test_the_first_example_of_every_output_makes_its_pages(client: Client, name: str) -> None:
     query = example_query(name)
     answer = client.get(f"/{name}?{query}", base_url=HERE)
@@ -67,7 +67,7 @@ def test_defaults_stand_in_the_form_and_what_was_given_comes_back(client: Client
     assert '<details class="more">' in empty
 
 
-@pytest.mark.parametrize(("name", "field", "blank"), [
+@each(("name", "field", "blank"), [
     ("job", "points", "choose"), ("mat", "points", "none"), ("set", "split_by", "none"), ("job", "unit", "as usual"),
     ("job", "printer", "none"),
 ])  # fmt: skip
@@ -110,7 +110,7 @@ def test_every_error_stands_at_its_own_field(client: Client, field: str, value: 
     assert (answer.status_code, wrong) == (422, [field])
 
 
-@pytest.mark.parametrize("query", ["bolt=1", "od=28+mm", "list_file=%2Fetc%2Fpasswd"])
+@each("query", ["bolt=1", "od=28+mm", "list_file=%2Fetc%2Fpasswd"])
 def test_what_is_no_field_and_what_is_said_twice_is_refused(client: Client, query: str) -> None:
     answer = client.get(f"/job?{urlencode(JOB | {'od': '27 mm'})}&{query}", base_url=HERE)
     assert answer.status_code == 422

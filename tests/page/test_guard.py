@@ -15,7 +15,7 @@ from turnband.page.guard import MAX_QUERY
 SHORT = "application/x-www-form-urlencoded"
 
 
-@pytest.mark.parametrize("host", ["127.0.0.1:8080", "localhost", "[::1]:8080", "192.168.1.5", "Bench.example:80"])
+@each("host", ["127.0.0.1:8080", "localhost", "[::1]:8080", "192.168.1.5", "Bench.example:80"])
 def test_addresses_and_own_names_are_answered(client: Client, host: str) -> None:
     assert client.get("/", base_url=HERE, headers={"Host": host}).status_code == 200
 
@@ -26,7 +26,7 @@ def test_foreign_names_are_refused(client: Client, host: str) -> None:
         assert client.get(path, base_url=HERE, headers={"Host": host}).status_code == 421
 
 
-@pytest.mark.parametrize("headers", [
+@each("headers", [
     {}, {"Origin": "null"}, {"Origin": "http://evil.example"}, {"Origin": "http://127.0.0.1:9"}, {"Origin": "http://["},
     {"Sec-Fetch-Site": "cross-site"},
 ])  # fmt: skip

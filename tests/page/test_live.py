@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-import pytest
 from werkzeug.test import Client
 
+from kit.each import each
 from kit.pages import JOB, LIST, element, get, part, post, sent, sheets
 from marking import OUTPUTS
 from turnband.page.forms import example_query
@@ -14,7 +14,7 @@ from turnband.page.forms import example_query
 PARTS = ("said", "faults", "take", "held", "view", "sheets", "numbers", "keep")
 
 
-@pytest.mark.parametrize("name", [name for name in OUTPUTS if name != "set"])
+@each("name", [name for name in OUTPUTS if name != "set"])
 def test_a_live_preview_is_what_follows_the_form_of_the_page(client: Client, name: str) -> None:
     whole, live = (get(client, f"/{name}{more}?{example_query(name)}") for more in ("", "/live"))
     assert live.status_code == 200

@@ -6,9 +6,9 @@ import html
 import re
 from urllib.parse import parse_qs, urlencode, urlsplit
 
-import pytest
 from werkzeug.test import Client
 
+from kit.each import each
 from kit.pages import HERE, JOB, NEAR, get, part
 from marking import OUTPUTS
 
@@ -31,7 +31,7 @@ def test_a_job_leads_on_to_every_other_output_with_a_spec(client: Client) -> Non
     assert [*links(get(client, "/job", JOB).text)] == [name for name in WITH_SPEC if name != "job"]
 
 
-@pytest.mark.parametrize("name", [name for name in WITH_SPEC if name != "job"])
+@each("name", [name for name in WITH_SPEC if name != "job"])
 def test_the_form_that_it_leads_to_holds_all_of_the_job_that_it_asks_for(client: Client, name: str) -> None:
     answer = client.get(links(get(client, "/job/live", FULL).text)[name], base_url=HERE)
     place = urlsplit(answer.headers["Location"])

@@ -6,7 +6,6 @@ import html
 import re
 from urllib.parse import parse_qs, urlencode, urlsplit
 
-import pytest
 from werkzeug.test import Client
 
 from kit.each import each
@@ -68,7 +67,7 @@ def test_a_printer_that_is_not_known_leads_to_the_printers(client: Client) -> No
     assert_speaks_of_no_command(answer.text)
 
 
-@pytest.mark.parametrize("field", ["points", "paper", "printer", "od"])
+@each("field", ["points", "paper", "printer", "od"])
 def test_what_is_typed_makes_no_link(client: Client, field: str) -> None:
     answer = get(client, "/job", JOB | {field: f"{LINK[0]}javascript{LINK[1]}<b>"})
     assert answer.status_code == 422
@@ -92,7 +91,7 @@ def test_faults_and_warnings_name_boxes(client: Client, change: dict[str, str]) 
         assert_speaks_of_no_command(get(client, f"/{name}/live", given).text)
 
 
-@pytest.mark.parametrize("rows", [
+@each("rows", [
     "id;spec;points;drive;od\nA;90 Nm + 90° ±5;12;1/2;27,8\n", "id;spec;socket\nA;90 Nm + 90° ±5;S1\n",
     "id\nA\n", "", "id;spec;points;drive;od;kind\nA;60 N·m + 90° +10/-0;6;1/4;12 mm;\n",
     "id;spec;points;drive;od\nA;60 Nm, 90° ±5, 90° ±5, 30° ±5;12;1/2;14 mm\n",

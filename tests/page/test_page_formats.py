@@ -17,6 +17,7 @@ from werkzeug.test import Client, TestResponse
 
 from kit.commands import Run
 from kit.dxf_reading import entities
+from kit.each import each
 from marking.files import formats
 from turnband.page import application
 
@@ -87,7 +88,7 @@ def test_the_same_in_a_terminal_makes_the_same_files(client: Client, run: Run, t
     assert targets == ["again.pdf", "again.svg", "again.png"]
 
 
-@pytest.mark.parametrize("key", ["key.pdf", "../../x.pdf", "/tmp/x.svg", "sheet.pdf", "\0"])
+@each("key", ["key.pdf", "../../x.pdf", "/tmp/x.svg", "sheet.pdf", "\0"])
 def test_the_answer_key_comes_apart_under_a_name_of_ours(client: Client, key: str) -> None:
     asked = {"spec": "90° ±5", "trainees": "2", "names": "Ann\nBen", "key": key}
     shown = get(client, "/lesson", **asked).text

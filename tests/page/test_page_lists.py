@@ -14,6 +14,7 @@ import pytest
 from werkzeug.test import Client
 
 from kit.commands import Run
+from kit.each import each
 from kit.pages import HERE, LIST, OWN, get, part, post, sent, sheets
 from turnband.page.guard import MAX_UPLOAD
 
@@ -103,7 +104,7 @@ def test_only_what_is_new_since_an_older_list_is_printed(client: Client) -> None
     assert "1 piece on 2 pages" in part(answer, "reading")
 
 
-@pytest.mark.parametrize(("field", "text"), [
+@each(("field", "text"), [
     ("list_file", ""), ("list_file", "id;spec\n"), ("list_file", "A;90 Nm + 90°;12\n"), ("sockets", ""),
     ("since", ""), ("since_sockets", ""), ("since", LIST),
 ])  # fmt: skip
@@ -114,7 +115,7 @@ def test_a_file_that_cannot_be_used_is_refused_at_its_own_field(client: Client, 
     assert (answer.status_code, wrong) == (422, [field])
 
 
-@pytest.mark.parametrize(("text", "said"), [
+@each(("text", "said"), [
     ("spec\n" + "90°\n" * 2_001, "has too many rows; expected at most 2,000"),
     (LIST.replace(";od", ";od;copies").replace("27,8 mm", "27,8 mm;1000").replace("22 mm", "22 mm;1000").replace(
         "B;", "C;60 Nm + 60° ±8;6;3/8;22 mm;1\nB;"), "2,001 pieces, copies counted"),

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-import pytest
 from werkzeug.test import Client
 
+from kit.each import each
 from kit.pages import HERE, JOB, OWN, get, part, post
 from marking.printers.store import load_profiles, profiles_path
 from turnband.page import application
@@ -40,7 +40,7 @@ def test_the_proof_page_tells_the_lengths_of_its_paper(client: Client) -> None:
     assert "/proof/print.pdf?paper=a5" in answer.text
 
 
-@pytest.mark.parametrize("more", [
+@each("more", [
     {"environ_overrides": {"REMOTE_ADDR": "192.168.1.9"}},
     {"headers": OWN | {"X-Forwarded-For": "192.168.1.9"}},
     {"base_url": "http://bench.example/", "headers": {"Origin": "http://bench.example"}},

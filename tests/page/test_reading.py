@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-import pytest
 from werkzeug.test import Client
 
+from kit.each import each
 from kit.pages import JOB, LIST, element, get, part, post, sent
 from marking import OUTPUTS
 
@@ -20,9 +20,7 @@ def field_of(text: str, name: str) -> str:
     return found[0]
 
 
-@pytest.mark.parametrize(
-    "name", [name for name, output in OUTPUTS.items() if any(field.name == "spec" for field in output.fields)]
-)
+@each("name", [name for name, output in OUTPUTS.items() if any(field.name == "spec" for field in output.fields)])
 def test_a_spec_is_read_aloud_at_its_own_field(client: Client, name: str) -> None:
     answer = get(client, f"/{name}", SPEC | {"paper": "napkin"})  # of which nothing is drawn
     own = field_of(answer.text, "spec")
@@ -35,7 +33,7 @@ def test_the_way_to_tighten_stands_with_the_reading(client: Client) -> None:
     assert "Tighten counterclockwise" in element(get(client, "/job", JOB | {"thread": "left"}), "reading")
 
 
-@pytest.mark.parametrize("live", ["", "/live"])
+@each("live", ["", "/live"])
 def test_a_spec_that_cannot_be_read_has_its_error_in_the_place_of_the_reading(client: Client, live: str) -> None:
     answer = get(client, f"/job{live}", JOB | {"spec": "110 Nm + 90 dig"})
     assert "90 dig" in part(answer, "spec-error")

@@ -6,7 +6,6 @@ import re
 from types import SimpleNamespace
 from typing import Any
 
-import pytest
 from werkzeug.test import Client, TestResponse
 
 from kit.each import each
@@ -55,7 +54,7 @@ def test_every_page_can_be_reached_and_few_are_drawn_at_once(index: int, count: 
     assert shown == {*range(1, count + 1)}
 
 
-@pytest.mark.parametrize(("asked", "first"), [("0", 1), ("-1", 1), ("x", 1), ("", 1), ("99999", "last"), ("9" * 99, 1)])
+@each(("asked", "first"), [("0", 1), ("-1", 1), ("x", 1), ("", 1), ("99999", "last"), ("9" * 99, 1)])
 def test_a_page_that_is_none_is_the_nearest_that_is(client: Client, asked: str, first: Any) -> None:
     answer = get(client, "/lesson/live", LESSON | {"first-page": asked})
     assert answer.status_code == 200

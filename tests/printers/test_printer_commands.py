@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from kit.commands import Run
+from kit.each import each
 from kit.measure import assert_in_words
 from kit.printers import BENCH, OFFICE, kept
 from marking.printers.store import add_profile, load_profiles
@@ -100,7 +101,7 @@ def test_every_command_refuses_a_broken_file(run: Run, folder: Path, arguments: 
     assert kept(folder) == {"printers.toml": b"[office\n"}
 
 
-@pytest.mark.parametrize("command", ["", "add", "list", "show", "remove"])
+@each("command", ["", "add", "list", "show", "remove"])
 def test_every_printer_command_has_help_with_examples(run: Run, command: str) -> None:
     done = run("printer", *command.split(), "--help")
     assert done.returncode == 0

@@ -53,7 +53,7 @@ def test_a_profile_makes_the_printed_band_right(x: float, y: float, od: str, pap
         assert (on_paper(only(lines, role)).x1 - start) % length == pytest.approx(length * deg / 360, abs=0.02)
 
 
-@pytest.mark.parametrize(("x", "y"), PRINTERS)
+@each(("x", "y"), PRINTERS)
 def test_a_profile_makes_the_printed_rulers_and_rings_right(x: float, y: float) -> None:
     document = job_for(x, y, spec="110 N·m + 90° +30/-0", ring="full")
     roots = [svg_root(page, document) for page in document.pages]

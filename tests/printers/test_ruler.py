@@ -102,7 +102,7 @@ def test_label_stock_has_no_rulers_of_100_mm() -> None:
             OUTPUTS[name].read(**more, paper="24mm tape", ruler="99 mm x 99 mm")
 
 
-@pytest.mark.parametrize("name", ["chart", "tape", "set"])
+@each("name", ["chart", "tape", "set"])
 def test_every_page_says_by_what_it_is_corrected(run: Run, name: str) -> None:
     made = OUTPUTS[name]
     asked = {"turns": "90° ±5", "points": "6", "drive": "1/2"} if name == "set" else {}

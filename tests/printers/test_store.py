@@ -85,7 +85,7 @@ def test_one_name_typed_in_two_ways_is_one_printer(folder: Path) -> None:
     assert list(load_profiles()) == ["B\u00fcro"]
 
 
-@pytest.mark.parametrize(
+@each(
     ("name", "words"),
     [
         ("", "is empty"),
@@ -178,9 +178,9 @@ BROKEN = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("content", "words"), BROKEN.items(), ids=[text[:30] for text in BROKEN])
+@each(("content", "words"), BROKEN.items())
 def test_a_broken_file_is_named_and_never_overwritten(folder: Path, content: str, words: str) -> None:
-    folder.mkdir()
+    folder.mkdir(exist_ok=True)
     raw = content.encode("utf-8", "surrogateescape")
     (folder / "printers.toml").write_bytes(raw)
     for change in (
@@ -280,7 +280,7 @@ def many_parts(start: str, end: str, size: int) -> str:
     return start + ".".join(["a"] * ((size - len(start) - len(end)) // 2)) + end
 
 
-@pytest.mark.parametrize(
+@each(
     "content",
     [
         many_parts("", " = 1\n", 39_000), many_parts("[", "]\n", 39_000), many_parts("b = {", " = 1}\n", 39_000),
@@ -288,11 +288,9 @@ def many_parts(start: str, end: str, size: int) -> str:
         "".join(many_parts(f"[b{n}.", "]\n", 499) + many_parts("", "=1\n", 499) for n in range(8)),
         "a" * 39_000 + " = 1\n", '"' + "a" * 400 + '" = 1\n', f'["{"a" * 400}"]\n', "[b]\n" + "a" * 400 + " = 1\n",
         "[b]\nx_measured_mm = " + "[" * 400 + "]" * 400 + "\n",
-    ],
-    ids=range(10),
-)  # fmt: skip
+    ])  # fmt: skip
 def test_keys_without_end_are_refused_in_little_memory_and_few_words(folder: Path, content: str) -> None:
-    folder.mkdir()
+    folder.mkdir(exist_ok=True)
     (folder / "printers.toml").write_text(content)
     tracemalloc.start()
     with pytest.raises(ProfileError, match=r"printers\.toml") as caught:

@@ -99,7 +99,7 @@ def test_the_captions_keep_the_sockets_stop_off_the_ring(spec: str, ends: str, a
     assert f"the socket's STOP has no business at the {at}." in words
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_a_line_without_a_tolerance_bears_a_pennant_beyond_it(thread: str) -> None:
     document = job_with_disc("60 N·m + 120°", thread=thread)
     for name, role in (("drive-disc", "stop"), ("part-ring", "ends")):
@@ -135,7 +135,7 @@ def test_the_window_is_the_largest_on_a_ring_and_grows_with_its_width(od: str, w
     assert cap_mm(group, "ends") < cap_mm(group, "90–150°")
 
 
-@pytest.mark.parametrize("socket", [{}, {"od": "12 mm"}])
+@each("socket", [{}, {"od": "12 mm"}])
 def test_degree_numbers_are_six_points_or_more(socket: dict[str, str]) -> None:
     document = job_with_disc("60 N·m + 120° ±30", **socket)
     for group in drawn_groups(document, "part-ring", "drive-disc"):

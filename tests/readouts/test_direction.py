@@ -46,9 +46,9 @@ def band_strokes(spec: str, points: int, thread: str) -> list[Stroke]:
     return strokes(groups(root, "band")[0])
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("points", [4, 6, 8, 12])
-@pytest.mark.parametrize("spec", SPECS)
+@each("thread", ["right", "left"])
+@each("points", [4, 6, 8, 12])
+@each("spec", SPECS)
 def test_the_mark_of_the_turn_arrives_at_the_witness_mark(spec: str, points: int, thread: str) -> None:
     lines = band_strokes(spec, points, thread)
     seam, closure, start = only(lines, "seam"), only(lines, "closure"), only(lines, "start")
@@ -65,7 +65,7 @@ def test_the_mark_of_the_turn_arrives_at_the_witness_mark(spec: str, points: int
         assert np.allclose(arrived, witness, atol=1e-4), f"{role} is not at the witness mark"
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_the_reading_edge_is_at_the_fastener(thread: str) -> None:
     lines = band_strokes(SPECS[0], 12, thread)
     fastener, drive = only(lines, "fastener-edge"), only(lines, "drive-edge")
@@ -165,9 +165,7 @@ def test_the_rings_arrow_points_the_way_start_travels(thread: str, od: str) -> N
     assert np.dot(travel[:2], tip - neck) > 0
 
 
-@pytest.mark.parametrize(
-    ("thread", "turn", "side"), [("right", "clockwise", "right"), ("left", "counterclockwise", "left")]
-)
+@each(("thread", "turn", "side"), [("right", "clockwise", "right"), ("left", "counterclockwise", "left")])
 def test_the_words_name_the_way_that_the_drawing_shows(thread: str, turn: str, side: str) -> None:
     document = a_document(thread=thread, od="60 mm", ring="full")
     words = " ".join(text.text for page in document.pages for text in placed_texts(page) if not text.text.isdigit())

@@ -75,7 +75,7 @@ def test_it_warns_as_a_job_does(run: Run) -> None:
     assert "a disc of at least" in run("disc", "1 N·m + 90° +5/-0", "--drive", "1/2", "-o", "x.pdf").stderr
 
 
-@pytest.mark.parametrize(
+@each(
     ("option", "value"),
     [("--witness-error", "1 mm"), ("--stop-error", "1 mm"), ("--view-angle", "20°"), ("--disc-gap", "5 mm"),
      ("--sway-error", "1 mm"), ("--unequal-scale", "2 %")],

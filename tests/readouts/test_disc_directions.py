@@ -61,7 +61,7 @@ def test_the_arrow_points_the_way_the_socket_turns(spec: str, thread: str) -> No
     assert np.dot(tightened(middle, 1.0, thread) - middle, tip - middle) > 0
 
 
-@pytest.mark.parametrize(("thread", "turn", "count"), [
+@each(("thread", "turn", "count"), [
     ("right", "clockwise", "counterclockwise"), ("left", "counterclockwise", "clockwise"),
 ])  # fmt: skip
 def test_the_words_name_the_way_that_the_drawing_shows(thread: str, turn: str, count: str) -> None:
@@ -106,7 +106,7 @@ def test_the_steps_say_how_to_pull_and_read_before_the_turn() -> None:
 # -- the command
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_totals_from_snug_are_said_to_count_from_snug(thread: str) -> None:
     """After 90° START has left the mark: one more full turn from there would overshoot a total of 400°."""
     spec = "110 N·m + 90° ±5 + 400° ±10"

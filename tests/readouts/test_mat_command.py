@@ -95,7 +95,7 @@ def test_json_is_one_object_with_every_number(run: Run) -> None:
     assert low / high == pytest.approx(48 / 12.5, rel=0.01), "all but the print scale goes by the diameter"
 
 
-@pytest.mark.parametrize(
+@each(
     ("option", "value"),
     [("--witness-error", "1 mm"), ("--stop-error", "1 mm"), ("--view-angle", "20°"), ("--gap", "3 mm"),
      ("--unequal-scale", "3 %"), ("--centring-error", "1 mm"), ("--pen-error", "1 mm"), ("--opening", "19 mm"),

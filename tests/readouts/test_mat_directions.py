@@ -5,7 +5,6 @@ from __future__ import annotations
 from xml.etree import ElementTree
 
 import numpy as np
-import pytest
 
 from kit.each import each
 from kit.mat import SPEC, a_plan, circles, printed, the_mat
@@ -47,7 +46,7 @@ def test_the_mark_on_the_wall_arrives_at_the_witness_mark(spec: str, thread: str
         assert np.allclose(arrived, witness, atol=4e-4), f"{role} is not at the witness mark"
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_the_words_name_the_side_of_start_on_which_stop_stands_on_the_wall(thread: str) -> None:
     """For somebody who looks at START on the wall from the side, drive end up, right is up × towards the viewer."""
     plan = a_plan("60 N·m + 30° ±8", od="28 mm", thread=thread)
@@ -97,7 +96,7 @@ def test_left_hand_stands_white_on_black_on_left_hand_mats_alone() -> None:
 # -- the command
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_the_steps_turn_the_right_way_and_make_every_assumption_true(thread: str) -> None:
     words = printed(a_plan(od="28 mm", thread=thread))
     way = "clockwise" if thread == "right" else "counterclockwise"

@@ -64,9 +64,9 @@ class Cut:
         return sorted((at_height(line, self.y) - self.start) % self.length for line in of_role(self.lines, role))
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("points", [4, 6, 8, 12])
-@pytest.mark.parametrize("spec", SPECS)
+@each("thread", ["right", "left"])
+@each("points", [4, 6, 8, 12])
+@each("spec", SPECS)
 def test_the_cut_edge_carries_the_plain_bands_marks(spec: str, points: int, thread: str) -> None:
     more: dict[str, Any] = {"thread": thread, "height": "16 mm"}
     bands = trim_bands(OUTPUTS["job"].draw(trim_of(spec, points, "1/2", od_range="30 mm..42 mm", **more)))
@@ -157,7 +157,7 @@ def test_ods_without_room_for_labels_are_left_out_with_a_word() -> None:
         trim_of("20 N·m + 90° ±5", 6, "1/4", od_range="6 mm..7.5 mm")
 
 
-@pytest.mark.parametrize("thread", ["right", "left"])
+@each("thread", ["right", "left"])
 def test_above_the_last_row_no_mark_runs_into_start(thread: str) -> None:
     for part in trim_of("20 N·m + 90° ±20", 6, "1/4", thread=thread).parts:
         for band in part.bands:
@@ -275,7 +275,7 @@ def test_a_window_that_small_sockets_cannot_prove_is_said_with_the_diameter() ->
         assert (part.plan.budgets[0].aim_zone is not None) is (part.low_od_mm >= od)
 
 
-@pytest.mark.parametrize("more", [{"od_range": "24..32 mm", "od": "28 mm"}, {"trim_error": "1"}])
+@each("more", [{"od_range": "24..32 mm", "od": "28 mm"}, {"trim_error": "1"}])
 def test_options_that_do_not_go_together_are_refused(more: dict[str, str]) -> None:
     with pytest.raises((MarkingError, TypeError)):
         trim_of(SPECS[0], 12, "1/2", **more)

@@ -33,7 +33,7 @@ def size_pt(text: ElementTree.Element) -> float:
     return float(text.get("font-size", "nan")) / MM_PER_PT
 
 
-@pytest.mark.parametrize("paper", ["a4", "24mm x roll"])
+@each("paper", ["a4", "24mm x roll"])
 def test_a_folds_number_is_the_height_to_which_the_hairline_rises(paper: str) -> None:
     for pointer in drawn(paper=paper):
         lines = strokes(pointer)
@@ -110,7 +110,7 @@ def test_a_pointers_foot_says_what_it_is_for(paper: str, spec: str, title: str, 
         assert -float(line.get("y", "nan")) < fold.y1 - 1, "below the last fold, on what is stuck on"
 
 
-@pytest.mark.parametrize("paper", ["a4", "24mm x roll"])
+@each("paper", ["a4", "24mm x roll"])
 def test_start_and_an_arrow_head_stand_at_the_hairlines_upper_end_alone(paper: str) -> None:
     for pointer in drawn(paper=paper):
         (cut,) = (e for e in pointer if e.get("class") == "cut")

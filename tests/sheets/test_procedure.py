@@ -7,8 +7,6 @@ from collections.abc import Callable
 from functools import lru_cache
 from typing import Any
 
-import pytest
-
 from kit.collisions import check
 from kit.each import each
 from kit.measure import placed_texts
@@ -44,9 +42,9 @@ def card_words(spec: str, fasteners: int, **more: Any) -> str:
     return words_of(record.draw(record.plan(record.read(spec, fasteners, **more))))
 
 
-@pytest.mark.parametrize("fasteners", [1, 8])
-@pytest.mark.parametrize("thread", ["right", "left"])
-@pytest.mark.parametrize("spec", SPECS)
+@each("fasteners", [1, 8])
+@each("thread", ["right", "left"])
+@each("spec", SPECS)
 def test_job_and_record_card_give_the_same_steps_in_the_same_order(spec: str, thread: str, fasteners: int) -> None:
     read = OUTPUTS["record"].read(spec, fasteners, thread=thread).spec
     sentences = [s for step in procedure(read, fasteners) for s in re.split(r"(?<=\.) ", step)]
@@ -183,7 +181,7 @@ def test_the_card_of_trim_bands_tells_to_aim_as_its_bands_do(ods: str, said: str
     assert said in words if any(aimed) else "aim line, 90°" not in words
 
 
-@pytest.mark.parametrize("words", [job_words, card_words])
+@each("words", [job_words, card_words])
 def test_what_to_do_short_of_the_window_stands_before_a_torque_that_ends_the_turn(words: Callable[..., str]) -> None:
     said = words("40 N·m + 90° ±5, 60 N·m", 2)
     assert said.index("Short of the window") < said.index("has to come off before") < said.index("no longer counts")
@@ -198,7 +196,7 @@ def test_a_ring_is_changed_with_its_band() -> None:
     assert "Take off band and ring for stage 1" in words_of(job.draw(plan))
 
 
-@pytest.mark.parametrize("words", [job_words, card_words])
+@each("words", [job_words, card_words])
 def test_the_record_asks_for_the_line_where_there_is_no_window(words: Callable[..., str]) -> None:
     assert "in window" not in words("40 N·m + 1/2 turn", 2)
     assert "at line" in words("40 N·m + 1/2 turn", 2)
@@ -208,7 +206,7 @@ def test_the_record_asks_for_the_line_where_there_is_no_window(words: Callable[.
     assert "at line 1" not in both
 
 
-@pytest.mark.parametrize(("rings", "change"), [
+@each(("rings", "change"), [
     ((), "Take off the band for stage 1 and fit the band for stage 2 in the same way."),
     ((1, 2), "Take off band and ring for stage 1 and fit those for stage 2 in the same way."),
     ((1,), "Take off band and ring for stage 1 and fit the band for stage 2 in the same way: it has no ring."),
