@@ -21,10 +21,10 @@ class Laid:
 
     def __init__(self, items: Sequence[Primitive], shifts: NDArray[np.float64]) -> None:
         self.items = items
-        points = [_points(item) for item in items]
-        counts = np.fromiter(map(len, points), np.intp, len(points))
-        numbers = np.fromiter(chain.from_iterable(chain.from_iterable(points)), float, 2 * counts.sum())
-        self._points = numbers.reshape(-1, 2) + np.repeat(shifts, counts, axis=0)
+        numbers = [_numbers(item) for item in items]
+        counts = np.fromiter(map(len, numbers), np.intp, len(numbers)) // 2
+        points = np.fromiter(chain.from_iterable(numbers), float, 2 * counts.sum()).reshape(-1, 2)
+        self._points = points + np.repeat(shifts, counts, axis=0)
         self._first = np.concatenate(([0], np.cumsum(counts)))
         self.low = np.minimum.reduceat(self._points, self._first[:-1])
         self.high = np.maximum.reduceat(self._points, self._first[:-1])
@@ -60,16 +60,15 @@ def shape(item: Primitive) -> BaseGeometry:
     return Laid([item], np.zeros((1, 2))).shapes([0])[0]
 
 
-def _points(item: Primitive) -> Sequence[tuple[float, float]]:
+def _numbers(item: Primitive) -> Sequence[float]:
+    """The points of a primitive, x and y of each in a row."""
     if isinstance(item, Line):
-        return (item[:2], item[2:4])
-    if isinstance(item, Text):
-        return item.box
-    if isinstance(item, Polyline):
-        return item.points
+        return item[:4]
+    if isinstance(item, Text | Polyline):
+        return tuple(chain.from_iterable(item.box if isinstance(item, Text) else item.points))
     angles = np.radians(item.start_deg + item.sweep_deg * np.linspace(0.0, 1.0, 91))
-    points = item.cx + item.radius * np.cos(angles), item.cy + item.radius * np.sin(angles)
-    return list(zip(*(each.tolist() for each in points), strict=True))
+    points = np.stack((item.cx + item.radius * np.cos(angles), item.cy + item.radius * np.sin(angles)), axis=1)
+    return points.ravel().tolist()
 
 
 def _name(item: Primitive) -> str:
