@@ -81,16 +81,18 @@ class Text(NamedTuple):
     @property
     def box(self) -> tuple[Point, Point, Point, Point]:
         """The four corners of the rectangle that holds its ink, counterclockwise from lower left of the text."""
-        below, above = ink_limits_mm(self.text, self.size_pt, self.weight)
-        left = -self.width_mm * BACK[self.anchor]
-        right = left + self.width_mm
-        if not self.rotation_deg:  # as most texts are
-            left, below, right, above = self.x + left, self.y + below, self.x + right, self.y + above
+        x, y, text, size_pt, weight, anchor, rotation_deg, *_ = self
+        below, above = ink_limits_mm(text, size_pt, weight)
+        width = text_width_mm(text, size_pt, weight)
+        left = -width * BACK[anchor]
+        right = left + width
+        if not rotation_deg:  # as most texts are
+            left, below, right, above = x + left, y + below, x + right, y + above
             return (left, below), (right, below), (right, above), (left, above)
-        cos, sin = math.cos(math.radians(self.rotation_deg)), math.sin(math.radians(self.rotation_deg))
+        cos, sin = math.cos(math.radians(rotation_deg)), math.sin(math.radians(rotation_deg))
 
-        def turned(x: float, y: float) -> Point:
-            return self.x + x * cos - y * sin, self.y + x * sin + y * cos
+        def turned(along: float, up: float) -> Point:
+            return x + along * cos - up * sin, y + along * sin + up * cos
 
         return turned(left, below), turned(right, below), turned(right, above), turned(left, above)
 
