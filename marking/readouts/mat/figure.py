@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 
 from ...drawing.emphasis import left_hand, left_hand_size_mm, underlined
 from ...drawing.fonts import (
@@ -61,6 +62,7 @@ LEAST_WIDTH_MM = 70.0
 """Least width of the words below the circles."""
 
 
+@lru_cache(maxsize=16)  # how large a mat is shows when it is drawn
 def draw_mat(plan: MatLayout, inside: Drawing | None = None) -> Drawing:
     """Draw the mat at true size, START up, perhaps with something in its middle. Raises LayoutError for labels that
     find no room.
@@ -209,20 +211,35 @@ class _Mat:
         black = (0.0, 0.0) if self.plan.clockwise else left_hand_size_mm(9.0)
         width, height = _size(rows)
         whole = max(width, black[0]), height + (black[1] + 1.0 if black[1] else 0.0)
-        extent, places = self._extent(), []
-        for begin in range(6, 360, 3):
-            tail, tip = self.dial.page_deg(-begin), self.dial.page_deg(-begin - sweep)
-            bend = _around((polar(radius, tail + (tip - tail) * k / 12) for k in range(13)), 1.0)
-            box = _box(upright_middle((tail + tip) / 2, radius + 1.8, *whole), *whole)
-            if all(map(self._free, [box, *bend])):
-                places.append((begin, tail, tip, bend, box))
-        near = (place for place in places if place[0] <= places[0][0] + FARTHER_DEG and _holds(extent, place[-1]))
-        for _, tail, tip, bend, box in [next(near, place) for place in places[:1]]:
+        place = self._arrow_place(radius, sweep, *whole)
+        if place is not None:
+            tail, tip, bend, box = place
             self.items += bent_arrow(radius, tail, tip, 2.6, 1.1)
             self.taken += bend
             self._put(rows, box._replace(bottom=box.top - height), None)
             if black[1]:
                 self.items += left_hand((box.left + box.right) / 2, box.bottom, 9.0, "middle")
+
+    def _arrow_place(
+        self, radius: float, sweep: float, width: float, height: float
+    ) -> tuple[float, float, list[Box], Box] | None:
+        """Where the arrow begins and ends, what it takes, and the box of its words; None where nothing is free."""
+        extent, nearest, last = self._extent(), None, 360.0
+        for begin in range(6, 360, 3):
+            if begin > last:
+                break
+            tail, tip = self.dial.page_deg(-begin), self.dial.page_deg(-begin - sweep)
+            box = _box(upright_middle((tail + tip) / 2, radius + 1.8, width, height), width, height)
+            if not self._free(box):
+                continue
+            bend = _around((polar(radius, tail + (tip - tail) * k / 12) for k in range(13)), 1.0)
+            if all(map(self._free, bend)):
+                place = tail, tip, bend, box
+                if _holds(extent, box):
+                    return place
+                if nearest is None:
+                    nearest, last = place, begin + FARTHER_DEG
+        return nearest
 
     def _free(self, box: Box) -> bool:
         return not any(
