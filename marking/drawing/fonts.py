@@ -151,17 +151,16 @@ def wrap(text: str, width_mm: float, size_pt: float, weight: Weight = REGULAR) -
 
     No line ends between a number and its unit or tolerance, unless the two are wider than a line.
     """
-    room = width_mm / (size_pt * MM_PER_PT) + 1e-9
-    line = " ".join(text.replace(NO_BREAK, " ").split())
-    if face(weight).advance(line) <= room:
-        return [line] if line else []
-    return list(_wrapped(text, room, weight))
+    return list(_wrapped(text, width_mm / (size_pt * MM_PER_PT) + 1e-9, weight))
 
 
 @lru_cache(maxsize=4096)  # a sheet is set in several sizes until it fits, and sheets say the same again and again
 def _wrapped(text: str, room: float, weight: Weight) -> tuple[str, ...]:
-    """The lines of a text that is wider than the `room` of a line, in ems."""
+    """The lines of a text in the `room` of a line, in ems."""
     advance = face(weight).advance
+    line = " ".join(text.replace(NO_BREAK, " ").split())
+    if advance(line) <= room:
+        return (line,) if line else ()
     space = advance(" ")
     lines: list[str] = []
     words: list[str] = []
