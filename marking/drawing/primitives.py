@@ -245,8 +245,8 @@ def moved(item: Item, dx: float, dy: float) -> Item:
         x1, y1, x2, y2, role, data = item
         return new(Line, (x1 + dx, y1 + dy, x2 + dx, y2 + dy, role, data))
     if isinstance(item, Text):
-        x, y, *same = item
-        return new(Text, (x + dx, y + dy, *same))
+        x, y, text, size_pt, weight, anchor, rotation_deg, role, grey = item
+        return new(Text, (x + dx, y + dy, text, size_pt, weight, anchor, rotation_deg, role, grey))
     if isinstance(item, Group):
         return item.moved(dx, dy)
     if isinstance(item, Polyline):
