@@ -22,7 +22,7 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
 
 # Tests keep many drawings: looking for garbage among them took a good part of the time.
-gc.set_threshold(1_000_000, 20, 100)
+gc.set_threshold(10_000_000, 20, 100)
 
 # Every run tries the same examples, so that no change is refused for a fault that it did not make. Whoever looks for
 # faults tries others, ten times as many, with --hypothesis-profile=search. Timings belong in benchmarks: a slow
