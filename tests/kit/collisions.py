@@ -32,7 +32,7 @@ class Laid:
     def shapes(self, numbers: Sequence[int]) -> dict[int, BaseGeometry]:
         """The shapes of some of the items: all strokes made in one call, and all areas."""
         found: dict[int, BaseGeometry] = {}
-        areas = [isinstance(item := self.items[k], Text) or getattr(item, "fill", None) is not None for k in numbers]
+        areas = [_is_area(self.items[k]) for k in numbers]
         for area, make in ((False, shapely.linestrings), (True, shapely.linearrings)):
             kind = [k for k, is_area in zip(numbers, areas, strict=True) if is_area is area]
             if kind:
@@ -57,7 +57,14 @@ class Laid:
 
 
 def shape(item: Primitive) -> BaseGeometry:
-    return Laid([item], np.zeros((1, 2))).shapes([0])[0]
+    points = np.reshape(_numbers(item), (-1, 2))
+    made: BaseGeometry = shapely.polygons(points) if _is_area(item) else shapely.linestrings(points)
+    return made
+
+
+def _is_area(item: Primitive) -> bool:
+    """A text, or what is filled; all else is strokes."""
+    return isinstance(item, Text) or getattr(item, "fill", None) is not None
 
 
 def _numbers(item: Primitive) -> Sequence[float]:
