@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from functools import cache
 from typing import Any
 
+import pint
 import pytest
-from pint.registry import LazyRegistry
 from scipy import constants
 
 from kit.each import each
@@ -26,8 +27,12 @@ from marking.quantities.units import factor
 from marking.sheets.paper import parse_paper
 from tools.unit_table import TABLE, unit_table
 
-ureg: Any = LazyRegistry()  # type: ignore[no-untyped-call]
-"""Read when a test wants it: that takes half a second."""
+
+@cache
+def ureg() -> Any:
+    """The units of pint, read when a test wants them: that takes half a second."""
+    return pint.UnitRegistry()
+
 
 EXACT = {
     "in": constants.inch * 1000, "cm": 10.0, "lbf": constants.lbf, "kgf·m": constants.g, "kgf·cm": constants.g / 100,
@@ -52,21 +57,21 @@ def test_factors_that_are_exact_by_definition_are_exact() -> None:
 
 @each("text", ["27.8 mm", "2.78 cm", "1.09375 in", "0.0278 m"])
 def test_a_length_means_the_same_as_text_and_as_quantity(text: str) -> None:
-    assert parse_length(ureg(text)) == parse_length(text)
+    assert parse_length(ureg()(text)) == parse_length(text)
 
 
 def test_equal_lengths_keep_the_unit_they_are_given_in() -> None:
     """1 in = 25.4 mm to pint: nothing may take the one for the other."""
-    assert [parse_length(ureg(text)).unit for text in ("25.4 mm", "1 in", "25.4 mm")] == ["mm", "in", "mm"]
+    assert [parse_length(ureg()(text)).unit for text in ("25.4 mm", "1 in", "25.4 mm")] == ["mm", "in", "mm"]
 
 
 @each(
     ("quantity", "text"),
     [
-        (lambda: 110 * ureg.N * ureg.m, "110 N·m"),
-        (lambda: 80 * ureg.ft * ureg.lbf, "80 lbf·ft"),
-        (lambda: 80 * ureg.lbf * ureg.ft, "80 lbf·ft"),
-        (lambda: 11 * ureg.kgf * ureg.m, "11 kgf·m"),
+        (lambda: 110 * ureg().N * ureg().m, "110 N·m"),
+        (lambda: 80 * ureg().ft * ureg().lbf, "80 lbf·ft"),
+        (lambda: 80 * ureg().lbf * ureg().ft, "80 lbf·ft"),
+        (lambda: 11 * ureg().kgf * ureg().m, "11 kgf·m"),
     ],
 )
 def test_a_torque_means_the_same_as_text_and_as_quantity(quantity: Any, text: str) -> None:
@@ -74,16 +79,16 @@ def test_a_torque_means_the_same_as_text_and_as_quantity(quantity: Any, text: st
 
 
 def test_other_quantities_are_taken_too() -> None:
-    assert parse_modulus(70 * ureg.GPa) == parse_modulus("70 GPa")
-    assert parse_percent(ureg.Quantity(0.5, "percent"), "scale error") == 0.5
-    assert parse_angle(ureg.Quantity(math.pi, "rad"), "view angle") == pytest.approx(180.0)
+    assert parse_modulus(70 * ureg().GPa) == parse_modulus("70 GPa")
+    assert parse_percent(ureg().Quantity(0.5, "percent"), "scale error") == 0.5
+    assert parse_angle(ureg().Quantity(math.pi, "rad"), "view angle") == pytest.approx(180.0)
 
 
 def test_a_job_from_quantities_is_the_job_from_texts() -> None:
     texts = read_job("110 N·m + 90°", 12, "1/2", od="27.8 mm", opening="0.75 in", stock="0.2 mm", gap="2 mm")
     quantities = read_job(
-        "110 N·m + 90°", 12, "1/2", od=27.8 * ureg.mm, opening=0.75 * ureg.inch, stock=200 * ureg.um,
-        gap=2 * ureg.mm,
+        "110 N·m + 90°", 12, "1/2", od=27.8 * ureg().mm, opening=0.75 * ureg().inch, stock=200 * ureg().um,
+        gap=2 * ureg().mm,
     )  # fmt: skip
     assert plan_job(quantities) == plan_job(texts)
 
@@ -103,10 +108,13 @@ WRONG_KINDS: dict[str, tuple[Callable[[], object], str]] = {
         "the outside diameter is 27.8; expected a text with a unit, such as '27.8 mm', or a pint quantity",
     ),
     "a torque for a length": (
-        lambda: read_job("90°", 12, "1/2", od=1 * ureg.N * ureg.m),
+        lambda: read_job("90°", 12, "1/2", od=1 * ureg().N * ureg().m),
         "the outside diameter is 1 meter * newton; expected a text with a unit",
     ),
-    "several lengths": (lambda: parse_length(ureg.Quantity([1.0, 2.0], "mm")), "such as '27.8 mm', or a pint quantity"),
+    "several lengths": (
+        lambda: parse_length(ureg().Quantity([1.0, 2.0], "mm")),
+        "such as '27.8 mm', or a pint quantity",
+    ),
     "a text for a count": (
         lambda: read_job("90°", 12, "1/2", od="27.8 mm", copies="2"),  # type: ignore[arg-type]
         "copies is '2'; expected a whole number",
@@ -141,4 +149,4 @@ def test_a_value_of_the_wrong_kind_is_refused_with_what_is_wanted(name: str) -> 
 def test_a_quantity_that_is_no_length_is_refused(mm: float) -> None:
     wanted = r"the outside diameter is .*; expected (more than zero|a number of 0 or more)"
     with pytest.raises(MarkingError, match=wanted):
-        parse_length(mm * ureg.mm, "od")
+        parse_length(mm * ureg().mm, "od")
