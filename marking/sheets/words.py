@@ -256,20 +256,27 @@ Judged = tuple[Sequence[Budget], Sequence[Remark | None]]
 
 
 def error_lines(readouts: Mapping[str, Judged]) -> list[str]:
-    """Where to aim on each readout and its reading error, by stage, and what to do where there is no tolerance.
-
-    What is so in several stages is said once.
-    """
+    """Where to aim on each readout and its reading error, once for equal stages, and what to do without a tolerance."""
     lines, judged = [], [budget for budgets, _ in readouts.values() for budget in budgets]
     for readout, (budgets, remedies) in readouts.items():
-        said: dict[str, list[int]] = {}
+        stages: dict[str, list[int]] = {}
         for budget, remedy in zip_longest(budgets, remedies):
             can = "" if remedy is None else f" {led('', str(remedy))}."
-            said.setdefault(f"{_error_line(budget)}{can}", []).append(budget.stage)
-        for text, stages in said.items():
-            which = f", stage{'s' * (len(stages) > 1)} {', '.join(map(str, stages))}" if len(budgets) > 1 else ""
-            lines.append(f"{led('', readout)}{which}: {text}")
+            stages.setdefault(f"{_error_line(budget)}{can}", []).append(budget.stage)
+        lines += [f"{led('', readout)}{_of_stages(alike, len(budgets))}: {said}" for said, alike in stages.items()]
     return [*lines, *([NO_WINDOW] if any(budget.window is None for budget in judged) else [])]
+
+
+def _of_stages(numbers: Sequence[int], of: int) -> str:
+    """Which stages of so many a line is about, behind the readout's name; "" where there is only one."""
+    if of == 1:
+        return ""
+    if len(numbers) == of:
+        return EACH_STAGE
+    return (SOME_STAGES if len(numbers) > 1 else ONE_STAGE).format(numbers=", ".join(map(str, numbers)))
+
+
+EACH_STAGE, ONE_STAGE, SOME_STAGES = ", each stage", ", stage {numbers}", ", stages {numbers}"
 
 
 def _error_line(budget: Budget) -> str:
