@@ -32,6 +32,11 @@ class Box(NamedTuple):
         left, bottom, right, top = self
         return new(Box, (left - mm, bottom - mm, right + mm, top + mm))
 
+    def moved(self, dx: float, dy: float) -> Box:
+        """The box in another place."""
+        left, bottom, right, top = self
+        return Box(left + dx, bottom + dy, right + dx, top + dy)
+
     def meets(self, other: Box) -> bool:
         """Tell whether two boxes have an area in common."""
         across = self.left < other.right and other.left < self.right

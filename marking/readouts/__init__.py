@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from ..drawing.primitives import Drawing
     from ..fastening.socket import Socket
     from ..fastening.spec import Window
+    from ..figures.room import Box
     from ..marks.reading_error import ErrorModel
     from ..remarks import Remark
     from ..sheets.sheet import Sheet
@@ -61,13 +62,15 @@ class Unproved(NamedTuple):
 class Joined(NamedTuple):
     """An extra that stands among the pieces of a job and is read as its bands are, by the same steps.
 
-    The `figure` has `captions`, and a list of `steps` of its own below a `heading`, with a last `note`. In the job's
-    list the step `instead` comes first and leads there. `name` says what is read, `edge` what its witness mark ends
+    The `figure`, which fills the boxes `taken` of its drawing, has `captions`, and a list of `steps` of its own below a
+    `heading`, with a last `note`. In the job's list the step `instead` comes first, has the rulers measured and leads
+    there. `name` says what is read, `edge` what its witness mark ends
     near, and `change` is added to the steps that change bands. `judged` are its budgets by the name of what is read,
     `rests_on` what they assume besides the band's.
     """
 
     figure: Drawing
+    taken: Sequence[Box]
     captions: Sequence[str]
     heading: str
     steps: Sequence[str]

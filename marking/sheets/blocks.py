@@ -13,6 +13,7 @@ from ..drawing.fonts import (
     HEAD_PT,
     LEADING,
     MM_PER_PT,
+    NO_BREAK,
     NOTE_PT,
     REGULAR,
     RISE,
@@ -123,9 +124,29 @@ def entries(texts: Sequence[str], width_mm: float, size_pt: float, leading: floa
     return found
 
 
-def noted(heading: str, texts: Sequence[str], width_mm: float, size_pt: float, leading: float = LEADING) -> Drawing:
-    """Return a small heading and short texts below it, each on lines of its own."""
+RUN_IN = "—"
+"""As wide as the space behind a heading that texts run on from, and what it is wider than in regular type."""
+
+
+def noted(
+    heading: str,
+    texts: Sequence[str],
+    width_mm: float,
+    size_pt: float,
+    leading: float = LEADING,
+    run_in: bool = False,
+) -> Drawing:
+    """Return a small heading and short texts below it, each on lines of its own; `run_in`, the first behind it."""
     column = _Column(leading)
+    lead = f"{heading} {RUN_IN} "
+    if run_in and texts:
+        first, *others = wrap(f"{lead[:-1].replace(' ', NO_BREAK)} {texts[0]}", width_mm, size_pt)
+        if first.startswith(lead):
+            column.add(first.removeprefix(lead), size_pt, x=text_width_mm(lead, size_pt))
+            column.lines.append((0.0, column.lines[0][1], heading, size_pt, SEMIBOLD))
+            for line in others:
+                column.add(line, size_pt)
+            heading, texts = "", texts[1:]
     for line in wrap(heading, width_mm, size_pt + 1.0, SEMIBOLD):
         column.add(line, size_pt + 1.0, SEMIBOLD)
     for text in texts:

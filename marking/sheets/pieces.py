@@ -16,17 +16,24 @@ WORDS_GAP_MM = 1.5
 ROUNDING_MM = 1e-6
 
 
+Part = tuple[float, float, float, float]
+"""Where something begins and ends, across and downwards."""
+
+
 class Piece(NamedTuple):
     """A piece of paper, or several in one block: its size, and what draws it once it has its place.
 
     Those of one `series`, such as numbers, keep their order: each stands right of the one before it or below it, on its
     page or a later one.
+    `parts` are what it takes of its box, from its left and upper edge, where that is not all: others may stand in what
+    is free.
     """
 
     width_mm: float
     height_mm: float
     draw: Callable[[], Drawing]
     series: str = ""
+    parts: Sequence[Part] = ()
 
 
 class Spot(NamedTuple):
@@ -59,14 +66,18 @@ def packed(pieces: Sequence[Piece], width_mm: float, height_mm: float = float("i
     return spots, left
 
 
-_Taken = list[tuple[float, float, float, float]]
+_Taken = list[Part]
 """Where pieces and the gaps behind and below them begin and end, across and downwards, from left to right."""
 
 
 def _taken(spots: Sequence[Spot], gap: float = PIECE_GAP_MM) -> _Taken:
     """What pieces take with the gap between two beside them, and `gap` below them."""
     return sorted(
-        [(x, x + piece.width_mm + PIECE_GAP_MM, down, down + piece.height_mm + gap) for piece, x, down in spots]
+        [
+            (x + begin, x + end + PIECE_GAP_MM, down + top, down + foot + gap)
+            for piece, x, down in spots
+            for begin, end, top, foot in piece.parts or ((0.0, piece.width_mm, 0.0, piece.height_mm),)
+        ]
     )
 
 
@@ -89,6 +100,8 @@ def _free_place(
         for begin, end, top, below in taken:
             if top < foot and begun < below and begin < x + wide and x + ROUNDING_MM < end:
                 x = end
+                if x > most:
+                    break
         if x <= most:
             return x, down
     return None

@@ -27,7 +27,7 @@ CUT_OUT = {role for role, stroke in STROKES.items() if stroke == CUT}
 ONE_PAGE = [
     *((od, fasteners, 1, paper) for od, fasteners in ((7, 8), (28, 1), (45, 8)) for paper in ("a4", "letter")),
     (7, 8, 2, "a4"), (45, 8, 2, "a4"), (28, 8, 2, "letter"), (12, 1, 3, "letter"), (28, 20, 1, "a4"),
-    (45, 8, 3, "a4"), (45, 20, 3, "a3"), (96, 8, 2, "a3"), (140, 8, 1, "a3"),
+    (45, 8, 3, "a4"), (45, 20, 3, "a3"), (96, 8, 2, "a3"), (140, 8, 1, "a3"), (12, 1, 1, "a5"),
 ]  # fmt: skip
 MORE_PAGES = [
     (96, 4, 1, "a4", 2), (140, 8, 1, "letter", 2), (28, 40, 3, "a4", 4), (60, 40, 1, "letter", 3),

@@ -9,7 +9,18 @@ from itertools import compress, product
 from typing import NamedTuple
 
 from ...drawing.emphasis import left_hand, left_hand_size_mm
-from ...drawing.fonts import BODY_PT, DROP, NOTE_PT, REGULAR, RISE, SEMIBOLD, line_pitch_mm, text_width_mm, wrap
+from ...drawing.fonts import (
+    BODY_PT,
+    DROP,
+    LEADING,
+    MM_PER_PT,
+    NOTE_PT,
+    REGULAR,
+    RISE,
+    SEMIBOLD,
+    text_width_mm,
+    wrap,
+)
 from ...drawing.primitives import Drawing, Group, Line, Primitive, Text
 from ...errors import LayoutError
 from ...fastening.spec import TighteningSpec
@@ -43,12 +54,15 @@ LEAST_FILLED = 1 / 3
 
 
 class Setting(NamedTuple):
-    """How close a card is set: type of the steps and of all else, line pitch over type, space above a step."""
+    """How close a card is set: type of the steps and of all else, line pitch over type, space above a step, and whether
+    notes run on behind their headings.
+    """
 
     steps_pt: float
     note_pt: float
     leading: float
     gap_mm: float
+    run_in: bool = False
 
 
 SETTINGS = (
@@ -60,6 +74,7 @@ SETTINGS = (
     Setting(9.5, 6.5, 1.1, 0.3),
     Setting(9.5, 6.5, 1.05, 0.2),
     Setting(9.5, 6.5, 1.0, 0.1),
+    Setting(9.5, 6.5, 1.0, 0.1, run_in=True),
 )
 """From the most legible to the closest one that still reads well (our choice)."""
 
@@ -90,6 +105,11 @@ def no_notes(width: float, setting: Setting, close: bool, one: bool) -> list[Dra
     return []
 
 
+def set_note(heading: str, said: Sequence[str], width: float, setting: Setting) -> Drawing:
+    """Return a heading and sentences below or behind it."""
+    return noted(heading, said, width, setting.note_pt, setting.leading, setting.run_in)
+
+
 class Card(NamedTuple):
     """A work card's contents: `marks` and `notes` are drawn from a width, a setting, and whether the card is set close.
 
@@ -113,32 +133,34 @@ class Card(NamedTuple):
 
     def blocks(self, width: float, setting: Setting) -> list[Drawing]:
         """Return all that stands in columns besides steps and record, in order."""
-        cautions = noted("Cautions", [" ".join(CAUTIONS)], width, setting.note_pt, setting.leading)
+        cautions = set_note("Cautions", [" ".join(CAUTIONS)], width, setting)
         notes = [self.marks, *([] if self.above else self.notes)]
         drawings = (note(width, setting, self.close) for note in notes)
         return [*self.order(width, setting, self.close, self.uneven), *drawings, cautions]
 
 
-def head(card: Card, width: float, edge: bool = True) -> Drawing:
+def head(card: Card, width: float, edge: bool = True, close: bool = False) -> Drawing:
     """Return the upper end of a card: title, spec and socket, below the `edge` to cut along where pieces are above."""
     title, *others = card.header
+    leading, space_mm = (1.1, 0.5) if close else (LEADING, 1.0)
     keep_mm = text_width_mm(KEEP_CARD, NOTE_PT) + GAP_MM if edge else 0.0
     box_mm = 0.0 if card.spec.clockwise else left_hand_size_mm(LEFT_HAND_PT)[0] + GAP_MM
     lines = [(line, TITLE_PT, SEMIBOLD) for line in wrap(title, width - keep_mm, TITLE_PT, SEMIBOLD)]
     words = " · ".join(others)
     words_pt = BODY_PT if text_width_mm(words, BODY_PT) <= width - box_mm else NOTE_PT  # the fewest lines
     lines += [(line, words_pt, REGULAR) for line in wrap(words, width - box_mm, words_pt)]
-    height = 2.2 + math.fsum(line_pitch_mm(size) for _, size, _ in lines)
+    pitches = [size * MM_PER_PT * leading for _, size, _ in lines]
+    height = 1.2 + space_mm + math.fsum(pitches)
     items: list[Primitive] = [Line(0.0, 0.6, width, 0.6, "rule-strong")]
     if edge:
         items.append(Line(0.0, height, width, height, "card-edge"))
-        items.append(Text(width, height - 0.6 - RISE * line_pitch_mm(TITLE_PT), KEEP_CARD, NOTE_PT, anchor="end"))
+        items.append(Text(width, height - 0.6 - RISE * pitches[0], KEEP_CARD, NOTE_PT, anchor="end"))
     y = height - 0.6
-    for text, size, weight in lines:
-        y -= line_pitch_mm(size)
-        items.append(Text(0.0, y + DROP * line_pitch_mm(size), text, size, weight))
+    for (text, size, weight), pitch in zip(lines, pitches, strict=True):
+        y -= pitch
+        items.append(Text(0.0, y + DROP * pitch, text, size, weight))
     if not card.spec.clockwise:
-        items += left_hand(width, 1.5, LEFT_HAND_PT, "end")
+        items += left_hand(width, 1.1 + space_mm / 2, LEFT_HAND_PT, "end")
     return Drawing(width, height, Group("card-head", tuple(items)))
 
 

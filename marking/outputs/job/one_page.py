@@ -22,8 +22,7 @@ from .pieces import (
     ONE_BLOCK,
     Strip,
     figure_pieces,
-    in_rows,
-    ring_with_words,
+    rings_with_words,
     said_once,
     split_pointers,
     words_alone,
@@ -59,13 +58,15 @@ def put_on_one_page(sheet: Sheet, paper: Paper, pieces: Pieces, card: Card) -> b
     # the table of marks gives way before the page does, then columns alike, at last the margins; before each of those
     # the notes go above the card's edge
     cards = card, close, close._replace(uneven=True)
-    for page, tried in ((paper, cards), (full, cards[1:]), (full._replace(ruler_inside=True), cards[1:])):
+    inside = full._replace(ruler_inside=True)
+    pages = [(paper, cards, False), (full, cards[1:], False), (inside, cards[1:], False)]
+    for page, tried, tight in [*pages, *([(inside, cards[1:], True)] if pieces.figures else [])]:
         ruler_mm = RULER_INSIDE_MM if page.ruler_inside else (0.0, 0.0)
         area = page.content_width_mm - ruler_mm[0], ruler_mm[1]
-        placed, captions = _placed(pieces, area[0])
+        placed, captions = _placed(pieces, area[0], tight)
         if not placed or _below(sheet, page, close, SETTINGS[-1], placed[0], area) is None:
             continue  # there is more of it than room, whatever the words
-        ways = cache(partial(_lowest, placed, captions, card.notes, area[0]))
+        ways = cache(partial(_lowest, placed, captions, card.notes, area[0], SETTINGS[-1 if tight else -2]))
         for own in (own._replace(above=above) for own in tried for above in (False, True)):
             draw_page = _closest_needed(sheet, page, own, ways(own.above), area)
             if draw_page is not None:
@@ -116,7 +117,7 @@ def _below(
 ) -> tuple[Drawing, float, float] | None:
     """The head of a card below placed pieces, where that begins, and the height that it leaves; None if too little."""
     wide, height = sheet.page_room_mm(page, titled=False)
-    top, above_mm = head(card, wide), max(reach_mm(spots), area[1])
+    top, above_mm = head(card, wide, close=setting.run_in), max(reach_mm(spots), area[1])
     room = height - above_mm - EDGE_GAP_MM - top.height_mm - HEAD_GAP_MM
     return None if too_full(card, wide, room, setting) else (top, above_mm, room)
 
@@ -129,24 +130,44 @@ def _drawn_page(spots: Sequence[Spot], area: Area, top: Drawing, body: Piece) ->
     return stacked([Drawing(top.width_mm, above_mm, raised), card], EDGE_GAP_MM)
 
 
-def _placed(pieces: Pieces, width: float) -> tuple[list[Sequence[Spot]], list[Sequence[str]]]:
-    """The ways to lay pieces in a width, first those that reach down least, and the words that stand with them."""
+def _placed(pieces: Pieces, width: float, close: bool = False) -> tuple[list[Sequence[Spot]], list[Sequence[str]]]:
+    """The ways to lay pieces in a width, first those that reach down least, and the words that stand with them.
+
+    The lists of figures may be set `close`.
+    """
     strips = [drawn(strip.drawing) for strip in pieces.strips]
-    rings = [ring_with_words(ring, pieces.unit) for ring in pieces.rings]
-    figures = [piece for extra in pieces.figures for piece in figure_pieces(extra, width)]
-    orders = [(figures, []), ([], figures), ([], in_rows(figures, width))] if figures else [([], [])]
+    rings, beside = rings_with_words(pieces.rings, pieces.unit)
+    strips += rings
+    both = [figure_pieces(extra, width, close=close) for extra in pieces.figures]
+    figures, lists = [figure for figure, _ in both], [listed for _, listed in both]
     ways = (
-        packed([*strips, *(ring for ring, _ in rings), *before, *blocks, *after], width)
+        packed([*chain(*order)], width)
         for blocks in split_pointers(pieces.pointers, width)
-        for before, after in orders
+        for order in _orders(strips, figures, lists, blocks)
     )
     captions = [
         pointer_captions(pieces.pointers),
         *said_once(strip.captions for strip in pieces.strips),
-        *(outside for _, outside in rings if outside),
+        *([text] for text in beside),
         *(extra.captions for extra in pieces.figures if extra.captions),
     ]
-    return sorted((spots for spots, left in ways if not left), key=reach_mm), captions
+    different = {frozenset((x, down, piece[:2]) for piece, x, down in spots): spots for spots, left in ways if not left}
+    return sorted(different.values(), key=reach_mm), captions
+
+
+def _orders(
+    strips: Sequence[Piece], figures: Sequence[Piece], lists: Sequence[Piece], blocks: Sequence[Piece]
+) -> Sequence[Sequence[Sequence[Piece]]]:
+    """The orders in which to pack pieces, such as proved to reach down least with one socket or another."""
+    if not figures:
+        return ((strips, blocks),)
+    return (
+        (strips, figures, lists, blocks),
+        (strips, blocks, figures, lists),
+        (strips, figures, blocks, lists),
+        (strips, lists, figures, blocks),
+        (figures, lists, blocks, strips),
+    )
 
 
 def _lowest(
@@ -154,6 +175,7 @@ def _lowest(
     captions: Sequence[Sequence[str]],
     notes: Sequence[Note],
     width: float,
+    setting: Setting,
     above: bool,
 ) -> list[Sequence[Spot]]:
     """Add words and, if they go `above` the card's edge, notes to placed pieces: the ways that reach down least.
@@ -163,7 +185,7 @@ def _lowest(
     words = [words_alone(said, width) for said in captions]
     as_one = [words_alone([" ".join(f"{said.removesuffix('.')}." for said in chain(*captions))], width)]
     wide = [[shape for shape in shapes if shape.width_mm >= WIDE_MM] for shapes in [*words[1:], words[0]]]
-    noted = [[drawn(note(mm, SETTINGS[-1], True)) for mm in NOTES_MM] for note in notes] if above else []
+    noted = [[drawn(note(mm, setting, True)) for mm in NOTES_MM] for note in notes] if above else []
     tried = (wide, words, [shapes[::-1] for shapes in words], as_one)
     below, *others = (lowest(placed, width, [*loose, *noted])[0] for loose in tried)
     least = min((below, *others), key=reach_mm)

@@ -16,12 +16,11 @@ from ...readouts.part_ring.figure import draw_ring
 from ...readouts.part_ring.layout import RingLayout
 from ...readouts.trim_band.figure import draw_trim_band
 from ...readouts.witness_pointer import POINTER_HEIGHT_MM, POINTER_WIDTH_MM, Pointer, draw_pointer
-from ...sheets.balanced import beside
 from ...sheets.blocks import captioned, entries, in_circle, level, noted, paragraph, stacked
-from ...sheets.pieces import PIECE_GAP_MM, ROUNDING_MM, Piece, drawn
+from ...sheets.pieces import PIECE_GAP_MM, Piece, drawn
 from .band_plan import JobPlan
 from .trim_plan import TrimJobPlan
-from .words import band_caption, pointer_captions, ring_captions, trim_caption
+from .words import band_caption, pointer_captions, ring_caption, trim_caption
 
 CAPTION_MM = 90.0
 """Least width of the words below a band."""
@@ -38,7 +37,7 @@ MOST_COLUMNS, MOST_ROWS = 20, 3
 COPY_GAP_MM = 1.5
 """Space between the copies of a band (our choice: one cut of the scissors goes between them)."""
 
-HOLE_MM = 2.0
+HOLE_MM = 1.5
 """Least space between a ring's bore and the words in its hole (our choice)."""
 
 NOTHING = Drawing(0.0, 0.0, Group("pointers", ()))
@@ -46,9 +45,11 @@ NOTHING = Drawing(0.0, 0.0, Group("pointers", ()))
 ONE_BLOCK, MOST_SPLIT_ROWS, POINTER_GAP_MM = 24, 4, 0.3
 """Most pointers in a single block, most rows of one beside other pieces, and the space between them."""
 
-LEAST_LIST_MM, LIST_LEADING, LIST_GAP_MM = 70.0, 1.15, 0.4
-"""Least width of the list of an extra beside its figure, its line pitch over its type, and the space above a step (our
-choice)."""
+LEAST_LIST_MM, LIST_GAP_MM = 70.0, 0.4
+"""Least width of the list of an extra beside its figure, and the space above a step (our choice)."""
+
+LIST, CLOSE_LIST = (BODY_PT, 1.15), (7.5, 1.1)
+"""Type and line pitch over type of the list of an extra, and of one that is set close (our choice)."""
 
 LEAST_WORDS_MM = 40.0
 """Least width of the words below pointers: below a single one they would stand a word a line (our choice)."""
@@ -109,28 +110,13 @@ def trim_strips(trim: TrimJobPlan) -> list[Strip]:
 
 def ring_pieces(ring: RingLayout, unit: str, width: float) -> list[Piece]:
     """Return a part ring with its words below it, and beside it where `width` has room for that."""
-    drawing, words = draw_ring(ring), ring_captions(ring, unit)
+    drawing, words = draw_ring(ring), [ring_caption([ring], unit)]
     ways = [captioned(drawing, words, min(BELOW_MM, width))]
     if drawing.width_mm + PIECE_GAP_MM + BESIDE_MM <= width:
         text = stacked([paragraph(entry, BESIDE_MM, NOTE_PT) for entry in words], 1.0)
         left = drawing.width_mm + PIECE_GAP_MM
         ways.append(level([drawing, text], (0.0, left), left + BESIDE_MM, "captioned"))
     return [drawn(way) for way in ways]
-
-
-def in_rows(pieces: Sequence[Piece], width: float) -> list[Piece]:
-    """Return pieces as blocks that reach over a width, each of as many as stand side by side there."""
-    blocks: list[list[Piece]] = []
-    lefts: list[list[float]] = []
-    for piece in pieces:
-        left = lefts[-1][-1] + blocks[-1][-1].width_mm + PIECE_GAP_MM if blocks else width
-        if left + piece.width_mm > width + ROUNDING_MM:
-            blocks.append([])
-            lefts.append([])
-            left = 0.0
-        blocks[-1].append(piece)
-        lefts[-1].append(left)
-    return [beside(block, begins, width) for block, begins in zip(blocks, lefts, strict=True)]
 
 
 def said_once(captions: Iterable[Sequence[str]]) -> list[list[str]]:
@@ -143,16 +129,31 @@ def said_once(captions: Iterable[Sequence[str]]) -> list[list[str]]:
     return [texts for texts in found if texts]
 
 
+def rings_with_words(rings: Sequence[RingLayout], unit: str) -> tuple[list[Piece], list[str]]:
+    """Return part rings, each with its words in the hole where they find room there, and the words that find none.
+
+    Those are said once of rings that differ in their stages alone.
+    """
+    lettered = [_with_words_inside(ring, unit) for ring in rings]
+    alike: dict[tuple[Sequence[float], bool], list[RingLayout]] = {}
+    for ring, (_, inside) in zip(rings, lettered, strict=True):
+        if not inside:
+            alike.setdefault((ring.bores, ring.closed), []).append(ring)
+    return [piece for piece, _ in lettered], [ring_caption(many, unit, len(many) > 1) for many in alike.values()]
+
+
 @lru_cache(maxsize=16)  # laid in one width and another
-def ring_with_words(ring: RingLayout, unit: str) -> tuple[Piece, list[str]]:
-    """Return a part ring, its words in the hole where they find room there, and the words that find none."""
-    drawing, words = draw_ring(ring), ring_captions(ring, unit)
-    inside = in_circle(" ".join(words), ring.innermost - HOLE_MM, NOTE_PT) if ring.closed else None
+def _with_words_inside(ring: RingLayout, unit: str) -> tuple[Piece, bool]:
+    """Return a part ring with its words in its hole, briefer ones if need be; tell whether they find room there."""
+    drawing, radius = draw_ring(ring), ring.innermost - HOLE_MM
+    words = (ring_caption([ring], unit, brief) for brief in (False, True)) if ring.closed else ()
+    found = (in_circle(text, radius, NOTE_PT) for text in words)
+    inside = next((text for text in found if text is not None), None)
     if inside is None:
-        return drawn(drawing), words
+        return drawn(drawing), False
     x, y = -ring.box[0] - inside.width_mm / 2, -ring.box[1] - inside.height_mm / 2
     content = Group("captioned", (drawing.content, moved(inside.content, x, y)))
-    return drawn(drawing._replace(content=content)), []
+    return drawn(drawing._replace(content=content)), True
 
 
 def words_alone(captions: Sequence[str], width: float) -> list[Piece]:
@@ -161,14 +162,25 @@ def words_alone(captions: Sequence[str], width: float) -> list[Piece]:
     return [drawn(stacked([paragraph(text, mm, NOTE_PT) for text in captions], 1.0)) for mm in widths]
 
 
-def figure_pieces(extra: Joined, width: float, captions: Sequence[str] = ()) -> list[Piece]:
-    """Return the figure of an extra with captions, and its list, as wide as what is left beside it or as the page."""
-    figure = captioned(extra.figure, captions, min(BELOW_MM, width))
+def figure_pieces(
+    extra: Joined, width: float, captions: Sequence[str] = (), close: bool = False
+) -> tuple[Piece, Piece]:
+    """Return the figure of an extra with captions, and its list, as wide as what is left beside it or as the page.
+
+    Without captions the figure's corners are free. The list may be set `close`.
+    """
+    figure = drawn(captioned(extra.figure, captions, min(BELOW_MM, width)))
+    if not captions:
+        high = figure.height_mm
+        figure = figure._replace(
+            parts=[(one.left, one.right, high - one.top, high - one.bottom) for one in extra.taken]
+        )
     rest = width - figure.width_mm - PIECE_GAP_MM
     wide = rest if rest >= LEAST_LIST_MM else width
-    steps = entries(extra.steps, wide, BODY_PT, LIST_LEADING)
+    size_pt, leading = CLOSE_LIST if close else LIST
+    steps = entries(extra.steps, wide, size_pt, leading)
     note = [paragraph(extra.note, wide, NOTE_PT)] if extra.note else []
-    return [drawn(figure), drawn(stacked([noted(extra.heading, (), wide, BODY_PT), *steps, *note], LIST_GAP_MM))]
+    return figure, drawn(stacked([noted(extra.heading, (), wide, size_pt), *steps, *note], LIST_GAP_MM))
 
 
 def pointer_ways(wanted: Sequence[Pointer], width: float, height: float) -> list[list[Piece]]:

@@ -13,7 +13,7 @@ from ...readouts.band.layout import BandLayout
 from ...readouts.part_ring.layout import RingLayout
 from ...readouts.trim_band.layout import TrimBandLayout
 from ...readouts.witness_pointer import Pointer, pointers
-from ...sheets.blocks import columns_for, level, noted, stacked, table
+from ...sheets.blocks import columns_for, level, stacked, table
 from ...sheets.furniture import LeftHand
 from ...sheets.paper import Paper
 from ...sheets.parts import MARKS, mark_table, mark_words, sheet_header
@@ -35,6 +35,7 @@ from .card import (
     flow,
     head,
     no_notes,
+    set_note,
     settings_for,
     whole,
 )
@@ -110,7 +111,7 @@ def _note(heading: str, said: Sequence[str]) -> Note:
     """What draws sentences below a heading, on a close card as running words."""
 
     def drawn_note(width: float, setting: Setting, close: bool) -> Drawing:
-        return noted(heading, [" ".join(said)] if close else said, width, setting.note_pt, setting.leading)
+        return set_note(heading, [" ".join(said)] if close else said, width, setting)
 
     return cache(drawn_note)
 
@@ -138,10 +139,12 @@ def steps(
     held = {n: k for k, strip in enumerate(strips) for marks in strip.stages for n in marks.numbers}
     bands = [held[budget.stage] for budget in plan.budgets]
     several = len(set(bands)) > 1
+    measured = bool(extras)
     if trimmed:
-        fit = trimming_steps(job.spec.clockwise, job.start, several)
+        fit = trimming_steps(job.spec.clockwise, job.start, several, measured)
     else:
-        fit = fitting_steps(job.spec.clockwise, job.start, _closure(plan), 1 + max(map(len, plan.cuts)), several)
+        pieces = 1 + max(map(len, plan.cuts))
+        fit = fitting_steps(job.spec.clockwise, job.start, _closure(plan), pieces, several, measured)
     ringed = {number for ring in rings for marks in ring.stages for number in marks.numbers}
     return [
         *(extra.instead for extra in extras),
@@ -176,13 +179,13 @@ def _order(plan: JobPlan) -> tuple[Sequence[int], Notes]:
             in_width(width, close),
             [f"{MANUAL_FIRST} {MANUAL_REASON}", *([plan_words(order)] if close else [])],
         )
-        words = partial(noted, IN_THIS_ORDER, said, size_pt=setting.note_pt, leading=setting.leading)
+        words = partial(set_note, IN_THIS_ORDER, said, setting=setting)
         left = shown.width_mm + GAP_MM
         if close and one and width - left >= BESIDE_MM:
-            aside = words(width_mm=width - left)
+            aside = words(width=width - left)
             if aside.height_mm <= shown.height_mm:
                 return [level([shown, aside], (0.0, left), width, "plan-and-words")]
-        parts = [in_width(width, close, low=close), words(width_mm=width)]
+        parts = [in_width(width, close, low=close), words(width=width)]
         return [stacked(parts, BLOCK_GAP_MM)] if close and one else parts
 
     return [fastener.position for fastener in order.fasteners], drawn_plan
@@ -215,7 +218,7 @@ def _marks(plan: JobPlan, along_band: bool) -> Note:
 
     def drawn_marks(widest: float, setting: Setting, close: bool) -> Drawing:
         if close:
-            return noted(MARKS, [words], widest, setting.note_pt, setting.leading)
+            return set_note(MARKS, [words], widest, setting)
         return in_table(widest, setting.note_pt)
 
     return cache(drawn_marks)

@@ -70,18 +70,26 @@ ODS_LEFT_OUT = Template(
 )
 
 
-def fitting_steps(clockwise: bool, start: Start, closure: str, pieces: int, band_a_stage: bool = False) -> list[str]:
-    """How to fit the band, or the first; `closure` is how far its end may miss the closure line each way."""
+def fitting_steps(
+    clockwise: bool, start: Start, closure: str, pieces: int, band_a_stage: bool = False, measured: bool = False
+) -> list[str]:
+    """How to fit the band, or the first; `closure` is how far its end may miss the closure line each way.
+
+    `measured` tells that the rulers are measured by a step before.
+    """
     place = CORNER_PLACE if start == "corner" else MID_FLAT_PLACE
     glued = [GLUE_PIECES] if pieces > 1 else []
-    return [
-        "Measure both check rulers. Cut along the dashed lines.",
+    fit = [
         *glued,
         f"Clean and dry the socket. Lay {_first(band_a_stage)} with its scale's edge flush with the socket's mouth, "
         f"START {place}. {CORNERS_HELP.format(side='right' if clockwise else 'left')}",
         f"Wrap it tight: its cut end must land inside the OK bracket, within {closure} of the dotted closure line. If "
         f"not, print again with the length the scale shows there. Glue the tab under the end. {TAPE_IT}",
     ]
+    return [joined(CUT, fit[0]), *fit[1:]] if measured else [joined(RULERS, CUT), *fit]
+
+
+RULERS, CUT = "Measure both check rulers.", "Cut along the dashed lines."
 
 
 def _first(band_a_stage: bool) -> str:
@@ -98,11 +106,11 @@ GLUE_PIECES = (
 TAPE_IT = "Tape the band to the socket with clear tape along the drive end."
 
 
-def trimming_steps(clockwise: bool, start: Start, band_a_stage: bool = False) -> list[str]:
-    """How to choose, cut and fit a trim band, or the first."""
+def trimming_steps(clockwise: bool, start: Start, band_a_stage: bool = False, measured: bool = False) -> list[str]:
+    """How to choose, cut and fit a trim band, or the first; `measured` as in `fitting_steps`."""
     place = CORNER_PLACE if start == "corner" else MID_FLAT_PLACE
     return [
-        "Measure both check rulers. Measure the socket's outside diameter (OD) where the band will sit.",
+        joined(*([] if measured else [RULERS]), MEASURE_OD),
         f"Take {_first(band_a_stage)} whose rows hold that OD and cut along the OD's row: the cut edge is the reading "
         "edge. Cut the slanted ends along their dashed lines. The upper edge may be cut lower; keep at least 8 mm.",
         f"Clean and dry the socket. Lay the band with its cut edge flush with the socket's mouth, START {place}. "
@@ -111,6 +119,9 @@ def trimming_steps(clockwise: bool, start: Start, band_a_stage: bool = False) ->
         "its distance from the dotted closure line: larger if it lands on the tab (+), smaller if short of the line, "
         f"on the band. Cut another band at the new OD. Glue the tab under the end. {TAPE_IT}",
     ]
+
+
+MEASURE_OD = "Measure the socket's outside diameter (OD) where the band will sit."
 
 
 def use_steps(
@@ -237,11 +248,15 @@ def _rests_on(fitted: str, model: ErrorModel, ring: bool, extras: Sequence[Joine
     )
 
 
-def ring_captions(ring: RingLayout, unit: str) -> list[str]:
-    """What stands below a part ring."""
-    way = "clockwise" if ring.clockwise else "counterclockwise"
-    name = "Part ring" if ring.closed else "Sector of the part ring"
-    slip = "slip it round the socket by its slit" if ring.closed else "lay it against the socket"
+def ring_caption(rings: Sequence[RingLayout], unit: str, brief: bool = False) -> str:
+    """What stands below part rings that differ in their stages alone, as a rule below one.
+
+    A `brief` one leaves out what the card tells too: how the stages count, and the reading error.
+    """
+    ring, stages = rings[0], [marks for ring in rings for marks in ring.stages]
+    way, several = "clockwise" if ring.clockwise else "counterclockwise", len(rings) > 1
+    name, it = RING_NAMES[ring.closed, several], "each" if several else "it"
+    slip = f"slip {it} round the socket by its slit" if ring.closed else f"lay {it} against the socket"
     bore = f"bore {shown_length(ring.bore_mm, unit)}"
     if ring.bores_mm:
         bore, slip = (
@@ -251,17 +266,26 @@ def ring_captions(ring: RingLayout, unit: str) -> list[str]:
     kinds = {True: "in the bracket", False: "at the line"}
     named = [
         (f"in {marks.stage_name} " if marks.of > 1 else "", kinds[marks.stage.window is not None], marks.label[1:])
-        for marks in ring.stages
+        for marks in stages
     ]
     ends = "; ".join(f"{name}{end}, {' '.join(window)}" for name, end, window in named)
     marked = " and ".join(dict.fromkeys(end.split()[-1] for _, end, _ in named))
-    count = counted(ring.stages)
+    count = "" if brief else counted(stages)
     count = f" {led('', count)}." if count else ""
-    error = "" if ring.error_deg is None else f" It reads give or take {shown_degrees(ring.error_deg, 1)}."
-    return [
-        f"{name}, {bore}. Cut out, {slip} and tape it to the part, print up, ZERO at START. START travels over it "
-        f"{way} and ends {ends}.{count}{error} Watch START alone: the socket's STOP has no business at the {marked}.",
-    ]
+    error = "" if brief or ring.error_deg is None else f" It reads give or take {shown_degrees(ring.error_deg, 1)}."
+    return (
+        f"{name}, {bore}. Cut out, {slip} and tape {it} to the part, print up, ZERO at START. START travels over it "
+        f"{way} and ends {ends}.{count}{error} Watch START alone: the socket's STOP has no business at the {marked}."
+    )
+
+
+RING_NAMES = {
+    (True, False): "Part ring",
+    (True, True): "Part rings",
+    (False, False): "Sector of the part ring",
+    (False, True): "Sectors of the part rings",
+}
+"""What rings are called, by whether they go all the way round, and whether there are several."""
 
 
 RESTS, PROVES_AND_RESTS = "What it rests on", "What can prove it, and what it rests on"

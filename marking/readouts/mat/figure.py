@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
+from itertools import pairwise
 
 from ...drawing.emphasis import left_hand, left_hand_size_mm, underlined
 from ...drawing.fonts import (
@@ -58,6 +59,10 @@ ARROW_MM, ARROW_LIFT_MM, FARTHER_DEG = 16.0, 2.5, 30
 PAD_MM = 2.0
 """Least paper between labels."""
 
+ROW_MM, RAY_MM = 8.0, 0.5
+"""Height of the rows that tell what of its drawing a mat takes, and what a ray's end takes to each side (our
+choice)."""
+
 LEAST_WIDTH_MM = 70.0
 """Least width of the words below the circles."""
 
@@ -67,6 +72,20 @@ def draw_mat(plan: MatLayout, inside: Drawing | None = None) -> Drawing:
     """Draw the mat at true size, START up, perhaps with something in its middle. Raises LayoutError for labels that
     find no room.
     """
+    mat = _lettered(plan, inside)
+    return mat.drawing(mat.extent())[0]
+
+
+def draw_in_rows(plan: MatLayout, inside: Drawing | None = None) -> tuple[Drawing, list[Box]]:
+    """Draw the mat as `draw_mat` does, without paper round it, and return what it takes of that, row by row.
+
+    Beside what it takes, in its corners, other pieces may stand.
+    """
+    mat = _lettered(plan, inside)
+    return mat.drawing(_around_all(mat.parts()))
+
+
+def _lettered(plan: MatLayout, inside: Drawing | None) -> _Mat:
     mat = _Mat(plan)
     if inside is not None:
         centred = moved(inside.content, -inside.width_mm / 2, -inside.height_mm / 2)
@@ -76,7 +95,7 @@ def draw_mat(plan: MatLayout, inside: Drawing | None = None) -> Drawing:
     mat.scale()
     mat.corners()
     mat.labels()
-    return mat.drawing()
+    return mat
 
 
 class _Mat:
@@ -88,6 +107,7 @@ class _Mat:
         self.items = self.dial.items
         self.marked = [0.0, *(mark.deg for stage in plan.stages for mark in stage.marks)]
         self.taken: list[Box] = []
+        self.words: list[Box] = []
 
     # -- rays, circles, scale
 
@@ -192,10 +212,12 @@ class _Mat:
 
     def _put(self, rows: Sequence[Text], box: Box, leader: tuple[Point, Point] | None) -> None:
         left, _, right, top = box
+        self.words.append(box)
         self.taken.append(box.grown(PAD_MM))
         if leader:
             (x1, y1), (x2, y2) = leader
             self.items.append(Line(x1, y1, x2, y2, "leader"))
+            self.words.append(_around_all(_around(leader, 0.4)))
             self.taken += _around(_along(leader), 0.4)
         for row, baseline in zip(rows, _baselines(rows, top), strict=True):
             self.items.append(row._replace(x=(left + right) / 2, y=baseline))
@@ -216,6 +238,7 @@ class _Mat:
             tail, tip, bend, box = place
             self.items += bent_arrow(radius, tail, tip, 2.6, 1.1)
             self.taken += bend
+            self.words += [box, *bend]
             self._put(rows, box._replace(bottom=box.top - height), None)
             if black[1]:
                 self.items += left_hand((box.left + box.right) / 2, box.bottom, 9.0, "middle")
@@ -224,7 +247,7 @@ class _Mat:
         self, radius: float, sweep: float, width: float, height: float
     ) -> tuple[float, float, list[Box], Box] | None:
         """Where the arrow begins and ends, what it takes, and the box of its words; None where nothing is free."""
-        extent, nearest, last = self._extent(), None, 360.0
+        extent, nearest, last = self.extent(), None, 360.0
         for begin in range(6, 360, 3):
             if begin > last:
                 break
@@ -250,27 +273,61 @@ class _Mat:
     def _free_line(self, line: tuple[Point, Point]) -> bool:
         return all(map(self._free, _around(_along(line), 0.0)))
 
-    def _extent(self) -> Box:
-        """How far circles, rays and labels reach."""
-        end = self.dial.lanes.marks[1]
-        tips = _around((polar(end, self.dial.page_deg(deg)) for deg in self.marked), PAD_MM)
+    def extent(self) -> Box:
+        """How far circles, rays and labels reach, with paper round them."""
         scale = _around([(0.0, 0.0)], self.dial.lanes.numbers + text_width_mm("330°", NUMBER_PT) / 2)
-        lefts, bottoms, rights, tops = zip(*tips, *scale, *self.taken, strict=True)
-        return Box(min(lefts), min(bottoms), max(rights), max(tops))
+        return _around_all([*self._tips(PAD_MM), *scale, *self.taken])
 
-    def drawing(self) -> Drawing:
-        """Everything in a box from (0, 0), with the words below the circles."""
-        left, bottom, right, top = self._extent()
+    def _tips(self, mm: float) -> list[Box]:
+        """Boxes round the outer ends of the rays."""
+        return _around((polar(self.dial.lanes.marks[1], self.dial.page_deg(deg)) for deg in self.marked), mm)
+
+    def parts(self) -> Iterator[Box]:
+        """Boxes that together hold labels, rays, and the circles with their numbers."""
+        yield from self.words
+        yield from self._tips(RAY_MM)
+        radius = self.dial.lanes.numbers
+        width, height = text_width_mm("330°", NUMBER_PT), cap_mm(NUMBER_PT)
+        for deg in range(0, 90, 10):
+            across, high = polar(radius, deg)[0] + width / 2, polar(radius, deg + 10)[1] + height / 2
+            yield Box(-across, -high, across, high)
+
+    def drawing(self, around: Box) -> tuple[Drawing, list[Box]]:
+        """Everything in a box from (0, 0), with the words below the circles, and what of that box is taken.
+
+        `around` is a box that holds all but the words.
+        """
+        left, bottom, right, top = around
         right = max(right, left + LEAST_WIDTH_MM)
-        y = bottom
+        y, words_mm = bottom, 0.0
         for number, words in enumerate(self.plan.words):
             weight = REGULAR if number else SEMIBOLD
             for line in wrap(words, right - left, WORDS_PT, weight):
                 y -= line_pitch_mm(WORDS_PT)
                 self.items.append(Text(left, y, line, WORDS_PT, weight, role="words"))
+                words_mm = max(words_mm, text_width_mm(line, WORDS_PT, weight))
         y -= 1.0
+        below = [Box(left, y, left + words_mm, bottom)]
+        taken = [one.moved(-left, -y) for one in _in_rows([*self.parts(), *below], y, top)]
         items = tuple(moved(item, -left, -y) for item in self.items)
-        return Drawing(right - left, top - y, Group("mat", items))
+        return Drawing(right - left, top - y, Group("mat", items)), taken
+
+
+def _in_rows(boxes: Sequence[Box], bottom: float, top: float) -> list[Box]:
+    """Return a box in every row, from the first to the last of what is there; rows that are alike make one."""
+    count = math.ceil((top - bottom) / ROW_MM)
+    edges = [bottom + (top - bottom) * k / count for k in range(count + 1)]
+    rows: list[Box] = []
+    for low, high in pairwise(edges):
+        there = [box for box in boxes if box.bottom < high and box.top > low]
+        if not there:
+            continue
+        ends = min(box.left for box in there), max(box.right for box in there)
+        if rows and rows[-1][:4:2] == ends and rows[-1].top == low:
+            rows[-1] = rows[-1]._replace(top=high)
+        else:
+            rows.append(Box(ends[0], low, ends[1], high))
+    return rows
 
 
 def _stage_rows(stage: StageMarks) -> list[Text]:
@@ -304,6 +361,12 @@ def _baselines(rows: Sequence[Text], top: float) -> Iterator[float]:
 def _box(middle: Point, width: float, height: float) -> Box:
     x, y = middle
     return Box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
+
+
+def _around_all(boxes: Iterable[Box]) -> Box:
+    """The box that holds others."""
+    lefts, bottoms, rights, tops = zip(*boxes, strict=True)
+    return Box(min(lefts), min(bottoms), max(rights), max(tops))
 
 
 def _around(points: Iterable[Point], mm: float) -> list[Box]:

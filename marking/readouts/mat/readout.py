@@ -9,6 +9,7 @@ from typing import Any
 
 from ...drawing.primitives import Drawing
 from ...fastening.sanity import SOCKET_CODES
+from ...figures.room import Box
 from ...marks.stage_marks import Mark
 from ...quantities.shown import shown_length
 from ...remarks import Remark, Template
@@ -16,12 +17,22 @@ from ...sheets.blocks import in_circle
 from .. import Joined, Outline, Unproved
 from . import report
 from .error import mat_budget
-from .figure import draw_mat
+from .figure import draw_in_rows, draw_mat
 from .layout import JOINED_SCALE_MM, MatLayout
 from .plan import MatPlan, plan
 from .request import MatRequest
 from .sheet import marking
-from .words import INSTEAD, ITS_EDGE, KEEPS_MARKS, MARK_THE_SOCKET, MARKED, marked_within, round_the_wall, short_caption
+from .words import (
+    INSTEAD,
+    ITS_EDGE,
+    KEEPS_MARKS,
+    MARK_THE_SOCKET,
+    MARKED,
+    RULERS,
+    marked_within,
+    round_the_wall,
+    short_caption,
+)
 
 INSIDE_MM = 1.5
 """Least paper between the rays and words in the middle."""
@@ -70,31 +81,34 @@ def joined(plan: MatPlan) -> Joined:
     def along(mark: Mark) -> str:
         return shown_length(plan.along_mm(mark) or 0.0, layout.unit)
 
-    figure, captions = _lettered(layout)
+    figure, taken, captions = _lettered(layout)
+    instead = INSTEAD.format(rulers=RULERS, heading=MARK_THE_SOCKET)
     ends = {layout.low_od_mm: plan.budgets, **({layout.high_od_mm: plan.largest} if plan.largest else {})}
     judged = {
         f"{MARKED}{'' if layout.known else f', OD {shown_length(od_mm, layout.unit)}'}": (budgets, ())
         for od_mm, budgets in ends.items()
     }
     return Joined(
-        figure, captions, MARK_THE_SOCKET, marking(plan),
-        round_the_wall(plan.marks, along) if layout.known else "", INSTEAD.format(heading=MARK_THE_SOCKET),
+        figure, taken, captions, MARK_THE_SOCKET, marking(plan),
+        round_the_wall(plan.marks, along) if layout.known else "", instead,
         MARKED, ITS_EDGE, KEEPS_MARKS, judged, marked_within(job.mat_model),
     )  # fmt: skip
 
 
-def _lettered(layout: MatLayout) -> tuple[Drawing, list[str]]:
-    """Return a mat with as many of its words in its middle as find room there, and what is left to stand beside it."""
+def _lettered(layout: MatLayout) -> tuple[Drawing, list[Box], list[str]]:
+    """Return a mat with as many of its words in its middle as find room there, what it takes of its drawing, and the
+    words that are left to stand beside it.
+    """
     spec, socket, stand_here = layout.words
-    captions = [short_caption(layout.clockwise, bool(layout.corners))]
+    whole, captions = f"{spec} · {socket}", [short_caption(layout.clockwise, bool(layout.corners))]
     for words, below, beside in (
         ([stand_here, f"{spec}.", f"{socket}.", *captions], (), []),
-        ([stand_here], (f"{spec} · {socket}",), captions),
+        ([stand_here], (whole,), captions),
     ):
         inside = in_circle(" ".join(words), layout.lanes.marks[0] - INSIDE_MM)
         if inside is not None:
-            return draw_mat(replace(layout, words=below), inside), beside
-    return draw_mat(layout), captions
+            return *draw_in_rows(replace(layout, words=below), inside), beside
+    return *draw_in_rows(replace(layout, words=(whole, stand_here))), captions
 
 
 def data(plan: MatPlan) -> dict[str, Any]:

@@ -16,7 +16,7 @@ from ...sheets.words import CAUTIONS
 from ..numbers import put_numbers
 from .figure import draw_mat
 from .plan import MatPlan
-from .words import MARK_THE_SOCKET, caption, marking_steps, reading_error, use_steps
+from .words import MARK_THE_SOCKET, RULERS, caption, marking_steps, reading_error, use_steps
 
 BESIDE_MM = 65.0
 """Least width for table and words beside the mat; with less room they go below."""
@@ -38,7 +38,7 @@ def draw(plan: MatPlan, command: str = "") -> Document:
 
 
 def marking(plan: MatPlan) -> list[str]:
-    """Return how to mark the socket on the mat, step by step."""
+    """Return how to mark the socket on the mat, step by step, once the rulers are measured."""
     job, layout = plan.job, plan.layout
     return marking_steps(layout.clockwise, layout.stages, layout.known, job.ods_text, job.start, job.mat_model)
 
@@ -53,7 +53,7 @@ def _put(sheet: Sheet, plan: MatPlan, records: Sequence[Drawing]) -> None:
     put_numbers(sheet, plan.marks, _columns(plan), errors, BESIDE_MM, mat.height_mm)
     _, column = columns_in(sheet.paper.content_width_mm)
     steps = use_steps(job.spec, plan.budgets, job.socket.play(), job.model.gap_mm)
-    mark, tighten = list_atoms(MARK_THE_SOCKET, marking(plan), column), list_atoms("Tighten", steps, column)
+    mark, tighten = list_atoms(MARK_THE_SOCKET, [RULERS, *marking(plan)], column), list_atoms("Tighten", steps, column)
     blocks = [noted("Cautions", [" ".join(CAUTIONS)], column, NOTE_PT), *records]
     narrow, wide = ([block for block in blocks if (block.width_mm <= column) is fits] for fits in (True, False))
     flowed(sheet, [*mark, *tighten, *(Atom(block, HEADING_GAP_MM) for block in narrow)])

@@ -70,7 +70,7 @@ def _counted(clockwise: bool) -> str:
 def marking_steps(
     clockwise: bool, stages: Sequence[StageMarks], known: bool, ods: str, start: Start, mat: MatErrorModel
 ) -> list[str]:
-    """How to mark the socket on the mat; `ods` is its OD in words, or the range of them."""
+    """How to mark the socket on the mat, after `RULERS`; `ods` is its OD in words, or the range of them."""
     side = "right" if clockwise else "left"
     circle = (
         f"its heavy circle ({ods}): seen straight from above, the same width of paper to the fine circles must show "
@@ -85,7 +85,6 @@ def marking_steps(
     hatch = " and hatch the wall between the two lines of a window" if windows else ""
     place = "a corner of the opening" if start == "corner" else "the middle between two corners of the opening"
     return [
-        "Measure both check rulers: 100 mm, both alike within 0.2 mm.",
         "Clean and dry the socket; wipe off all old marks, or take another.",
         f"Lay the mat flat and stand the socket on it, mouth down, drive end up, centred on {circle}, within "
         f"{trimmed(mat.centring_mm, 2)} mm. Hold it fast.",
@@ -103,20 +102,22 @@ NEAR_THE_SOCKET = "The mark's end is at most {gap} mm from the socket's edge."
 BETWEEN_LINES = "the witness mark stands between the two lines “{name}”"
 
 
-INSTEAD = (
-    "Choose: fit the band, or mark the socket itself on the mat (“{heading}”), never both on one socket. Either is "
-    "read with the witness mark."
-)
+RULERS = "Measure both check rulers: both alike within 0.2 mm."
+
+INSTEAD = "{rulers} Choose: fit the band, or mark the socket itself on the mat (“{heading}”), never both on one socket."
 MARKED, ITS_EDGE = "marked socket", "the marked socket's"
 KEEPS_MARKS = "A marked socket keeps its marks."
 MARK_THE_SOCKET = "Mark the socket"
 
 
 def round_the_wall(marks: Sequence[Mark], along: Callable[[Mark], str]) -> str:
-    """Where the lines stand on the finished wall, so that a strip of paper round it can check them."""
+    """Where the lines stand on the finished wall, once for equal stages, so that a strip of paper checks them."""
     several = len({mark.stage for mark in marks if mark.stage}) > 1
-    told = (f"{mark_name(mark.kind, [mark.stage] if several else ())} {along(mark)}" for mark in marks)
-    return f"Check round the wall, from START: {'; '.join(list(told)[1:])}."
+    places: dict[tuple[str, str], list[int | None]] = {}
+    for mark in marks[1:]:
+        places.setdefault((mark.kind, along(mark)), []).append(mark.stage if several else None)
+    told = (f"{mark_name(kind, stages)} {place}" for (kind, place), stages in places.items())
+    return f"Check round the wall, from START: {'; '.join(told)}."
 
 
 def use_steps(spec: TighteningSpec, budgets: Sequence[Budget], play: Play | None, gap_mm: float) -> list[str]:
