@@ -38,9 +38,9 @@ FOOT_PT, MOST_FOOT_LINES, FOOT_PITCH_MM, FOOT_RISE_MM, PAGE_MM = 6.0, 2, 2.4, 0.
 """The footer: its type, its most lines, from one to the next, from the margin to the baseline of the last one, and the
 room for the page's number at its right."""
 
-RULER_RISE_MM, RULER_HIGH_MM, CLEAR_MM, LESS_CLEAR_MM = 2.3, 5.5, 3.0, 1.8
-"""A ruler's line above the footer's first one, the height of its ticks and numbers, the least space above all, and that
-above rulers on a footer of several lines, which should not cost a page."""
+RULER_RISE_MM, RULER_HIGH_MM, CLEAR_MM, LESS_CLEAR_MM, LEAST_CLEAR_MM = 2.3, 5.5, 3.0, 1.8, 1.2
+"""A ruler's line above the footer's first one, the height of its ticks and numbers, the least space above all, that
+above rulers on a footer of several lines, which should not cost a page, and that on a page filled to the last."""
 
 RULER_INSIDE_MM = 11.0, RULER_MM + 1.4
 """Width and height of a content's corner in whose middle the upright ruler stands with its numbers."""
@@ -167,7 +167,7 @@ def content_bottom_mm(paper: Paper, note: str, command: str | None) -> float:
     foot, count = _foot_mm(paper, command)
     if not note:
         return foot + CLEAR_MM
-    clear = CLEAR_MM if count == 1 else LESS_CLEAR_MM
+    clear = LEAST_CLEAR_MM if paper.ruler_inside else CLEAR_MM if count == 1 else LESS_CLEAR_MM
     lines, beside = _note_lines(paper, note)
     words = line_pitch_mm(NOTE_PT) * len(lines)
     return foot + RULER_RISE_MM + (max(RULER_HIGH_MM, words) if beside else RULER_HIGH_MM + words) + clear

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from kit.collisions import check, placed_items
+from shapely import box, unary_union
+
+from kit.collisions import check, placed_items, shape
 from kit.each import each
 from marking import OUTPUTS
-from marking.drawing.primitives import Document, Text, groups
+from marking.drawing.primitives import Document, Text, groups, primitives
+from marking.readouts import READOUTS
 
 SPEC, BANDS = "60 N·m + 90° +20/-0", "60 N·m + 60° ±10 + 90° +10/-0"
 
@@ -86,3 +89,25 @@ def test_a_mat_that_finds_no_room_on_the_page_stands_with_the_pieces_and_the_car
     names = [{group.name for group in groups(placed.drawing.content)} for placed in first.placed]
     assert any({"mat", "band"} <= each for each in names)
     assert "card-head" in {group.name for placed in second.placed for group in groups(placed.drawing.content)}
+
+
+@each("od", ["7 mm", "28 mm", "45 mm"])
+@each("thread", ["right", "left"])
+def test_what_a_mat_takes_of_its_drawing_holds_all_that_is_drawn_and_leaves_corners_to_other_pieces(
+    od: str, thread: str
+) -> None:
+    job = OUTPUTS["job"]
+    plan = job.plan(job.read(BANDS, 6, "1/2", od=od, thread=thread, extras=("mat",)))
+    joined = READOUTS["mat"].joined(plan.extras[0])
+    taken = unary_union([box(*one) for one in joined.taken]).buffer(0.01)
+    assert all(taken.contains(shape(item)) for item in primitives(joined.figure.content))
+    whole = joined.figure.width_mm * joined.figure.height_mm
+    assert taken.area < 0.85 * whole
+
+
+def test_rulers_are_measured_by_the_first_step_for_band_and_mat_alike() -> None:
+    words = words_of(a_document())
+    assert words.count("Measure both check rulers") == 1
+    assert words.index("Measure both check rulers: both alike within 0.2 mm. Choose:") < words.index(
+        "Cut along the dashed lines."
+    )

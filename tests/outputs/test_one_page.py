@@ -2,8 +2,9 @@
 
 The cases are those with the least room of OD 7 to 45 mm, both hands, 1 and 8 fasteners, 1 and 2 stages, A4 and letter,
 with and without a plan of the fasteners, a ring, a mat, and a band for each of two stages. What takes two pages with 8
-fasteners: three different stages; a mat with two stages; of OD 45 mm a mat with a plan, and a ring for each of two
-stages; on letter two stages with a ring and a plan.
+fasteners: three different stages; a mat with two different stages, and on letter with two stages that need much to be
+said; of OD 45 mm a ring for each of two stages, a mat with two stages on letter, and with a plan a mat or a ring where
+there are two stages.
 """
 
 from __future__ import annotations
@@ -24,14 +25,17 @@ from marking.files.pdf import pdf_bytes
 
 ONE, TWO, THREE = "110 N·m + 90° +10/-0", "60 N·m, 90° +10/-0, 45° ±5", "60 N·m, 90° +10/-0, 60° ±5, 45° ±5"
 BANDS, WIDE = "60 N·m + 60° ±5 + 70° ±5", "60 N·m + 90° ±20"
-SOCKETS = {7: ("1/4", "4 mm"), 12: ("1/4", "8 mm"), 28: ("1/2", "19 mm"), 45: ("3/4", "30 mm")}
+ALIKE = "60 N·m + 90° ±4 then 90° ±4"
+SOCKETS = {7: ("1/4", "4 mm"), 12: ("1/4", "8 mm"), 28: ("1/2", "19 mm"), 36: ("1/2", "24 mm"), 45: ("3/4", "30 mm")}
 COMMAND = f"turnband job '{TWO}' " + "--option 'as long as it takes' " * 5
 
 Case = tuple[str, int, str, str, int, tuple[tuple[str, Any], ...]]
 CIRCLE, ROWS, RING = (("pattern", "circle"),), (("pattern", "rows"),), (("ring", "full"),)
 MAT = (("extras", ("mat",)),)
+MARKED_TWICE: Case = (ALIKE, 28, "letter", "right", 8, MAT)
+RINGS: Case = (BANDS, 36, "letter", "left", 8, RING)
 CASES: list[Case] = [
-    *((TWO, od, "letter", "left", 8, ()) for od in SOCKETS),
+    *((TWO, od, "letter", "left", 8, ()) for od in (7, 12, 28, 45)),
     (TWO, 45, "a4", "left", 8, ()), (TWO, 45, "letter", "right", 8, ()),
     (TWO, 12, "letter", "left", 8, CIRCLE), (TWO, 28, "letter", "left", 8, CIRCLE),
     (TWO, 45, "a4", "left", 8, CIRCLE), (TWO, 45, "letter", "left", 8, CIRCLE), (TWO, 45, "letter", "right", 8, ROWS),
@@ -53,6 +57,10 @@ CASES: list[Case] = [
     (BANDS, 45, "letter", "left", 4, RING), (ONE, 28, "a4", "left", 8, MAT),
     (ONE, 28, "letter", "left", 8, MAT + CIRCLE),
     (ONE, 45, "a4", "left", 8, MAT), (ONE, 45, "letter", "left", 8, MAT), (ONE, 45, "letter", "right", 8, MAT),
+    (ALIKE, 7, "letter", "left", 8, MAT), (ALIKE, 28, "a4", "left", 8, MAT), MARKED_TWICE,
+    (TWO, 12, "a4", "left", 8, MAT),
+    (BANDS, 36, "a4", "left", 8, RING), RINGS,
+    (ONE, 45, "letter", "left", 8, MAT + CIRCLE), (ONE, 45, "letter", "left", 8, (*MAT, ("copies", 2))),
 ]  # fmt: skip
 CLOSEST: Case = (TWO, 45, "letter", "left", 8, CIRCLE)
 TALLEST: Case = (WIDE, 45, "letter", "left", 8, RING)
@@ -83,7 +91,7 @@ def test_it_is_one_page_whose_card_tells_where_the_marks_lie_and_no_note_is_part
     assert len({*ends}) == 1
 
 
-@each("case", [CASES[0], CLOSEST, TALLEST, FULLEST, MARKED])
+@each("case", [CASES[0], CLOSEST, TALLEST, FULLEST, MARKED, MARKED_TWICE, RINGS])
 def test_however_close_it_is_set_nothing_touches_and_a_hand_can_write(case: Case) -> None:
     check(a_job(case))
     (page,) = pdf_pages(pdf_bytes(a_job(case)))
@@ -111,6 +119,27 @@ def test_the_spare_band_is_given_up_before_the_page_but_no_copy_that_is_asked_fo
 def test_lengths_are_said_to_be_on_the_band(case: Case, said: str) -> None:
     texts = [item.text for item in placed_items(a_job(case).pages[0]) if isinstance(item, Text)]
     assert any(text.startswith(said) for text in texts)
+
+
+@each("paper", ["a4", "letter"])
+def test_two_stages_with_a_ring_and_a_plan_are_one_page(paper: str) -> None:
+    job = OUTPUTS["job"]
+    asked = {"od": "45 mm", "fasteners": 8, "thread": "left", "ring": "full", "pattern": "circle", "paper": paper}
+    document = job.draw(job.plan(job.read(ALIKE, 12, "1/2", **asked)), "turnband job")
+    check(document)
+    (page,) = document.pages
+    assert [item for item in placed_items(page) if item.role == "inner-edge"]
+
+
+def test_what_is_alike_in_both_stages_is_told_once_and_a_note_may_run_on_behind_its_heading() -> None:
+    texts = [item for item in placed_items(a_job(MARKED_TWICE).pages[0]) if isinstance(item, Text)]
+    words = " ".join(item.text for item in texts)
+    assert words.count("Band, each stage: no aim") == words.count("Marked socket, each stage: no aim") == 1
+    assert "STOP, low edge (1, 2) 21.01 mm; STOP, high edge" in words
+    for heading in ("Where the marks lie", "Cautions"):
+        (lead,) = [item for item in texts if item.text == heading]
+        (behind,) = [item for item in texts if item.y == lead.y and item.size_pt == lead.size_pt and item.x > lead.x]
+        assert 1.0 < behind.x - (lead.x + lead.width_mm) < 3.0
 
 
 def test_a_disc_takes_one_page_more() -> None:

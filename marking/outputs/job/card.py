@@ -54,14 +54,15 @@ LEAST_FILLED = 1 / 3
 
 
 class Setting(NamedTuple):
-    """How close a card is set: type of the steps and of all else, line pitch over type, space above a step, and whether
-    notes run on behind their headings.
+    """How close a card is set: type of the steps and of all else, line pitch over type, space above a step and above
+    any other block, and whether notes run on behind their headings.
     """
 
     steps_pt: float
     note_pt: float
     leading: float
     gap_mm: float
+    block_mm: float = BLOCK_GAP_MM
     run_in: bool = False
 
 
@@ -74,7 +75,7 @@ SETTINGS = (
     Setting(9.5, 6.5, 1.1, 0.3),
     Setting(9.5, 6.5, 1.05, 0.2),
     Setting(9.5, 6.5, 1.0, 0.1),
-    Setting(9.5, 6.5, 1.0, 0.1, run_in=True),
+    Setting(9.5, 6.5, 1.0, 0.1, 0.5, run_in=True),
 )
 """From the most legible to the closest one that still reads well (our choice)."""
 
@@ -185,25 +186,27 @@ def _ways(card: Card, width: float, height: float, setting: Setting) -> Iterator
         least = math.fsum(atom.drawing.height_mm for atom in atoms) / count
         if least + math.fsum(piece.height_mm for piece in below) <= height:  # else it cannot fit
             columns = balanced(atoms, width)
-            yield _below(columns, *below) if below else columns
+            yield _below(columns, *below, gap_mm=setting.block_mm) if below else columns
 
     drawings = _blocks(card, column, setting)
     if drawings is None or too_full(card, width, height, setting, drawings):
         return
-    blocks = [Atom(block, BLOCK_GAP_MM) for block in drawings]
+    blocks = [Atom(block, setting.block_mm) for block in drawings]
     steps, records = _steps(card, column, setting), _records_for(card, width, height)
     if card.uneven:
-        yield from _uneven(card, width, setting, drawn(stacked(records, BLOCK_GAP_MM)))
+        yield from _uneven(card, width, setting, drawn(stacked(records, setting.block_mm)))
         return
     if all(record.width_mm <= column for record in records):
         headed = under_head(records, column)
-        yield from under([*(Atom(table, BLOCK_GAP_MM) for table in headed), *blocks])
-    record = drawn(stacked(records, BLOCK_GAP_MM))
+        yield from under([*(Atom(table, setting.block_mm) for table in headed), *blocks])
+    record = drawn(stacked(records, setting.block_mm))
     yield from under(blocks, _headed(record, width))
     narrow, left = _narrow(card, width - record.width_mm - GAP_MM, setting), record.width_mm + GAP_MM
     for away in product((True, False), repeat=len(narrow)):
         if aside := list(compress(narrow, away)):
-            row = beside([_headed(record, record.width_mm), _below(*aside)], [0.0, left], width)
+            row = beside(
+                [_headed(record, record.width_mm), _below(*aside, gap_mm=setting.block_mm)], [0.0, left], width
+            )
             kept = [block for block, moves in zip(blocks, away, strict=True) if not moves]
             yield from under(kept, row)
 
@@ -217,12 +220,12 @@ def _uneven(card: Card, width: float, setting: Setting, record: Piece) -> Iterat
         if count == 1 or None in found:
             continue
         sides = [
-            Side(side, _steps(card, side, setting), [Atom(block, BLOCK_GAP_MM) for block in blocks or ()])
+            Side(side, _steps(card, side, setting), [Atom(block, setting.block_mm) for block in blocks or ()])
             for side, blocks in zip((left, right), found, strict=True)
         ]
         if right < LEAST_STEPS_MM:
             sides[1] = sides[1]._replace(flowing=())
-        yield uneven(sides[0], sides[1], Atom(_headed(record, left).draw(), BLOCK_GAP_MM))
+        yield uneven(sides[0], sides[1], Atom(_headed(record, left).draw(), setting.block_mm))
 
 
 def too_full(card: Card, width: float, height: float, setting: Setting, blocks: Sequence[Drawing] = ()) -> bool:

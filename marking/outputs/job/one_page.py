@@ -147,7 +147,7 @@ def _placed(pieces: Pieces, width: float, close: bool = False) -> tuple[list[Seq
     )
     captions = [
         pointer_captions(pieces.pointers),
-        *said_once(strip.captions for strip in pieces.strips),
+        said_once(strip.captions for strip in pieces.strips),
         *([text] for text in beside),
         *(extra.captions for extra in pieces.figures if extra.captions),
     ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache, partial
-from itertools import product
+from itertools import chain, product
 from typing import NamedTuple
 
 from ...drawing.fonts import BODY_PT, NOTE_PT
@@ -45,11 +45,12 @@ NOTHING = Drawing(0.0, 0.0, Group("pointers", ()))
 ONE_BLOCK, MOST_SPLIT_ROWS, POINTER_GAP_MM = 24, 4, 0.3
 """Most pointers in a single block, most rows of one beside other pieces, and the space between them."""
 
-LEAST_LIST_MM, LIST_GAP_MM = 70.0, 0.4
-"""Least width of the list of an extra beside its figure, and the space above a step (our choice)."""
+LEAST_LIST_MM = 70.0
+"""Least width of the list of an extra beside its figure (our choice)."""
 
-LIST, CLOSE_LIST = (BODY_PT, 1.15), (7.5, 1.1)
-"""Type and line pitch over type of the list of an extra, and of one that is set close (our choice)."""
+LIST, CLOSE_LIST = (BODY_PT, 1.15, 0.4), (7.5, 1.1, 0.2)
+"""Type, line pitch over type and space above a step of the list of an extra, and of one that is set close (our choice).
+"""
 
 LEAST_WORDS_MM = 40.0
 """Least width of the words below pointers: below a single one they would stand a word a line (our choice)."""
@@ -119,14 +120,9 @@ def ring_pieces(ring: RingLayout, unit: str, width: float) -> list[Piece]:
     return [drawn(way) for way in ways]
 
 
-def said_once(captions: Iterable[Sequence[str]]) -> list[list[str]]:
-    """Return the words below strips without what stands below one before it."""
-    said: set[str] = set()
-    found = []
-    for texts in captions:
-        found.append([text for text in texts if text not in said])
-        said.update(texts)
-    return [texts for texts in found if texts]
+def said_once(captions: Iterable[Sequence[str]]) -> list[str]:
+    """Return the words below all strips, together as only the first ones name a band, and those alike once."""
+    return [*dict.fromkeys(chain(*captions))]
 
 
 def rings_with_words(rings: Sequence[RingLayout], unit: str) -> tuple[list[Piece], list[str]]:
@@ -177,10 +173,10 @@ def figure_pieces(
         )
     rest = width - figure.width_mm - PIECE_GAP_MM
     wide = rest if rest >= LEAST_LIST_MM else width
-    size_pt, leading = CLOSE_LIST if close else LIST
+    size_pt, leading, gap_mm = CLOSE_LIST if close else LIST
     steps = entries(extra.steps, wide, size_pt, leading)
     note = [paragraph(extra.note, wide, NOTE_PT)] if extra.note else []
-    return figure, drawn(stacked([noted(extra.heading, (), wide, size_pt), *steps, *note], LIST_GAP_MM))
+    return figure, drawn(stacked([noted(extra.heading, (), wide, size_pt), *steps, *note], gap_mm))
 
 
 def pointer_ways(wanted: Sequence[Pointer], width: float, height: float) -> list[list[Piece]]:

@@ -27,8 +27,9 @@ RAY_BEGINS_MM = 3.0
 LEAST_SCALE_MM, JOINED_SCALE_MM = 30.0, 20.0
 """Least radius of the degree scale: a number every 10° has room there, among a job's pieces every 15° (our choice)."""
 
-CLEAR_MM = 9.0
-"""The degree scale lies at least this far outside the largest circle: corner numbers and hatch stand between."""
+CLEAR_MM, JOINED_CLEAR_MM = 9.0, 8.0
+"""The degree scale lies at least this far outside the largest circle, alone and among a job's pieces: corner numbers
+and hatch stand between."""
 
 HATCH_MM = 5.0
 """Width of the hatch inside the scale."""
@@ -58,7 +59,8 @@ class MatLayout:
     """Everything a mat is drawn from; `clockwise` tells how the thread tightens, seen from the drive end.
 
     `low_od_mm` and `high_od_mm` are the same where the OD is known. `corners` are the opening's, `words` the lines
-    below the circles, `least_scale_mm` the least radius of the degree scale.
+    below the circles, `least_scale_mm` the least radius of the degree scale, `clear_mm` the least space between it and
+    the largest circle.
 
     Raises LayoutError for stages whose marks would touch on the wall.
     """
@@ -71,6 +73,7 @@ class MatLayout:
     words: tuple[str, ...] = ()
     unit: str = "mm"
     least_scale_mm: float = LEAST_SCALE_MM
+    clear_mm: float = CLEAR_MM
 
     def __post_init__(self) -> None:
         for one, other in itertools.combinations(self.stages, 2):
@@ -105,7 +108,7 @@ class MatLayout:
     @property
     def scale(self) -> float:
         """Radius of the degree scale."""
-        return max(self.least_scale_mm, self.circles[-1].od_mm / 2 + CLEAR_MM)
+        return max(self.least_scale_mm, self.circles[-1].od_mm / 2 + self.clear_mm)
 
     @property
     def lanes(self) -> Lanes:

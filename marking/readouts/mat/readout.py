@@ -18,7 +18,7 @@ from .. import Joined, Outline, Unproved
 from . import report
 from .error import mat_budget
 from .figure import draw_in_rows, draw_mat
-from .layout import JOINED_SCALE_MM, MatLayout
+from .layout import JOINED_CLEAR_MM, JOINED_SCALE_MM, MatLayout
 from .plan import MatPlan, plan
 from .request import MatRequest
 from .sheet import marking
@@ -69,7 +69,7 @@ def plan_for(job: Any, ods: tuple[float, float] | None) -> MatPlan:
         )
     )  # fmt: skip
     return found._replace(
-        layout=replace(found.layout, least_scale_mm=JOINED_SCALE_MM),
+        layout=replace(found.layout, least_scale_mm=JOINED_SCALE_MM, clear_mm=JOINED_CLEAR_MM),
         warnings=tuple(remark for remark in found.warnings if remark.code not in SOCKET_CODES),
     )
 
