@@ -133,16 +133,19 @@ def _drawn_page(spots: Sequence[Spot], area: Area, top: Drawing, body: Piece) ->
 def _placed(pieces: Pieces, width: float, close: bool = False) -> tuple[list[Sequence[Spot]], list[Sequence[str]]]:
     """The ways to lay pieces in a width, first those that reach down least, and the words that stand with them.
 
-    The lists of figures may be set `close`.
+    Where the lists of figures are set `close`, pointers may stand in any order.
     """
     strips = [drawn(strip.drawing) for strip in pieces.strips]
     rings, beside = rings_with_words(pieces.rings, pieces.unit)
     strips += rings
     both = [figure_pieces(extra, width, close=close) for extra in pieces.figures]
     figures, lists = [figure for figure, _ in both], [listed for _, listed in both]
+    split = split_pointers(pieces.pointers, width)
+    if close:
+        split += [[block._replace(series="") for block in blocks] for blocks in split]
     ways = (
         packed([*chain(*order)], width)
-        for blocks in split_pointers(pieces.pointers, width)
+        for blocks in split
         for order in _orders(strips, figures, lists, blocks)
     )
     captions = [
