@@ -48,13 +48,14 @@ class _Pen:
         self.lines: list[str] = []
         self.outlines = outlines
         self.x = self.y = 0.0
+        self.numbers = _Numbers()
 
     def element(self, name: str, attributes: dict[str, str], text: str = "") -> None:
         tag = _tag(name, attributes)
         self.lines.append(f"<{tag}>{_escaped(text)}</{name}>" if text else f"<{tag} />")
 
-    def at(self, x: float, y: float) -> tuple[float, float]:
-        return round(self.x + x, 4) + 0.0, round(self.y - y, 4) + 0.0  # as `_number`
+    def at(self, x: float, y: float) -> tuple[str, str]:
+        return self.numbers[self.x + x], self.numbers[self.y - y]
 
     def points(self, item: Polyline) -> str:
         return " ".join([f"{x},{y}" for x, y in (self.at(*point) for point in item.points)])
@@ -77,8 +78,8 @@ class _Pen:
     def stroke(self, item: Line | Polyline | Arc) -> None:
         if isinstance(item, Line):
             x1, y1, x2, y2, role, data = item
-            (x1, y1), (x2, y2) = self.at(x1, y1), self.at(x2, y2)
-            self.lines.append(f'<{_line_tag(role, data)} x1="{x1}" x2="{x2}" y1="{y1}" y2="{y2}" />')
+            (from_x, from_y), (to_x, to_y) = self.at(x1, y1), self.at(x2, y2)
+            self.lines.append(f'<{_line_tag(role, data)} x1="{from_x}" x2="{to_x}" y1="{from_y}" y2="{to_y}" />')
             return
         attributes = {"class": item.role, **_data(item.data)}
         if isinstance(item, Polyline) and item.fill is not None:
@@ -121,6 +122,14 @@ class _Pen:
             f'<text class="{item.role}" fill="{_grey(item.grey)}" font-size="{size}" font-weight="{weight}"{fitted}'
             f' text-anchor="{item.anchor}"{pinned}{turned} x="{x}" y="{y}">{_escaped(item.text)}</text>'
         )
+
+
+class _Numbers(dict[float, str]):
+    """Places as they are written by their mm: the marks of a scale stand upright, and begin and end at same heights."""
+
+    def __missing__(self, mm: float) -> str:
+        found = self[mm] = f"{_number(mm)}"
+        return found
 
 
 def _look(role: str) -> dict[str, str]:
