@@ -84,9 +84,9 @@ def _fitted(text: str, widths_mm: Sequence[float], size_pt: float) -> list[str] 
     words = list(held_words(text, lambda word: text_width_mm(word, size_pt) <= max(widths_mm)))
     lines: list[str] = []
     for width in widths_mm:
-        count = len(words)
-        while count and text_width_mm(" ".join(words[:count]), size_pt) > width:
-            count -= 1
+        count = 0
+        while count < len(words) and text_width_mm(" ".join(words[: count + 1]), size_pt) <= width:
+            count += 1
         lines.append(" ".join(words[:count]))
         words = words[count:]
     return None if words else lines
