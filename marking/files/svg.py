@@ -111,10 +111,10 @@ class _Pen:
             self.element("path", path | {"aria-label": said})
             return
         x, y = self.at(item.x, item.y)
-        size, weight = _number(item.size_pt * MM_PER_PT), WEIGHTS[item.weight]
+        size, weight = self.numbers[item.size_pt * MM_PER_PT], WEIGHTS[item.weight]
         fitted, pinned, turned = "", "", ""
         if len(item.text) > 1:
-            fitted, pinned = ' lengthAdjust="spacingAndGlyphs"', f' textLength="{_number(item.width_mm)}"'
+            fitted, pinned = ' lengthAdjust="spacingAndGlyphs"', f' textLength="{self.numbers[item.width_mm]}"'
         if item.rotation_deg:
             turned = f' transform="rotate({_number(-item.rotation_deg)} {x} {y})"'
         # written out, in alphabetical order as in `_tag`: half of a page is texts
@@ -125,7 +125,7 @@ class _Pen:
 
 
 class _Numbers(dict[float, str]):
-    """Places as they are written by their mm: the marks of a scale stand upright, and begin and end at same heights."""
+    """Lengths as they are written by their mm: the marks of a scale stand upright, and begin and end at one height."""
 
     def __missing__(self, mm: float) -> str:
         found = self[mm] = f"{_number(mm)}"
