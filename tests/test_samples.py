@@ -88,6 +88,7 @@ SHOWN = commands((ROOT / "README.md").read_text("utf-8"))
 INSTALLED = [next(one for one in SHOWN if name in one) for name in ("bracket.pdf", "hub.svg", "stock.pdf")]
 
 
+@pytest.mark.long
 @each("arguments", [one for one in SHOWN if one not in INSTALLED])
 def test_the_readmes_commands_work_as_printed(run: Run, arguments: list[str]) -> None:
     done = run(*arguments)

@@ -78,6 +78,7 @@ def a_job(case: Case) -> Document:
     return job.draw(job.plan(read), COMMAND)
 
 
+@pytest.mark.long
 @each("case", CASES)
 def test_it_is_one_page_whose_card_tells_where_the_marks_lie_and_no_note_is_parted_by_its_edge(case: Case) -> None:
     (page,) = a_job(case).pages

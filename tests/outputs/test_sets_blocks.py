@@ -32,6 +32,7 @@ def share(pieces: Sequence[Piece], packing: Packing, gap: float = 2.0) -> float:
     return packing.area_use * with_gaps / net * WIDTH * 243 / ((WIDTH + gap) * (243 + gap))
 
 
+@pytest.mark.long
 @each("seed", range(6))
 @each("kind", ["mixed", "large groups", "wide bands", "bands", "small"])
 def test_sockets_after_each_other_use_seven_tenths_of_the_area(kind: str, seed: int) -> None:

@@ -64,6 +64,7 @@ class Cut:
         return sorted((at_height(line, self.y) - self.start) % self.length for line in of_role(self.lines, role))
 
 
+@pytest.mark.long
 @each("thread", ["right", "left"])
 @each("points", [4, 6, 8, 12])
 @each("spec", SPECS)
