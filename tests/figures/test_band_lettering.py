@@ -52,7 +52,7 @@ def drawn(case: int) -> tuple[Document, list[Piece]]:
     return document, pieces_of(document)
 
 
-every_case = pytest.mark.parametrize("case", range(len(CASES)))
+every_case = each("case", range(len(CASES)))
 
 
 @every_case

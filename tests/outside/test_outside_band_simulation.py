@@ -184,7 +184,7 @@ OUTWEIGHED: dict[str, tuple[Band | Ring | Disc, float]] = {
 """Readings of which one contribution outweighs the rest: here it is the ring's centring, or the closure."""
 
 ALL = READINGS | OUTWEIGHED
-every_reading = pytest.mark.parametrize("name", list(ALL))
+every_reading = each("name", list(ALL))
 
 
 @functools.cache

@@ -79,9 +79,9 @@ REFUSED = {
 }
 
 
-@pytest.mark.parametrize(("code", "arguments"), [(c, a) for c, every in REFUSED.items() for a in every])
+@each(("code", "arguments"), [(c, a) for c, every in REFUSED.items() for a in every])
 def test_refusals_say_why_and_change_nothing(run: Run, folder: Path, code: int, arguments: tuple[str, ...]) -> None:
-    add_profile(OFFICE)
+    add_profile(OFFICE, replace=True)
     before = kept(folder)
     done = run("printer", *arguments)
     assert_in_words(done, code)
