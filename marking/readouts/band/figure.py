@@ -41,7 +41,8 @@ class Band(NamedTuple):
     below: tuple[str, ...]
 
 
-def draw_band(plan: BandLayout, cuts: Sequence[float] = ()) -> Band:
+@lru_cache(maxsize=32)  # a set draws a band when it is planned and for each of its pieces, a page at every change
+def draw_band(plan: BandLayout, cuts: tuple[float, ...] = ()) -> Band:
     """Draw a band, in one piece or cut at `cuts`. Raises LayoutError when START or a stop label finds no room."""
     try:
         strip = filled(plan, cuts)

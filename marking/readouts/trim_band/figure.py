@@ -8,6 +8,7 @@ the cut edge is the reading edge.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from ...drawing.fonts import HALF_SMALL_CAP_MM, SMALL_PT
 from ...drawing.primitives import Drawing, Group, Line, Polyline, Primitive, Text, moved
@@ -31,6 +32,7 @@ TAB_STEPS = {"mm": 1.0, "in": 0.04}
 """Steps of OD of the closure scale on the tab, in the unit."""
 
 
+@lru_cache(maxsize=32)  # as `draw_band`
 def draw_trim_band(plan: TrimBandLayout) -> tuple[Drawing, tuple[str, ...]]:
     """Draw a trim band; return it with the words that found no room. Raises LayoutError when a label finds none."""
     strip = filled(plan)
