@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from ...drawing.emphasis import underlined
 from ...drawing.fonts import SEMIBOLD, SMALL_PT, cap_mm, text_width_mm
@@ -43,6 +44,7 @@ ROLES = {"stop-low": "ends-low", "stop-high": "ends-high", "stop": "ends", "aim"
 """What a socket's marks are on the ring."""
 
 
+@lru_cache(maxsize=32)  # as `draw_band`
 def draw_ring(plan: RingLayout) -> Drawing:
     """Draw the part ring, or a sector of it, at true size."""
     dial = _labelled(plan)
