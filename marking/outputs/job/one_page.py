@@ -143,11 +143,7 @@ def _placed(pieces: Pieces, width: float, close: bool = False) -> tuple[list[Seq
     split = split_pointers(pieces.pointers, width)
     if close:
         split += [[block._replace(series="") for block in blocks] for blocks in split]
-    ways = (
-        packed([*chain(*order)], width)
-        for blocks in split
-        for order in _orders(strips, figures, lists, blocks)
-    )
+    ways = (packed([*chain(*order)], width) for blocks in split for order in _orders(strips, figures, lists, blocks))
     captions = [
         pointer_captions(pieces.pointers),
         said_once(strip.captions for strip in pieces.strips),
