@@ -7,6 +7,7 @@ import itertools
 import os
 import subprocess
 import sys
+import traceback
 from pathlib import Path
 
 import pytest
@@ -78,6 +79,8 @@ def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
         done = CliRunner().invoke(main, arguments, env=environment, prog_name="turnband")
         if done.exception is not None and not isinstance(done.exception, SystemExit):
             raise done.exception
+        if done.exc_info is not None:  # it holds its own frame and all that was drawn there
+            traceback.clear_frames(done.exc_info[2])
         out = done.stdout_bytes.decode("utf-8", "surrogateescape")
         err = done.stderr_bytes.decode("utf-8", "surrogateescape") if done.stderr_bytes else ""
         return subprocess.CompletedProcess(arguments, done.exit_code, out, err)

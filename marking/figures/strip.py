@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from functools import lru_cache, partial
 from typing import get_args
 
@@ -41,15 +42,19 @@ def lettered(plan: StripLayout, cuts: Sequence[float] = (), whole: bool = False,
     sizes = ranks(plan)
     caps = sizes.caps_mm[-1:] if smallest else sizes.caps_mm
     kept, apart = (True,) if whole else (True, False), (True, False) if len(plan.stages) > 1 else (True,)
-    for all_said, clear, way, cap in itertools.product(kept, apart, get_args(Way), caps):
-        strip = Strip(plan, cuts, cap, sizes, clear)
-        try:
-            strip.labels(way, all_said)
-        except LayoutError as error:
-            refusal = error
-        else:
-            return strip
-    raise refusal
+    *tries, last = itertools.product(kept, apart, get_args(Way), caps)
+    for one in tries:
+        with suppress(LayoutError):
+            return _tried(plan, cuts, sizes, *one)
+    return _tried(plan, cuts, sizes, *last)
+
+
+def _tried(
+    plan: StripLayout, cuts: Sequence[float], sizes: Ranks, all_said: bool, clear: bool, way: Way, cap: float
+) -> Strip:
+    strip = Strip(plan, cuts, cap, sizes, clear)
+    strip.labels(way, all_said)
+    return strip
 
 
 def _no_room(name: str) -> LayoutError:
