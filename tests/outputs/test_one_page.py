@@ -26,6 +26,7 @@ from marking.files.pdf import pdf_bytes
 ONE, TWO, THREE = "110 N·m + 90° +10/-0", "60 N·m, 90° +10/-0, 45° ±5", "60 N·m, 90° +10/-0, 60° ±5, 45° ±5"
 BANDS, WIDE = "60 N·m + 60° ±5 + 70° ±5", "60 N·m + 90° ±20"
 ALIKE = "60 N·m + 90° ±4 then 90° ±4"
+IN_ALL = "40 N·m + 90°, then to 180° in all"
 SOCKETS = {7: ("1/4", "4 mm"), 12: ("1/4", "8 mm"), 28: ("1/2", "19 mm"), 36: ("1/2", "24 mm"), 45: ("3/4", "30 mm")}
 COMMAND = f"turnband job '{TWO}' " + "--option 'as long as it takes' " * 5
 
@@ -33,6 +34,7 @@ Case = tuple[str, int, str, str, int, tuple[tuple[str, Any], ...]]
 CIRCLE, ROWS, RING = (("pattern", "circle"),), (("pattern", "rows"),), (("ring", "full"),)
 MAT = (("extras", ("mat",)),)
 MARKED_TWICE: Case = (ALIKE, 28, "letter", "right", 8, MAT)
+LONG_SAID: Case = (IN_ALL, 28, "letter", "left", 8, (("pattern", "rows"), ("ring", "full")))
 RINGS: Case = (BANDS, 36, "letter", "left", 8, RING)
 CASES: list[Case] = [
     *((TWO, od, "letter", "left", 8, ()) for od in (7, 12, 28, 45)),
@@ -92,7 +94,7 @@ def test_it_is_one_page_whose_card_tells_where_the_marks_lie_and_no_note_is_part
     assert len({*ends}) == 1
 
 
-@each("case", [CASES[0], CLOSEST, TALLEST, FULLEST, MARKED, MARKED_TWICE, RINGS])
+@each("case", [CASES[0], CLOSEST, TALLEST, FULLEST, MARKED, MARKED_TWICE, RINGS, LONG_SAID])
 def test_however_close_it_is_set_nothing_touches_and_a_hand_can_write(case: Case) -> None:
     check(a_job(case))
     (page,) = pdf_pages(pdf_bytes(a_job(case)))

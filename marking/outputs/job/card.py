@@ -144,8 +144,9 @@ def head(card: Card, width: float, edge: bool = True, close: bool = False) -> Dr
     """Return the upper end of a card: title, spec and socket, below the `edge` to cut along where pieces are above."""
     title, *others = card.header
     leading, space_mm = (1.1, 0.5) if close else (LEADING, 1.0)
-    keep_mm = text_width_mm(KEEP_CARD, NOTE_PT) + GAP_MM if edge else 0.0
     box_mm = 0.0 if card.spec.clockwise else left_hand_size_mm(LEFT_HAND_PT)[0] + GAP_MM
+    aside_mm = box_mm if close else 0.0  # the box reaches up into the line above
+    keep_mm = text_width_mm(KEEP_CARD, NOTE_PT) + GAP_MM + aside_mm if edge else 0.0
     lines = [(line, TITLE_PT, SEMIBOLD) for line in wrap(title, width - keep_mm, TITLE_PT, SEMIBOLD)]
     words = " · ".join(others)
     words_pt = BODY_PT if text_width_mm(words, BODY_PT) <= width - box_mm else NOTE_PT  # the fewest lines
@@ -155,7 +156,7 @@ def head(card: Card, width: float, edge: bool = True, close: bool = False) -> Dr
     items: list[Primitive] = [Line(0.0, 0.6, width, 0.6, "rule-strong")]
     if edge:
         items.append(Line(0.0, height, width, height, "card-edge"))
-        items.append(Text(width, height - 0.6 - RISE * pitches[0], KEEP_CARD, NOTE_PT, anchor="end"))
+        items.append(Text(width - aside_mm, height - 0.6 - RISE * pitches[0], KEEP_CARD, NOTE_PT, anchor="end"))
     y = height - 0.6
     for (text, size, weight), pitch in zip(lines, pitches, strict=True):
         y -= pitch
