@@ -258,12 +258,13 @@ Judged = tuple[Sequence[Budget], Sequence[Remark | None]]
 def error_lines(readouts: Mapping[str, Judged]) -> list[str]:
     """Where to aim on each readout and its reading error, once for equal stages, and what to do without a tolerance."""
     lines, judged = [], [budget for budgets, _ in readouts.values() for budget in budgets]
+    of = len({budget.stage for budget in judged})  # a readout may be left out in some stages
     for readout, (budgets, remedies) in readouts.items():
         stages: dict[str, list[int]] = {}
         for budget, remedy in zip_longest(budgets, remedies):
             can = "" if remedy is None else f" {led('', str(remedy))}."
             stages.setdefault(f"{_error_line(budget)}{can}", []).append(budget.stage)
-        lines += [f"{led('', readout)}{_of_stages(alike, len(budgets))}: {said}" for said, alike in stages.items()]
+        lines += [f"{led('', readout)}{_of_stages(alike, of)}: {said}" for said, alike in stages.items()]
     return [*lines, *([NO_WINDOW] if any(budget.window is None for budget in judged) else [])]
 
 

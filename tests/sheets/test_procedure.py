@@ -210,13 +210,18 @@ def test_the_record_asks_for_the_line_where_there_is_no_window(words: Callable[.
     ((), "Take off the band for stage 1 and fit the band for stage 2 in the same way."),
     ((1, 2), "Take off band and ring for stage 1 and fit those for stage 2 in the same way."),
     ((1,), "Take off band and ring for stage 1 and fit the band for stage 2 in the same way: it has no ring."),
-    ((2,), "in the same way. Its ring is taped on beside the fresh mark, ZERO at START."),
+    ((2,), "Its ring is taped on beside the fresh mark, ZERO at START. Read the band with the witness mark, the ring "
+     "with START: it ends in the ring's bracket."),
 ])  # fmt: skip
 def test_bands_are_changed_with_the_rings_that_their_stages_have(rings: tuple[int, ...], change: str) -> None:
     spec = OUTPUTS["record"].read("45 N·m, 60° ±10, 60° ±5", 1).spec
     steps = use_steps(spec, (), None, 1, (0, 1), rings)
     assert [step for step in steps if step.endswith(change)]
     assert any("Or tape on the ring" in step for step in steps) is (1 in rings)
+    read = [number for number, step in enumerate(steps) if "the ring with START" in step]
+    (changed,) = [number for number, step in enumerate(steps) if "Take off" in step]
+    assert len(read) == bool(rings)
+    assert all((number < changed) is (1 in rings) for number in read), "no ring is read in a stage that has none"
 
 
 def test_a_ring_of_the_first_stage_alone_is_not_looked_for_in_the_second() -> None:
@@ -224,3 +229,5 @@ def test_a_ring_of_the_first_stage_alone_is_not_looked_for_in_the_second() -> No
     assert "Lay the band for stage 1 with its scale's edge" in words
     assert "fit the band for stage 2 in the same way: it has no ring." in words
     assert words.count("Part ring, bore") == 1
+    assert "Part ring, stage 1: aim at 60°" in words
+    assert "Part ring: " not in words

@@ -142,6 +142,7 @@ def use_steps(
     """
     by_mark = BY_WITNESS_MARK
     laid = [OR_RING] if 1 in rings else []
+    on_ring = {min(rings): [BAND_AND_RING.format(ends=_on_ring(spec, rings))]} if rings else {}
     turning = by_mark._replace(
         mark=joined(
             by_mark.mark,
@@ -149,11 +150,12 @@ def use_steps(
             OR_POINTER,
             *laid,
         ),
-        read=joined(by_mark.read, *([BAND_AND_RING.format(ends=_on_ring(spec, rings))] if rings else [])),
+        read=joined(by_mark.read, *on_ring.get(1, ())),
     )
     changes = {
         number: joined(
             CHANGES[number - 1 in rings, number in rings].format(old=number - 1, new=number),
+            *on_ring.get(number, ()),
             *(extra.change for extra in extras),
         )
         for number, (before, band) in enumerate(pairwise(bands), 2)
