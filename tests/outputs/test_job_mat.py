@@ -111,3 +111,14 @@ def test_rulers_are_measured_by_the_first_step_for_band_and_mat_alike() -> None:
     assert words.index("Measure both check rulers: both alike within 0.2 mm. Choose:") < words.index(
         "Cut along the dashed lines."
     )
+
+
+@each("points", [6, 8, 12])
+def test_no_corner_number_touches_the_number_of_a_circle(points: int) -> None:
+    job = OUTPUTS["job"]
+    asked = job.read("40 N·m + 90°, then to 180° in all", points, "3/4", od_range="50 mm..60 mm", extras=("mat",))
+    document = job.draw(job.plan(asked))
+    check(document)
+    texts = [item for page in document.pages for item in placed_items(page) if isinstance(item, Text)]
+    assert sum(text.role == "od-number" for text in texts) == 3
+    assert sum(text.role == "corner-number" for text in texts) == points

@@ -140,7 +140,9 @@ class _Mat:
         at = self.dial.page_deg(deg)
         up = -1.0 if math.sin(math.radians(at)) < 0 else 1.0
         x, y = polar(radius - up * (above + below) / 2, at)
-        self.items.append(Text(x, y, number, NUMBER_PT, REGULAR, "middle", at - up * 90.0, "od-number"))
+        text = Text(x, y, number, NUMBER_PT, REGULAR, "middle", at - up * 90.0, "od-number")
+        self.items.append(text)
+        self.taken.append(_around_all(_around(text.box, SIDE_MM / 2)))
         return (above - below) / 2
 
     def scale(self) -> None:
@@ -162,15 +164,15 @@ class _Mat:
                     break
 
     def _number(self, text: str, deg: float, radius: float, size_pt: float, role: str) -> bool:
-        """Put an upright number with its middle at `radius` where no ray is; tell whether it was put."""
-        at = self.dial.page_deg(deg)
-        (cos, sin), width, height = polar(1.0, at), text_width_mm(text, size_pt), cap_mm(size_pt)
+        """Put an upright number with its middle at `radius` where nothing is; tell whether it was put."""
+        (cos, sin), width, height = polar(1.0, self.dial.page_deg(deg)), text_width_mm(text, size_pt), cap_mm(size_pt)
         across = abs(sin) * width / 2 + abs(cos) * height / 2 + SIDE_MM
         apart = [abs((deg - other + 180.0) % 360.0 - 180.0) for other in self.marked]
-        if any(other < 90.0 and radius * math.sin(math.radians(other)) < across for other in apart):
+        met = any(other < 90.0 and radius * math.sin(math.radians(other)) < across for other in apart)
+        if met or not self._free(_box((radius * cos, radius * sin), width, height)):
             return False
-        x, y = polar(radius, at)
-        self.items += underlined(Text(x, y - height / 2, text, size_pt, REGULAR, "middle", role=role))
+        x, y = radius * cos, radius * sin - height / 2
+        self.items += underlined(Text(x, y, text, size_pt, REGULAR, "middle", role=role))
         return True
 
     # -- words
