@@ -26,6 +26,7 @@ from marking.files.pdf import pdf_bytes
 ONE, TWO, THREE = "110 N·m + 90° +10/-0", "60 N·m, 90° +10/-0, 45° ±5", "60 N·m, 90° +10/-0, 60° ±5, 45° ±5"
 BANDS, WIDE = "60 N·m + 60° ±5 + 70° ±5", "60 N·m + 90° ±20"
 ALIKE = "60 N·m + 90° ±4 then 90° ±4"
+APART = "60 N·m + 90° +10/-0 then 60° +10/-0"
 IN_ALL = "40 N·m + 90°, then to 180° in all"
 SOCKETS = {7: ("1/4", "4 mm"), 12: ("1/4", "8 mm"), 28: ("1/2", "19 mm"), 36: ("1/2", "24 mm"), 45: ("3/4", "30 mm")}
 COMMAND = f"turnband job '{TWO}' " + "--option 'as long as it takes' " * 5
@@ -143,6 +144,13 @@ def test_what_is_alike_in_both_stages_is_told_once_and_a_note_may_run_on_behind_
         (lead,) = [item for item in texts if item.text == heading]
         (behind,) = [item for item in texts if item.y == lead.y and item.size_pt == lead.size_pt and item.x > lead.x]
         assert 1.0 < behind.x - (lead.x + lead.width_mm) < 3.0
+
+
+def test_what_finds_no_room_on_the_bands_of_two_stages_is_said_once_of_both() -> None:
+    (page,) = a_job((APART, 12, "a4", "left", 8, MAT)).pages
+    words = " ".join(item.text for item in placed_items(page) if isinstance(item, Text))
+    assert words.count("▼ the edge with the scale at the fastener") == 1
+    assert words.count("left-hand · 6-point · 1/4 in drive · 8 mm") == 1
 
 
 def test_a_disc_takes_one_page_more() -> None:

@@ -149,7 +149,7 @@ def _placed(pieces: Pieces, width: float, close: bool = False) -> tuple[list[Seq
     ways = (packed([*chain(*order)], width) for blocks in split for order in _orders(strips, figures, lists, blocks))
     captions = [
         pointer_captions(pieces.pointers),
-        said_once(strip.captions for strip in pieces.strips),
+        said_once(pieces.strips),
         *([text] for text in beside),
         *(extra.captions for extra in pieces.figures if extra.captions),
     ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from functools import lru_cache, partial
 from itertools import chain, product
 from typing import NamedTuple
@@ -60,14 +60,15 @@ WORDS_MM = (140.0, 108.0, 80.0, 66.0, 55.0, 40.0, 28.0)
 
 
 class Strip(NamedTuple):
-    """What is cut out of a band's tape, and the words below it."""
+    """What is cut out of a band's tape, the words below it, and what finds no room on it."""
 
     drawing: Drawing
     captions: Sequence[str]
+    below: Sequence[str] = ()
 
     def captioned(self, width: float) -> Piece:
         """The strip with its words below it."""
-        return drawn(captioned(self.drawing, self.captions, min(CAPTION_MM, width)))
+        return drawn(captioned(self.drawing, said_once([self]), min(CAPTION_MM, width)))
 
 
 def band_strips(plan: JobPlan, copies: int, width: float) -> list[Strip]:
@@ -85,16 +86,16 @@ def _copies(plan: JobPlan, of: int, strip: Band, piece: Drawing, number: int, wi
     size = (job.length.text, job.socket.od_text, shown_length(job.stock_mm, "mm"))
 
     def captions(copies: range) -> list[str]:
-        return [band_caption(copies, of, (number, len(strip.pieces)), size), *below]
+        return [band_caption(copies, of, (number, len(strip.pieces)), size)]
 
-    below = [" · ".join(strip.below)] if number == 1 and strip.below else []
+    below = strip.below if number == 1 else ()
     across = max(1, int((width + PIECE_GAP_MM) / (piece.width_mm + PIECE_GAP_MM)))
     rows = -(-of // across)
     if rows * (piece.height_mm + PIECE_GAP_MM) <= TOGETHER_MM:
         block = _grid([piece] * of, across, COPY_GAP_MM)
-        return [Strip(block, captions(range(1, of + 1)))]
+        return [Strip(block, captions(range(1, of + 1)), below)]
     each = (range(copy, copy + 1) for copy in range(1, of + 1))
-    return [Strip(piece, captions(copy)) for copy in each]
+    return [Strip(piece, captions(copy), below) for copy in each]
 
 
 def trim_strips(trim: TrimJobPlan) -> list[Strip]:
@@ -120,9 +121,10 @@ def ring_pieces(ring: RingLayout, unit: str, width: float) -> list[Piece]:
     return [drawn(way) for way in ways]
 
 
-def said_once(captions: Iterable[Sequence[str]]) -> list[str]:
+def said_once(strips: Sequence[Strip]) -> list[str]:
     """Return the words below all strips, together as only the first ones name a band, and those alike once."""
-    return [*dict.fromkeys(chain(*captions))]
+    captions, below = (dict.fromkeys(chain(*said)) for said in zip(*(strip[1:] for strip in strips), strict=True))
+    return [*captions, *([" · ".join(below)] if below else [])]
 
 
 def rings_with_words(rings: Sequence[RingLayout], unit: str) -> tuple[list[Piece], list[str]]:
