@@ -29,9 +29,11 @@ def test_sheet_terminal_and_json_agree_from_which_od_on_there_is_an_aim(run: Run
     below, above = (mat_budget(1, 90, Window(90, 100), od, ErrorModel()).verdict for od in (from_mm - 0.2, from_mm))
     assert (below != "aim", above) == (True, "aim")
     assert [data[name][0]["verdict"] for name in ("budgets", "budgets_at_largest")] == ["unproved", "aim"]
-    said = f"from an OD of {from_mm:g} mm on aim at 95° (no aim line is drawn: smaller sockets have no aim"
+    said = (
+        f"marks from this mat aim at 95° from an OD of {from_mm:g} mm on (no aim line is drawn: smaller sockets have no"
+    )
     plan = a_plan(thread="left", points=None)
-    for words in (done.stdout, done.stderr, data["warnings"][0], printed(plan).replace("From an", "from an")):
+    for words in (done.stdout, done.stderr, data["warnings"][0], printed(plan)):
         assert said in " ".join(words.split())
     known = json.loads(run(*MAT, "--od", "48 mm", "-o", "m.pdf", "--json").stdout)
     assert (known["mat"]["aim_from_od_mm"], known["budgets"][0]["verdict"]) == ([None], "aim")

@@ -34,8 +34,8 @@ UNPROVED_BELOW = Template(
 )
 AIM_FROM = Template(
     "unproved",
-    "from an OD of {od:length} on aim at {aim:deg1} (no aim line is drawn: smaller sockets have no aim in the window "
-    "{window})",
+    "with marks from this mat aim at {aim:deg1} from an OD of {od:length} on (no aim line is drawn: smaller sockets "
+    "have no aim in the window {window})",
 )
 UNPROVED_ANYWHERE = Template(
     "unproved", "on no socket do marks from the mat leave an aim in the window {window}: the mat carries no aim line"
