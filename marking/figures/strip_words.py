@@ -140,7 +140,8 @@ def _edge_note(strip: Strip) -> None:
         for text in strip.plan.edge_notes:
             if _put_edge_note(strip, text, floor):
                 return
-    strip.below.append("▼ the edge with the scale at the fastener")
+    edge = "cut edge" if strip.plan.foot_mm else "the edge with the scale"
+    strip.below.append(f"▼ {edge} at the fastener")
 
 
 def _put_edge_note(strip: Strip, text: str, floor: float) -> bool:

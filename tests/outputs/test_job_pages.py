@@ -280,3 +280,12 @@ def test_a_step_whose_reading_cannot_prove_the_window_says_so(od: str, proved: b
     )
     assert ("No aim: this reading alone cannot prove the window." in words) is not proved
     assert ("Aim at the aim line" in words) is proved
+
+
+def test_the_words_of_trim_bands_too_small_for_them_tell_of_the_cut_edge_and_stand_together() -> None:
+    job = OUTPUTS["job"]
+    asked = {"od_range": "6 mm..9 mm", "fasteners": 4, "extras": ("mat",), "paper": "letter"}
+    document = job.draw(job.plan(job.read("60 N·m + 90° +10/-0 then 60° +10/-0", 6, "1/4", **asked)))
+    words = " ".join(item.text for page in document.pages for item in placed_items(page) if isinstance(item, Text))
+    assert words.count("at the fastener") == 1
+    assert "cut edge at the fastener · 60 N·m, then 90° +10/−0, then 60° +10/−0" in words

@@ -105,8 +105,8 @@ def trim_strips(trim: TrimJobPlan) -> list[Strip]:
         stock = shown_length(part.plan.job.stock_mm, "mm")
         for band in part.bands:
             drawing, below = draw_trim_band(band)
-            words = [trim_caption(band.socket_line, stock), *(text for text in below if text != band.socket_line)]
-            found += [Strip(drawing, words)] * (trim.job.copies or 1)
+            others = [text for text in below if text != band.socket_line]
+            found += [Strip(drawing, [trim_caption(band.socket_line, stock)], others)] * (trim.job.copies or 1)
     return found
 
 
