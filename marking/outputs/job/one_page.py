@@ -154,7 +154,8 @@ def _placed(pieces: Pieces, width: float, close: bool = False) -> tuple[list[Seq
         *(extra.captions for extra in pieces.figures if extra.captions),
     ]
     different = {frozenset((x, down, piece[:2]) for piece, x, down in spots): spots for spots, left in ways if not left}
-    return sorted(different.values(), key=reach_mm)[:MOST_WAYS], captions
+    lowest_first: list[Sequence[Spot]] = sorted(different.values(), key=reach_mm)
+    return lowest_first[:MOST_WAYS], captions
 
 
 def _orders(
@@ -188,7 +189,11 @@ def _lowest(
     as_one = [words_alone([" ".join(f"{said.removesuffix('.')}." for said in chain(*captions))], width)]
     wide = [[shape for shape in shapes if shape.width_mm >= WIDE_MM] for shapes in [*words[1:], words[0]]]
     noted = [[drawn(note(mm, setting, True)) for mm in NOTES_MM] for note in notes] if above else []
-    tried = (wide, words, [shapes[::-1] for shapes in words], as_one)
-    below, *others = (lowest(placed, width, [*loose, *noted])[0] for loose in tried)
+    below = lowest(placed, width, [*wide, *noted])[0]
+    if reach_mm(below) <= reach_mm(placed[0]):
+        return [below]  # as low as the lowest pieces
+    others = (
+        lowest(placed, width, [*loose, *noted])[0] for loose in (words, [shapes[::-1] for shapes in words], as_one)
+    )
     least = min((below, *others), key=reach_mm)
     return [below] if least is below else [below, least]
