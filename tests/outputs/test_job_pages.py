@@ -268,7 +268,7 @@ def test_a_ring_is_taped_on_anew_for_every_stage_that_counts_from_a_new_mark(spe
         (page,) = job.draw(plan).pages
         words = " ".join(item.text for item in placed_items(page) if isinstance(item, Text))
         assert ("Tape the part ring on anew, ZERO at START." in words) is (said and ring is not None)
-        assert ("Peel off the old pointer." in words) is said
+        assert ("Peel off the old pointer, stick on the next." in words) is said
 
 
 @each(("od", "proved"), [("28 mm", True), ("7 mm", False)])

@@ -171,7 +171,7 @@ def use_steps(
 
 NEAR, BANDS_EDGE = "It ends at most {gap} mm from {edges}.", "the band's edge"
 OR_POINTER = "Or stick on the pointer, its hairline's end at START; where the part lies lower, fold it up to the band."
-OFF_POINTER = "Peel off the old pointer."
+OFF_POINTER = "Peel off the old pointer, stick on the next."
 OR_RING = "Or tape on the ring, ZERO at START."
 BAND_AND_RING = "Read the band with the witness mark, the ring with START: it ends {ends}."
 CHANGES = {
