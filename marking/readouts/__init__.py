@@ -64,9 +64,8 @@ class Joined(NamedTuple):
 
     The `figure`, which fills the boxes `taken` of its drawing, has `captions`, and a list of `steps` of its own below a
     `heading`, with a last `note`. In the job's list the step `instead` comes first, has the rulers measured and leads
-    there. `name` says what is read, `edge` what its witness mark ends
-    near, and `change` is added to the steps that change bands. `judged` are its budgets by the name of what is read,
-    `rests_on` what they assume besides the band's.
+    there. `name` says what is read, `edge` what its witness mark ends near, and `change` is added to the steps that
+    change bands. `judged` are its budgets by the name of what is read, `rests_on` what they assume besides the band's.
     """
 
     figure: Drawing

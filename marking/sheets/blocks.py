@@ -125,7 +125,9 @@ def entries(texts: Sequence[str], width_mm: float, size_pt: float, leading: floa
 
 
 RUN_IN = "—"
-"""As wide as the space behind a heading that texts run on from, and what it is wider than in regular type."""
+"""Stands, while lines are broken, for the space behind a heading that texts run on from; wide enough, too, for what
+the heading takes more in its own weight than in theirs.
+"""
 
 
 def noted(

@@ -78,7 +78,7 @@ def test_bands_are_changed_but_a_marked_socket_keeps_its_marks() -> None:
 
 
 def test_a_strip_of_paper_round_the_wall_checks_the_lines() -> None:
-    assert "STOP, low edge 21.99 mm; STOP, high edge 26.88 mm" in words_of(a_document()), "28 π at 90° and 110°"
+    assert "STOP, low edge: 21.99 mm; STOP, high edge: 26.88 mm" in words_of(a_document()), "28 π at 90° and 110°"
     assert "round the wall" not in words_of(a_document(od=None, od_range="24 mm..32 mm"))
 
 

@@ -139,7 +139,7 @@ def test_what_is_alike_in_both_stages_is_told_once_and_a_note_may_run_on_behind_
     texts = [item for item in placed_items(a_job(MARKED_TWICE).pages[0]) if isinstance(item, Text)]
     words = " ".join(item.text for item in texts)
     assert words.count("Band, each stage: no aim") == words.count("Marked socket, each stage: no aim") == 1
-    assert "STOP, low edge (1, 2) 21.01 mm; STOP, high edge" in words
+    assert "STOP, low edge (1, 2): 21.01 mm; STOP, high edge" in words
     for heading in ("Where the marks lie", "Cautions"):
         (lead,) = [item for item in texts if item.text == heading]
         (behind,) = [item for item in texts if item.y == lead.y and item.size_pt == lead.size_pt and item.x > lead.x]

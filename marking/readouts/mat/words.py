@@ -116,7 +116,7 @@ def round_the_wall(marks: Sequence[Mark], along: Callable[[Mark], str]) -> str:
     places: dict[tuple[str, str], list[int | None]] = {}
     for mark in marks[1:]:
         places.setdefault((mark.kind, along(mark)), []).append(mark.stage if several else None)
-    told = (f"{mark_name(kind, stages)} {place}" for (kind, place), stages in places.items())
+    told = (f"{mark_name(kind, stages)}: {place}" for (kind, place), stages in places.items())
     return f"Check round the wall, from START: {'; '.join(told)}."
 
 
